@@ -1,0 +1,104 @@
+"""A case: an immutable log of what was seen, told, read, done and withdrawn. No input or output here.
+
+Nothing is ever erased: a withdrawal is an entry that names another entry. What a log means (which
+answers stand, in which epoch) is worked out from the entries each time.
+"""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Literal
+
+from msgspec import Struct
+
+UNSURE = "unsure"
+CANNOT_REACH = "can't reach"
+NOT_FITTED = "not fitted"
+NO_INFORMATION = (UNSURE, CANNOT_REACH, NOT_FITTED)
+
+Sureness = Literal["sure", "fairly"]
+
+
+class Entry(Struct, frozen=True, kw_only=True):
+    """What every entry of the log carries. ``number`` counts from 1 in the order typed."""
+
+    number: int
+    who: str
+    at: datetime | None = None
+    note: str = ""
+
+
+class Observation(Entry, frozen=True, kw_only=True, tag="saw"):
+    """A sign was looked at. ``answer``: an outcome of the sign, or one of NO_INFORMATION."""
+
+    sign: str
+    answer: str
+    sure: Sureness = "sure"
+    arc: tuple[float, float] | None = None
+    """Clock positions (from, to) seen from the pinion side, clockwise, 12 at the top."""
+
+
+class PlacesSeen(Entry, frozen=True, kw_only=True, tag="places"):
+    """One look at "where is it wet?": places wet and places looked at and dry."""
+
+    wet: tuple[str, ...] = ()
+    dry: tuple[str, ...] = ()
+    sure: Sureness = "sure"
+    arc: tuple[float, float] | None = None
+
+
+class Told(Entry, frozen=True, kw_only=True, tag="told"):
+    """A history fact: group and answer (or UNSURE)."""
+
+    group: str
+    answer: str
+
+
+class Reading(Entry, frozen=True, kw_only=True, tag="read"):
+    """A measured sign: the value as typed and its unit as typed ("0.006", "in")."""
+
+    sign: str
+    value: str
+    unit: str
+    tool: str = ""
+
+
+class Done(Entry, frozen=True, kw_only=True, tag="did"):
+    """An act or a repair that was done; it may cure causes and so start an epoch."""
+
+    act: str
+
+
+class Withdrawal(Entry, frozen=True, kw_only=True, tag="withdrew"):
+    """Entry ``entry`` no longer stands. It stays in the log."""
+
+    entry: int
+
+
+class Note(Entry, frozen=True, kw_only=True, tag="noted"):
+    """Words only."""
+
+
+LogEntry = Observation | PlacesSeen | Told | Reading | Done | Withdrawal | Note
+
+
+class Case(Struct, frozen=True, kw_only=True):
+    """A truck with a wet joint, as far as anyone has written down.
+
+    ``complaint`` is the wet place that it came in for. ``story`` is the driver's own words, kept apart
+    from what was verified.
+    """
+
+    id: str
+    complaint: str
+    axle: str | None = None
+    shop: str | None = None
+    unit: str = ""
+    story: str = ""
+    truck: Mapping[str, str] = {}
+    log: tuple[LogEntry, ...] = ()
+
+    @property
+    def standing(self) -> tuple[LogEntry, ...]:
+        """The entries that have not been withdrawn, withdrawals themselves left out."""
+        gone = {entry.entry for entry in self.log if isinstance(entry, Withdrawal)}
+        return tuple(e for e in self.log if e.number not in gone and not isinstance(e, Withdrawal))

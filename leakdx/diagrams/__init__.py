@@ -1,0 +1,1 @@
+"""The reasoning as pictures."""

@@ -1,0 +1,1 @@
+"""The answer in words: why, and the voices of technician and customer."""

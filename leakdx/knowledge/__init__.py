@@ -1,0 +1,1 @@
+"""The typed knowledge: model, loader, schema, lint."""

@@ -1,0 +1,500 @@
+"""The typed model of knowledge/: one immutable struct per kind of entry.
+
+The structs hold what the author wrote, words included ("often", "clearly more"); ``Knowledge`` gives
+the numbers behind the words. The JSON Schemas are generated from these very types, and the loader
+walks them, so a new field is added here and nowhere else. ``Meta(extra={"ref": KIND})`` names the
+kind that an id must belong to; the loader checks every such reference.
+"""
+
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct, field
+
+NORMAL = "no"
+ABNORMAL = "yes"
+NOT_LISTED = "not_listed"
+
+COMMON_PRACTICE = "common practice, no source"
+FROM_MEMORY = "from memory"
+INVENTED = "invented for the demo"
+PLAIN_MARKS = (COMMON_PRACTICE, FROM_MEMORY, INVENTED)
+
+
+def _ref(*kinds: str) -> Meta:
+    """An id that must be defined by one of these kinds."""
+    return Meta(extra={"ref": kinds})
+
+
+Text = Annotated[str, Meta(min_length=1)]
+ZoneId = Annotated[str, _ref("zones")]
+PlaceId = Annotated[str, _ref("places", "zones")]
+FamilyId = Annotated[str, _ref("families")]
+CauseId = Annotated[str, _ref("causes")]
+CauseOrFamilyId = Annotated[str, _ref("causes", "families")]
+SignId = Annotated[str, _ref("signs")]
+GroupId = Annotated[str, _ref("history")]
+CheckId = Annotated[str, _ref("checks")]
+OpeningId = Annotated[str, _ref("openings")]
+ActId = Annotated[str, _ref("acts")]
+ActOrRepairId = Annotated[str, _ref("acts", "repairs")]
+RepairId = Annotated[str, _ref("repairs")]
+ActionId = Annotated[str, _ref("repairs", "acts", "checks", "openings")]
+CautionId = Annotated[str, _ref("cautions")]
+FindingId = Annotated[str, _ref("findings")]
+InstrumentId = Annotated[str, _ref("instruments")]
+TransferWord = Annotated[str, _ref("words.transfers")]
+Mark = Annotated[str, _ref("marks")]
+"""One of PLAIN_MARKS, or the id of an entry of ``sources``."""
+
+Range = tuple[float, float]
+"""(low, high)."""
+
+
+class Raw(Struct, frozen=True, forbid_unknown_fields=True):
+    """A number that was measured or published, written in place of a word, with its own mark."""
+
+    value: float
+    mark: Mark
+    reason: Text
+
+
+Link = Annotated[str, _ref("words.links")] | Raw
+"""How often a cause that is there shows the thing: probability without the stray."""
+Stray = Annotated[str, _ref("words.strays")] | Raw
+"""How often a sign is seen with nothing behind it: probability."""
+Shift = Annotated[str, _ref("words.shifts")] | Raw
+"""Decibans on the log-odds of a base rate: "clearly more", "slightly less"."""
+
+
+class Entry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """What every entry carries. ``at`` is ``file:line:column``, set by the loader."""
+
+    name: Text
+    mark: Mark
+    reason: Text
+    synonyms: tuple[Text, ...] = ()
+    at: str = ""
+
+
+class Words(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """The small tables behind the words; a shop can edit them. Probabilities and decibans.
+
+    ``shifts`` is written once per degree ("clearly": 6); authors write "clearly more" / "clearly less".
+    """
+
+    links: Mapping[str, float]
+    strays: Mapping[str, float]
+    shifts: Mapping[str, float]
+    transfers: Mapping[str, float]
+    place_signs: Mapping[Literal["reported", "wet", "origin", "trail"], "PlaceSign"]
+    not_listed: "NotListedWords"
+    mark: Mark
+    reason: Text
+    at: str = ""
+
+
+class PlaceSign(Struct, frozen=True, forbid_unknown_fields=True):
+    """Strength of one kind of place sign: link and stray, the same for every zone."""
+
+    link: Link
+    stray: Stray
+
+
+class NotListedWords(Struct, frozen=True, forbid_unknown_fields=True):
+    """The weak parent of every sign (MODEL.md 5). ``share`` of 100 wet axles; the rest probabilities."""
+
+    name: Text
+    family: FamilyId
+    share: float
+    zone: ZoneId
+    joint: Link
+    elsewhere: float
+    nowhere: tuple[ZoneId, ...] = ()
+    """Zones that it never lets oil out of ("no active leak")."""
+
+
+class Source(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A published source that marks may name."""
+
+    title: Text
+    where: Text
+    status: Literal["read", "as reproduced in a public page", "from memory"]
+    at: str = ""
+
+
+class Zone(Entry, frozen=True, kw_only=True):
+    """Where oil comes out. It is a wet place of the same id too (``is_place``).
+
+    ``paths``: place -> transfer word: how oil gets from here to there.
+    """
+
+    paths: Mapping[PlaceId, TransferWord] = {}
+    is_place: bool = True
+    active: bool = True
+    """False for "no active leak": wet, but nothing comes out."""
+
+
+class Place(Entry, frozen=True, kw_only=True):
+    """A place that can be wet without being a zone of its own ("somewhere under the axle")."""
+
+
+class Family(Entry, frozen=True, kw_only=True):
+    """Causes that share a kind of failure."""
+
+
+class Cause(Entry, frozen=True, kw_only=True):
+    """What failed. Three states: absent, present and quiet, present and leaking (MODEL.md 1)."""
+
+    plain: Text
+    """The same for a customer: no trade word, no blame."""
+    family: FamilyId
+    share: Annotated[float, Meta(gt=0, lt=100)]
+    """Of 100 axles brought in wet at the joint, in how many it leaks."""
+    leaks: Link | Literal["always"]
+    """How often it leaks when present."""
+    zone: ZoneId
+    also_zones: Mapping[ZoneId, Link] = {}
+    shows: Mapping[SignId, Link] = {}
+    """Signs that are so or not -> word. A link is written here, once, and nowhere else."""
+    looks: Mapping[SignId, Mapping[str, Link]] = {}
+    """Signs with ordered results -> result -> word; the words of one look sum to at most .95."""
+    leads_to: Mapping[CauseId, Link] = {}
+    only_if: Mapping[GroupId, tuple[str, ...]] = {}
+    """Possible only under one of these answers; an answer not known leaves it possible."""
+
+
+class Result(Struct, frozen=True, forbid_unknown_fields=True):
+    """One result of a look. The first (normal) result of a look has no stray."""
+
+    name: Text
+    stray: Stray | None = None
+
+
+class Measure(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A measured sign: "the true value is beyond the limit" (MODEL.md 11). Values in ``unit``.
+
+    The true value is lognormal: ``median``, and ``factor`` between the median and one standard deviation.
+    """
+
+    unit: Text
+    limit: float
+    beyond: Literal["above", "below"]
+    median: float
+    factor: Annotated[float, Meta(gt=1)]
+    gauge: float
+    """Standard deviation of one reading."""
+    lowest: float = 0.0
+    highest: float
+    """Readings outside lowest..highest are refused as a slip of the pen."""
+    mark: Mark
+    reason: Text
+
+
+class Sign(Entry, frozen=True, kw_only=True):
+    """One thing that is so or not, or one look with exclusive ordered results.
+
+    Place signs (``wet.PLACE``, ``origin.ZONE``, ``trail.ZONE.PLACE``) are made by the loader, never written.
+    """
+
+    hangs_on: Literal["present", "leaking"]
+    stray: Stray | None = None
+    """Needed unless there are ``results``."""
+    results: Mapping[str, Result] = {}
+    """Ordered: the first is the normal one, the last the worst. Empty: no / yes."""
+    measure: Measure | None = None
+    place: tuple[str, ...] = ()
+    """Of a place sign: ("wet", place), ("origin", zone) or ("trail", zone, place). Set by the loader."""
+
+    @property
+    def outcomes(self) -> tuple[str, ...]:
+        """Answers in order, the normal one first."""
+        return tuple(self.results) or (NORMAL, ABNORMAL)
+
+
+class Answer(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """One exclusive answer of a history group; ``common``: of 100 axles reported wet."""
+
+    name: Text
+    common: Annotated[float, Meta(ge=0, le=100)]
+    shifts: Mapping[CauseOrFamilyId, Shift] = {}
+    mark: Mark | None = None
+    reason: Text | None = None
+
+
+class Group(Entry, frozen=True, kw_only=True):
+    """Exclusive history facts: one question, one answer, a shift for each answer."""
+
+    question: Text
+    answers: Mapping[str, Answer]
+    fitted: bool = False
+    """A fact of how the truck is built; an axle family may answer it."""
+
+
+class Instrument(Entry, frozen=True, kw_only=True):
+    """A tool or act that readings rely on; ``doubt``: chance that it is bad (used by doubt, MODEL.md 10)."""
+
+    doubt: Stray
+
+
+class Caution(Entry, frozen=True, kw_only=True):
+    """A safety sentence, shown at the step that needs it."""
+
+    text: Text
+
+
+class Opening(Entry, frozen=True, kw_only=True):
+    """A state of the truck that a check or repair needs (washed, driven, carrier out): paid once."""
+
+    minutes: Range
+    elapsed_hours: float = 0.0
+    """Waiting, beyond hands-on work (cooling, draining)."""
+    needs: tuple[OpeningId, ...] = ()
+    act: ActId | None = None
+    """The act of the log that brings this state about."""
+    spoils: tuple[SignId, ...] = ()
+    """Signs that can no longer be seen as found."""
+    cautions: tuple[CautionId, ...] = ()
+
+
+class Act(Entry, frozen=True, kw_only=True):
+    """Something done to the truck that is logged. With ``cures`` it starts an epoch."""
+
+    cures: Mapping[CauseOrFamilyId, Link | Literal["surely"]] = {}
+    opens: tuple[OpeningId, ...] = ()
+    closes: tuple[OpeningId, ...] = ()
+    spoils: tuple[SignId, ...] = ()
+    renews: tuple[SignId, ...] = ()
+    """Condition signs whose stray is drawn anew, since the part was opened or renewed."""
+    needs_driving: bool = False
+    """After it, wet and origin signs may be asked only once the truck has been driven (washing)."""
+    drives: bool = False
+    """The truck is driven, so oil can show again."""
+
+
+class Check(Entry, frozen=True, kw_only=True):
+    """An act that reveals signs. ``minutes``: hands-on (low, high), access apart."""
+
+    question: Text
+    how: tuple[Text, ...]
+    tools: tuple[Text, ...] = ()
+    minutes: Range
+    access: tuple[OpeningId, ...] = ()
+    reveals: tuple[Annotated[str, _ref("signs", "history")], ...]
+    cautions: tuple[CautionId, ...] = ()
+    spoils: tuple[SignId, ...] = ()
+    instrument: InstrumentId | None = None
+    only_if: Mapping[GroupId, tuple[str, ...]] = {}
+    looks_again: bool = False
+    """"Clean, mark, drive, look again by DATE; do not open it"."""
+    ask_order: int | None = None
+    """Place among the opening questions of the interview; None: not an opening question."""
+
+
+class Step(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """One step of a repair; ``hold``: what someone must look at and sign before going on."""
+
+    do: Text
+    cautions: tuple[CautionId, ...] = ()
+    hold: Text | None = None
+
+
+class Repair(Entry, frozen=True, kw_only=True):
+    """A repair action. ``minutes`` hands-on (low, high) without access; ``elapsed_hours`` waiting (low, high)."""
+
+    plain: Text
+    cures: Mapping[CauseOrFamilyId, Link | Literal["surely"]] = {}
+    closes: Literal["gasket", "sealant"] | None = None
+    """The way that the joint is closed by it: adds the shop's chance of a new leak, once per closing."""
+    access: tuple[OpeningId, ...] = ()
+    minutes: Range
+    elapsed_hours: Range = (0.0, 0.0)
+    parts: float = 0.0
+    """Money, in the shop's currency."""
+    together_with: tuple[tuple[RepairId, ...], ...] = ()
+    """Each inner tuple: one of these must be in the same path (a closing, after the carrier was out)."""
+    first_hold: tuple[CheckId, ...] = ()
+    """Checks whose good result must stand before it (faces measured before a gasket)."""
+    steps: tuple[Step, ...] = ()
+    tools: tuple[Text, ...] = ()
+    needs_parts: tuple[Text, ...] = ()
+    proof: Text
+    recheck: Text
+    never: tuple[Text, ...] = ()
+    only_if: Mapping[GroupId, tuple[str, ...]] = {}
+    asks_maker: bool = False
+    """"Stop and ask the maker": priced by the shop, cures nothing by itself."""
+
+
+class Finding(Entry, frozen=True, kw_only=True):
+    """What a rule concludes from readings and signs, in words."""
+
+
+class Condition(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One premise: exactly one of the subject fields; ``is_`` (written ``is``) its answers, any of them.
+
+    ``absent: true`` asks that nothing of the kind is so (in the working memory of this stratum or earlier).
+    """
+
+    sign: SignId | None = None
+    reading: SignId | None = None
+    history: GroupId | None = None
+    finding: FindingId | None = None
+    act: ActOrRepairId | None = None
+    open: OpeningId | None = None
+    complaint: PlaceId | Literal["any"] | None = None
+    established: CauseId | None = None
+    excluded: CauseId | None = None
+    is_: tuple[str, ...] = field(default=(), name="is")
+    absent: bool = False
+    surely: bool = False
+    """Only an answer given as sure will do (needed to establish or exclude)."""
+
+
+class Conclusion(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One conclusion: exactly one of the subject fields."""
+
+    finding: FindingId | None = None
+    sign: SignId | None = None
+    history: GroupId | None = None
+    is_: str | None = field(default=None, name="is")
+    establish: CauseId | None = None
+    exclude: CauseId | None = None
+    forbid: ActionId | None = None
+    scope: Literal["not as the cure", "not before", "not at all", "unless together with"] | None = None
+    of: tuple[CauseOrFamilyId, ...] = ()
+    """With "not as the cure": of which causes (none named: of any)."""
+    other: tuple[ActionId, ...] = ()
+    """With "not before" / "unless together with": what comes first or along."""
+    hold: Text | None = None
+    """A hold, in words; ``before`` what it holds, ``record`` which checks settle it."""
+    before: tuple[ActionId, ...] = ()
+    record: tuple[CheckId, ...] = ()
+    require: RepairId | None = None
+    """In every path (inspect for damage after a low level)."""
+    put_right: RepairId | None = None
+    """Seen wrong though quiet: put right while it is open."""
+    caution: CautionId | None = None
+    fit: Literal["yes", "recheck", "no"] | None = None
+    say: Text | None = None
+    """The reason in words; needed with fit, forbid and put_right."""
+
+
+Stratum = Literal["measure", "locate", "implicate", "settle", "act"]
+STRATA: tuple[Stratum, ...] = ("measure", "locate", "implicate", "settle", "act")
+
+
+class Rule(Entry, frozen=True, kw_only=True):
+    """A forward-chaining rule; all conditions hold, all conclusions follow."""
+
+    stratum: Stratum
+    when: tuple[Condition, ...]
+    then: tuple[Conclusion, ...]
+
+
+class AxleValue(Struct, frozen=True, forbid_unknown_fields=True):
+    """A value of an axle family, with unit ("" for a count) and mark."""
+
+    value: float
+    unit: str
+    mark: Mark
+    reason: Text
+
+
+class Axle(Entry, frozen=True, kw_only=True):
+    """An axle family. ``from_manual``: typed for the truck at hand; until then its values are blanks."""
+
+    fitted: Mapping[GroupId, str] = {}
+    """Answers of ``fitted`` history groups that this family settles."""
+    values: Mapping[str, AxleValue] = {}
+    from_manual: bool = False
+
+
+class Shop(Entry, frozen=True, kw_only=True):
+    """Shop settings that decisions follow. Money in ``currency``, rates per hour."""
+
+    currency: Text
+    labour_rate: float
+    downtime_rate: float
+    comeback_cost: float
+    stop_and_ask_price: float
+    second_visit_minutes: float
+    floor_minutes: float
+    """A check must gain more than this many minutes of labour and downtime to be worth asking for."""
+    quiet_starts: float
+    """Chance that a quiet cause left behind starts to leak within the comeback time."""
+    new_leak: Mapping[Literal["gasket", "sealant"], float]
+    """Chance of a new leak by one closing."""
+    recheck_days: int
+
+
+class Knowledge(Struct, frozen=True, kw_only=True, dict=True):
+    """Everything loaded, by kind and id, in the order written. ``hash``: of the files' bytes."""
+
+    hash: str
+    words: Words
+    sources: Mapping[str, Source]
+    zones: Mapping[str, Zone]
+    places: Mapping[str, Place]
+    families: Mapping[str, Family]
+    causes: Mapping[str, Cause]
+    signs: Mapping[str, Sign]
+    """Written signs and the place signs made by the loader."""
+    history: Mapping[str, Group]
+    instruments: Mapping[str, Instrument]
+    cautions: Mapping[str, Caution]
+    openings: Mapping[str, Opening]
+    acts: Mapping[str, Act]
+    checks: Mapping[str, Check]
+    repairs: Mapping[str, Repair]
+    findings: Mapping[str, Finding]
+    rules: Mapping[str, Rule]
+    axles: Mapping[str, Axle]
+    shops: Mapping[str, Shop]
+    complaint: PlaceId
+    """The place that shares are stated for: reported wet at the joint."""
+    has_not_listed: bool = True
+    """A test knowledge may leave "not listed here" out."""
+
+    def link(self, strength: Link) -> float:
+        """Probability behind a link word; "always" and "surely" are 1."""
+        if isinstance(strength, Raw):
+            return strength.value
+        if strength in ("always", "surely"):
+            return 1.0
+        return self.words.links[strength]
+
+    def stray(self, strength: Stray | None) -> float:
+        """Probability behind a stray word; none written: 0."""
+        if strength is None:
+            return 0.0
+        return strength.value if isinstance(strength, Raw) else self.words.strays[strength]
+
+    def decibans(self, shift: Shift) -> float:
+        """Decibans behind "clearly more" (+) or "clearly less" (-)."""
+        if isinstance(shift, Raw):
+            return shift.value
+        degree, direction = shift.rsplit(" ", 1)
+        return self.words.shifts[degree] * (1.0 if direction == "more" else -1.0)
+
+    @cached_property
+    def family_members(self) -> Mapping[str, tuple[str, ...]]:
+        """family -> its causes, in order ("not listed" apart)."""
+        return {f: tuple(c for c, cause in self.causes.items() if cause.family == f) for f in self.families}
+
+    def members(self, cause_or_family: str) -> tuple[str, ...]:
+        """The causes meant by a cause's or a family's id."""
+        if cause_or_family in self.causes:
+            return (cause_or_family,)
+        return self.family_members[cause_or_family]
+
+    def name(self, id: str) -> str:
+        """The name of whatever has this id."""
+        if id == NOT_LISTED:
+            return self.words.not_listed.name
+        for kind in (self.causes, self.signs, self.zones, self.places, self.families, self.history, self.checks,
+                     self.repairs, self.acts, self.openings, self.findings, self.rules, self.axles):  # fmt: skip
+            if id in kind:
+                return kind[id].name
+        return id

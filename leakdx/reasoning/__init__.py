@@ -1,0 +1,1 @@
+"""From a knowledge and a case to a Diagnosis: rules, belief, planning."""

@@ -1,0 +1,181 @@
+"""What a diagnosis says: plain immutable structs, which are also the shape of ``diagnose --json``.
+
+Probabilities are in 0..1, money in the shop's currency, times in minutes unless a name says hours.
+"""
+
+from collections.abc import Mapping
+from typing import Literal
+
+from msgspec import Struct
+
+Level = Literal["cause", "family", "zone", "none"]
+
+
+class FitToDrive(Struct, frozen=True):
+    """``by``: the rule that decided; None when not judged."""
+
+    answer: Literal["yes", "recheck", "no", "not_judged"]
+    reason: str
+    by: str | None
+
+
+class Hold(Struct, frozen=True):
+    """Stop before ``before`` until what ``record`` names is written down."""
+
+    text: str
+    before: tuple[str, ...]
+    record: tuple[str, ...]
+    rule: str
+
+
+class Likelihood(Struct, frozen=True):
+    """P(zone) or P(family): any of it leaking, now and when brought in."""
+
+    id: str
+    name: str
+    leaking: float
+    leaking_first: float
+
+
+class CauseBelief(Struct, frozen=True):
+    """One cause. ``contributors``: its parents and the history that raised it, as ids."""
+
+    id: str
+    name: str
+    leaking: float
+    leaking_first: float
+    present: float
+    contributors: tuple[str, ...]
+
+
+class ClearAt(Struct, frozen=True):
+    """The finest level at which the answer is clear (MODEL.md 14)."""
+
+    level: Level
+    id: str | None
+    name: str | None
+    probability: float | None
+
+
+class LikelySet(Struct, frozen=True):
+    """Exactly these causes leaked when brought in."""
+
+    causes: tuple[str, ...]
+    probability: float
+
+
+class ObservationWeight(Struct, frozen=True):
+    """One answer and what it did to each cause's log-odds as it was entered, in decibans."""
+
+    entry: int
+    id: str
+    name: str
+    answer: str
+    answer_name: str
+    sure: str
+    epoch: int
+    decibans: Mapping[str, float]
+
+
+class NoneOfThese(Struct, frozen=True):
+    """``warn`` when "not listed here" stands above .1."""
+
+    warn: bool
+    probability: float
+
+
+class Outcome(Struct, frozen=True):
+    """One joint result of a check, its chance, and what it would point to."""
+
+    answers: Mapping[str, str]
+    probability: float
+    leader: str
+    leader_probability: float
+    repair: tuple[str, ...]
+
+
+class NextCheck(Struct, frozen=True):
+    """The check worth its minutes. ``opens``: access not yet there, with its minutes inside ``minutes``."""
+
+    id: str
+    name: str
+    question: str
+    how: tuple[str, ...]
+    tools: tuple[str, ...]
+    minutes: tuple[float, float]
+    access_minutes: tuple[float, float]
+    opens: tuple[str, ...]
+    cautions: tuple[str, ...]
+    spoils: tuple[str, ...]
+    net_value: float
+    per_minute: float
+    why: str
+    outcomes: tuple[Outcome, ...]
+
+
+class RepairPath(Struct, frozen=True):
+    """A set of actions done together. ``leaves``: what it does not fix, most likely first (id -> chance after)."""
+
+    actions: tuple[str, ...]
+    p_hold: float
+    expected_cost: float
+    own_cost: float
+    minutes: tuple[float, float]
+    elapsed: tuple[float, float]
+    leaves: Mapping[str, float]
+
+
+class Forbidden(Struct, frozen=True):
+    """An action that a rule forbids, and how far."""
+
+    action: str
+    rule: str
+    scope: str
+    say: str
+    of: tuple[str, ...] = ()
+    other: tuple[str, ...] = ()
+
+
+class Said(Struct, frozen=True):
+    """A caution, something to put right, or a demand, with the rule that says so."""
+
+    id: str
+    text: str
+    rule: str
+
+
+class Decision(Struct, frozen=True):
+    """``do``: look further, repair, release with a recheck date, or stop and ask the maker."""
+
+    do: Literal["look_further", "repair", "release_and_recheck", "stop_and_ask"]
+    reason: str
+    rules: tuple[str, ...] = ()
+
+
+class Answers(Struct, frozen=True, kw_only=True):
+    """The whole answer to a case."""
+
+    case: str
+    version: str
+    knowledge: str
+    fit_to_drive: FitToDrive
+    holds: tuple[Hold, ...]
+    zones: tuple[Likelihood, ...]
+    families: tuple[Likelihood, ...]
+    causes: tuple[CauseBelief, ...]
+    clear_at: ClearAt
+    undecided_between: tuple[str, ...]
+    sets: tuple[LikelySet, ...]
+    observations: tuple[ObservationWeight, ...]
+    could_be_none_of_these: NoneOfThese
+    decision: Decision
+    next_check: NextCheck | None
+    other_checks: tuple[NextCheck, ...]
+    repairs: tuple[RepairPath, ...]
+    forbidden: tuple[Forbidden, ...]
+    put_right: tuple[Said, ...]
+    required: tuple[Said, ...]
+    cautions: tuple[Said, ...]
+    established: Mapping[str, str]
+    """cause -> rule."""
+    excluded: Mapping[str, str]

@@ -1,0 +1,1 @@
+"""Case files: read, checked, written whole."""
