@@ -1,0 +1,241 @@
+"""What to do next: repair now, or look further, and at what.
+
+A check is worth what it takes off the expected cost of the best repair, less its own minutes and the
+access that it opens. One step of look-ahead; exact. An answer never makes a repair dearer on average,
+so the value before costs cannot be negative.
+"""
+
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+from itertools import combinations
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Sign
+from leakdx.reasoning.belief import Belief, Outlook
+from leakdx.reasoning.repair import Means, Path, expected_costs, opening_closure
+
+LIKELY = 0.05
+MOST_LIKELY_CAUSES = 7
+ESTABLISHED = 0.5
+MOST_EXTRA_CAUSES = 3
+SIGNS_TOGETHER = 3
+AS_FOUND_FRACTION = 1 / 3
+PATHS_AT_HAND = 14
+"""Best paths of the moment that the look-ahead weighs, beside the best single path of every cause."""
+
+
+class Priced(Struct, frozen=True):
+    """Paths with what they cost now. Arrays [P]; ``hold`` counts new leaks by closing."""
+
+    paths: tuple[Path, ...]
+    own: NDArray[np.float64]
+    hold: NDArray[np.float64]
+    cost: NDArray[np.float64]
+
+    def best_first(self) -> list[int]:
+        """Indices by expected cost; ties by fewer actions, then by name."""
+        keys = [(round(float(c), 9), len(p.actions), p.actions) for c, p in zip(self.cost, self.paths, strict=True)]
+        return sorted(range(len(self.paths)), key=keys.__getitem__)
+
+
+class Asked(Struct, frozen=True):
+    """A check that may be made now, weighed. Money; ``opens``: access still to be opened for it."""
+
+    check: str
+    signs: tuple[str, ...]
+    opens: frozenset[str]
+    gain: float
+    net_value: float
+    outlook: Outlook
+    best: tuple[int, ...]
+    """Per joint result, the index of the best path then, among ``paths``."""
+    paths: tuple[Path, ...]
+
+
+class Plan(Struct, frozen=True):
+    """Repair paths in order of expected cost, and the checks in order of net value."""
+
+    priced: Priced
+    checks: tuple[Asked, ...]
+    uncurable: tuple[str, ...]
+    """Causes above one half that no permitted path cures."""
+
+
+class Planner(Struct, frozen=True, dict=True):
+    """The planning of one case. ``open_signs``: check -> its signs that may be asked now."""
+
+    knowledge: Knowledge
+    means: Means
+    belief: Belief
+    open_signs: Mapping[str, tuple[str, ...]]
+
+    def plan(self) -> Plan:
+        """Price all candidate paths and weigh all checks at hand."""
+        priced = self._price(self._candidates())
+        uncurable = [
+            c
+            for c, p in zip(self.belief.causes, self.belief.leaking, strict=True)
+            if p > ESTABLISHED and not self.means.curable(c)
+        ]
+        return Plan(priced, self._weigh(priced), tuple(uncurable))
+
+    # -- paths -------------------------------------------------------------------------------------------
+
+    def _candidates(self) -> list[Path]:
+        """Paths for the likely sets of leaking causes, likeliest first, and always the empty one."""
+        opened = self.means.open_now
+        found = {p.actions: p for p in self.means.nothing(opened)}
+        for causes in self._likely_sets():
+            for path in self.means.for_causes(causes, opened):
+                found.setdefault(path.actions, path)
+        return list(found.values())
+
+    def _likely_sets(self) -> list[tuple[str, ...]]:
+        """Every cause above one half, with up to three more of the likeliest."""
+        order = np.argsort(-self.belief.leaking, kind="stable")
+        likely = [int(i) for i in order if self.belief.leaking[i] > LIKELY and self._can_cure(int(i))]
+        likely = likely[:MOST_LIKELY_CAUSES]
+        core = tuple(i for i in likely if self.belief.leaking[i] > ESTABLISHED)
+        rest = [i for i in likely if i not in core]
+        extras = [e for n in range(MOST_EXTRA_CAUSES + 1) for e in combinations(rest, n)]
+        return [tuple(self.belief.causes[i] for i in core + e) for e in extras if core + e]
+
+    def _can_cure(self, index: int) -> bool:
+        return self.means.curable(self.belief.causes[index])
+
+    def _price(self, paths: Sequence[Path]) -> Priced:
+        own = np.array([self.means.own_cost(p, self.means.open_now) for p in paths])
+        multipliers = self._multipliers(paths)
+        hold = self.belief.expect(now=multipliers) * _no_new_leak(paths)
+        cost = expected_costs(self.means, paths, own, hold, self.belief.leaking)
+        return Priced(tuple(paths), own, hold, cost)
+
+    def _multipliers(self, paths: Sequence[Path]) -> NDArray[np.float64]:
+        return np.stack([p.hold_multipliers(self.means.shop.quiet_starts) for p in paths])
+
+    # -- checks ------------------------------------------------------------------------------------------
+
+    @cached_property
+    def rate(self) -> float:
+        """Money that one minute costs: labour and downtime."""
+        return (self.means.shop.labour_rate + self.means.shop.downtime_rate) / 60
+
+    def access_cost(self, opens: frozenset[str]) -> float:
+        """Money that opening this access costs: minutes at mid-range, waiting at the downtime rate."""
+        openings = [self.knowledge.openings[o] for o in opens]
+        minutes = sum(sum(o.minutes) / 2 for o in openings)
+        return minutes * self.rate + sum(o.elapsed_hours for o in openings) * self.means.shop.downtime_rate
+
+    def check_cost(self, check: Check) -> float:
+        """Money that the check itself costs; looking again later costs a second visit."""
+        second_visit = self.means.shop.second_visit_minutes if check.looks_again else 0.0
+        return (sum(check.minutes) / 2 + second_visit) * self.rate
+
+    def opens(self, check: Check) -> frozenset[str]:
+        """Access that the check needs and that is not open yet."""
+        return opening_closure(self.knowledge, check.access) - self.means.open_now
+
+    def _weigh(self, priced: Priced) -> tuple[Asked, ...]:
+        """All checks at hand by net value, ties in the order of the knowledge."""
+        asked = {c: self._weightiest(s) for c, s in self.open_signs.items() if s}
+        questions = sorted({s for s in asked.values()})
+        if not questions:
+            return ()
+        paths = self._paths_ahead(priced)
+        closing = _no_new_leak(paths)
+        outlooks = dict(zip(questions, self.belief.outlook(questions, self._multipliers(paths)), strict=True))
+        weighed = [self._value(c, s, paths, outlooks[s], closing, priced) for c, s in asked.items()]
+        return tuple(sorted(weighed, key=lambda a: -a.net_value))
+
+    def _paths_ahead(self, priced: Priced) -> tuple[Path, ...]:
+        """The best paths at hand, the best single path of every cause, and each with the joint opened."""
+        opened = self.means.open_now
+        ahead = {priced.paths[i].actions: priced.paths[i] for i in priced.best_first()[:PATHS_AT_HAND]}
+        for cause in self.belief.causes:
+            single = self.means.for_causes((cause,), opened)
+            if single:
+                best = min(single, key=lambda p: (self.means.own_cost(p, opened), p.actions))
+                ahead.setdefault(best.actions, best)
+        joint_open = opened | self.means.joint_access
+        for actions in list(ahead):
+            for closed in self.means.closed(actions, joint_open):
+                path = self.means.path(closed, joint_open)
+                ahead.setdefault(path.actions, path)
+        return tuple(ahead.values())
+
+    def _value(
+        self,
+        check: str,
+        signs: tuple[str, ...],
+        paths: tuple[Path, ...],
+        outlook: Outlook,
+        closing: NDArray[np.float64],
+        priced: Priced,
+    ) -> Asked:
+        """Fall in the expected cost of the best path, less what the check and its access cost."""
+        opens = self.opens(self.knowledge.checks[check])
+        opened = self.means.open_now | opens
+        costs = self._costs_after(paths, opened, outlook, closing)
+        best = np.argmin(costs, axis=1)
+        after = float(outlook.probability @ costs[np.arange(len(best)), best])
+        gain = float(priced.cost.min()) - after
+        net = gain - self.check_cost(self.knowledge.checks[check]) - self.access_cost(opens)
+        return Asked(check, signs, opens, gain, net, outlook, tuple(int(b) for b in best), paths)
+
+    def _costs_after(
+        self, paths: tuple[Path, ...], opened: frozenset[str], outlook: Outlook, closing: NDArray[np.float64]
+    ) -> NDArray[np.float64]:
+        """[O, P] expected costs once the check's access is open; paths that leave the joint open are out."""
+        own = np.array([self.means.own_cost(p, opened) for p in paths])
+        if opened & self.means.joint_access:
+            own = np.where([p.closes is None for p in paths], np.inf, own)
+        return expected_costs(self.means, paths, own, outlook.hold * closing, outlook.leaking)
+
+    def _weightiest(self, signs: tuple[str, ...]) -> tuple[str, ...]:
+        """The signs asked together: at most three, those whose answer is most in doubt and tells most."""
+        ranked = sorted(signs, key=lambda s: (-self._weight(self.knowledge.signs[s], s), signs.index(s)))
+        return tuple(s for s in signs if s in ranked[:SIGNS_TOGETHER])
+
+    def _weight(self, sign: Sign, id: str) -> float:
+        """A quick measure of what a sign can tell: doubt about its causes times the square of its links."""
+        if sign.place:
+            zone = sign.place[1]
+            chance = self._zone_chance.get(zone, 0.1)
+            return chance * (1 - chance)
+        chances = self.belief.present if sign.hangs_on == "present" else self.belief.leaking
+        return sum(
+            float(chances[i] * (1 - chances[i])) * self._link(cause, id) ** 2
+            for i, cause in enumerate(self.belief.causes)
+            if cause != NOT_LISTED
+        )
+
+    @cached_property
+    def _zone_chance(self) -> dict[str, float]:
+        now, _ = self.belief.zones()
+        return dict(zip(self.belief.model.zones, (float(p) for p in now), strict=True))
+
+    def _link(self, cause: str, sign: str) -> float:
+        entry = self.knowledge.causes[cause]
+        if sign in entry.shows:
+            return self.knowledge.link(entry.shows[sign])
+        return sum(self.knowledge.link(word) for word in entry.looks.get(sign, {}).values())
+
+
+def next_check(checks: Sequence[Asked], knowledge: Knowledge) -> Asked | None:
+    """The check to make: what spoils or opens waits while one as found is worth a third of the best.
+
+    ``checks`` in order of net value, all of positive net value. Returns None when there is none.
+    """
+    if not checks:
+        return None
+    as_found = [a for a in checks if not a.opens and not knowledge.checks[a.check].spoils]
+    if as_found and as_found[0].net_value >= AS_FOUND_FRACTION * checks[0].net_value:
+        return as_found[0]
+    return checks[0]
+
+
+def _no_new_leak(paths: Sequence[Path]) -> NDArray[np.float64]:
+    return np.array([1 - p.new_leak for p in paths])
