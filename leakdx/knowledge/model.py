@@ -27,9 +27,16 @@ def _ref(*kinds: str) -> Meta:
     return Meta(extra={"ref": kinds})
 
 
+SET_BY_LOADER = Meta(extra={"set_by_loader": True})
+"""Marks a field that no author writes."""
+
 Text = Annotated[str, Meta(min_length=1)]
+Chance = Annotated[float, Meta(ge=0, le=1)]
+Amount = Annotated[float, Meta(ge=0)]
+"""Minutes, hours, money or a count: never below nought."""
 ZoneId = Annotated[str, _ref("zones")]
-PlaceId = Annotated[str, _ref("places", "zones")]
+PlaceId = Annotated[str, _ref("places")]
+"""Of a place, or of a zone that is one (``is_place``)."""
 FamilyId = Annotated[str, _ref("families")]
 CauseId = Annotated[str, _ref("causes")]
 CauseOrFamilyId = Annotated[str, _ref("causes", "families")]
@@ -48,7 +55,7 @@ TransferWord = Annotated[str, _ref("words.transfers")]
 Mark = Annotated[str, _ref("marks")]
 """One of PLAIN_MARKS, or the id of an entry of ``sources``."""
 
-Range = tuple[float, float]
+Range = tuple[Amount, Amount]
 """(low, high)."""
 
 
@@ -60,9 +67,11 @@ class Raw(Struct, frozen=True, forbid_unknown_fields=True):
     reason: Text
 
 
-Link = Annotated[str, _ref("words.links")] | Raw
+RawChance = Annotated[Raw, Meta(extra={"chance": True})]
+"""A raw number that is a probability."""
+Link = Annotated[str, _ref("words.links")] | RawChance
 """How often a cause that is there shows the thing: probability without the stray."""
-Stray = Annotated[str, _ref("words.strays")] | Raw
+Stray = Annotated[str, _ref("words.strays")] | RawChance
 """How often a sign is seen with nothing behind it: probability."""
 Shift = Annotated[str, _ref("words.shifts")] | Raw
 """Decibans on the log-odds of a base rate: "clearly more", "slightly less"."""
@@ -75,7 +84,7 @@ class Entry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     mark: Mark
     reason: Text
     synonyms: tuple[Text, ...] = ()
-    at: str = ""
+    at: Annotated[str, SET_BY_LOADER] = ""
 
 
 class Words(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -84,15 +93,15 @@ class Words(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     ``shifts`` is written once per degree ("clearly": 6); authors write "clearly more" / "clearly less".
     """
 
-    links: Mapping[str, float]
-    strays: Mapping[str, float]
-    shifts: Mapping[str, float]
-    transfers: Mapping[str, float]
+    links: Mapping[str, Chance]
+    strays: Mapping[str, Chance]
+    shifts: Mapping[str, Annotated[float, Meta(gt=0)]]
+    transfers: Mapping[str, Chance]
     place_signs: Mapping[Literal["reported", "wet", "origin", "trail"], "PlaceSign"]
     not_listed: "NotListedWords"
     mark: Mark
     reason: Text
-    at: str = ""
+    at: Annotated[str, SET_BY_LOADER] = ""
 
 
 class PlaceSign(Struct, frozen=True, forbid_unknown_fields=True):
@@ -103,14 +112,14 @@ class PlaceSign(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class NotListedWords(Struct, frozen=True, forbid_unknown_fields=True):
-    """The weak parent of every sign (MODEL.md 5). ``share`` of 100 wet axles; the rest probabilities."""
+    """The weak parent of every sign, "not listed here". ``share`` of 100 wet axles; the rest probabilities."""
 
     name: Text
     family: FamilyId
-    share: float
+    share: Annotated[float, Meta(gt=0, lt=100)]
     zone: ZoneId
     joint: Link
-    elsewhere: float
+    elsewhere: Chance
     nowhere: tuple[ZoneId, ...] = ()
     """Zones that it never lets oil out of ("no active leak")."""
 
@@ -121,7 +130,7 @@ class Source(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     title: Text
     where: Text
     status: Literal["read", "as reproduced in a public page", "from memory"]
-    at: str = ""
+    at: Annotated[str, SET_BY_LOADER] = ""
 
 
 class Zone(Entry, frozen=True, kw_only=True):
@@ -145,7 +154,7 @@ class Family(Entry, frozen=True, kw_only=True):
 
 
 class Cause(Entry, frozen=True, kw_only=True):
-    """What failed. Three states: absent, present and quiet, present and leaking (MODEL.md 1)."""
+    """What failed. Three states: absent, present and quiet, present and leaking."""
 
     plain: Text
     """The same for a customer: no trade word, no blame."""
@@ -173,17 +182,17 @@ class Result(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Measure(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A measured sign: "the true value is beyond the limit" (MODEL.md 11). Values in ``unit``.
+    """A measured sign: "the true value is beyond the limit". Values in ``unit``.
 
     The true value is lognormal: ``median``, and ``factor`` between the median and one standard deviation.
     """
 
     unit: Text
-    limit: float
+    limit: Annotated[float, Meta(gt=0)]
     beyond: Literal["above", "below"]
-    median: float
+    median: Annotated[float, Meta(gt=0)]
     factor: Annotated[float, Meta(gt=1)]
-    gauge: float
+    gauge: Annotated[float, Meta(gt=0)]
     """Standard deviation of one reading."""
     lowest: float = 0.0
     highest: float
@@ -204,7 +213,7 @@ class Sign(Entry, frozen=True, kw_only=True):
     results: Mapping[str, Result] = {}
     """Ordered: the first is the normal one, the last the worst. Empty: no / yes."""
     measure: Measure | None = None
-    place: tuple[str, ...] = ()
+    place: Annotated[tuple[str, ...], SET_BY_LOADER] = ()
     """Of a place sign: ("wet", place), ("origin", zone) or ("trail", zone, place). Set by the loader."""
 
     @property
@@ -233,7 +242,7 @@ class Group(Entry, frozen=True, kw_only=True):
 
 
 class Instrument(Entry, frozen=True, kw_only=True):
-    """A tool or act that readings rely on; ``doubt``: chance that it is bad (used by doubt, MODEL.md 10)."""
+    """A tool or act that readings rely on; ``doubt``: chance that it is bad."""
 
     doubt: Stray
 
@@ -248,7 +257,7 @@ class Opening(Entry, frozen=True, kw_only=True):
     """A state of the truck that a check or repair needs (washed, driven, carrier out): paid once."""
 
     minutes: Range
-    elapsed_hours: float = 0.0
+    elapsed_hours: Amount = 0.0
     """Waiting, beyond hands-on work (cooling, draining)."""
     needs: tuple[OpeningId, ...] = ()
     act: ActId | None = None
@@ -310,7 +319,7 @@ class Repair(Entry, frozen=True, kw_only=True):
     access: tuple[OpeningId, ...] = ()
     minutes: Range
     elapsed_hours: Range = (0.0, 0.0)
-    parts: float = 0.0
+    parts: Amount = 0.0
     """Money, in the shop's currency."""
     together_with: tuple[tuple[RepairId, ...], ...] = ()
     """Each inner tuple: one of these must be in the same path (a closing, after the carrier was out)."""
@@ -415,18 +424,18 @@ class Shop(Entry, frozen=True, kw_only=True):
     """Shop settings that decisions follow. Money in ``currency``, rates per hour."""
 
     currency: Text
-    labour_rate: float
-    downtime_rate: float
-    comeback_cost: float
-    stop_and_ask_price: float
-    second_visit_minutes: float
-    floor_minutes: float
+    labour_rate: Amount
+    downtime_rate: Amount
+    comeback_cost: Amount
+    stop_and_ask_price: Amount
+    second_visit_minutes: Amount
+    floor_minutes: Amount
     """A check must gain more than this many minutes of labour and downtime to be worth asking for."""
-    quiet_starts: float
+    quiet_starts: Chance
     """Chance that a quiet cause left behind starts to leak within the comeback time."""
-    new_leak: Mapping[Literal["gasket", "sealant"], float]
+    new_leak: Mapping[Literal["gasket", "sealant"], Chance]
     """Chance of a new leak by one closing."""
-    recheck_days: int
+    recheck_days: Annotated[int, Meta(ge=0)]
 
 
 class Knowledge(Struct, frozen=True, kw_only=True, dict=True):
