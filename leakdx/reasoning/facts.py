@@ -1,0 +1,164 @@
+"""Facts that rules stand on: what the log says, in one flat shape, and what it means for a fact to meet a condition."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from math import sqrt
+from typing import Literal, get_args
+
+from msgspec import Struct
+
+from leakdx.errors import CaseError
+from leakdx.knowledge.model import Conclusion, Condition, Knowledge, Measure
+from leakdx.quantities import beyond, convert
+from leakdx.reasoning.timeline import SignReading, Timeline
+
+Kind = Literal["sign", "reading", "history", "finding", "act", "open", "complaint", "established", "excluded"]
+KINDS: tuple[Kind, ...] = get_args(Kind)
+ANYWHERE = "any"
+"""A condition on the complaint that every complaint meets."""
+WITHIN, BEYOND, CLOSE = "within", "beyond", "close"
+VERDICTS = (WITHIN, BEYOND, CLOSE)
+
+
+class Fact(Struct, frozen=True, order=True):
+    """One thing that is so. ``answer`` is empty for kinds that have none (finding, act, open, ...)."""
+
+    kind: Kind
+    id: str
+    answer: str = ""
+    sure: bool = True
+
+
+Given = Mapping[Fact, tuple[int, ...]]
+"""Facts from the log, sorted, each with the numbers of the entries that it rests on."""
+
+
+def given_facts(knowledge: Knowledge, timeline: Timeline) -> Given:
+    """The facts of a case before any rule has run, in an order that does not depend on the order of entry.
+
+    A sign speaks by its answer in the latest epoch in which it was answered, a measured one by its readings
+    in the latest epoch in which it was read.
+
+    Raises:
+        CaseError: A reading has a unit that cannot be compared with the sign's, or a fact does not fit the knowledge.
+    """
+    found: dict[Fact, tuple[int, ...]] = {}
+    for fact, entry in _said(timeline):
+        found[fact] = (*found.get(fact, ()), entry)
+    for fact, entries in _read(knowledge, timeline.readings):
+        found[fact] = entries
+    for fact in found:
+        fault = slot_fault(knowledge, fact)
+        if fault is not None:
+            raise CaseError(fault)
+    return {fact: tuple(sorted(entry for entry in found[fact] if entry > 0)) for fact in sorted(found)}
+
+
+def _said(timeline: Timeline) -> Iterator[tuple[Fact, int]]:
+    yield Fact("complaint", timeline.complaint), 0
+    latest = {answer.sign: answer for answer in sorted(timeline.answers, key=lambda answer: answer.epoch)}
+    for seen in latest.values():
+        yield Fact("sign", seen.sign, seen.answer, seen.sure == "sure"), seen.entry
+    for told in timeline.history:
+        yield Fact("history", told.group, told.answer), told.entry
+    for act in timeline.acts:
+        yield Fact("act", act.act), act.entry
+    for opening, entry in timeline.open.items():
+        yield Fact("open", opening), entry
+
+
+def _read(knowledge: Knowledge, readings: Iterable[SignReading]) -> Iterator[tuple[Fact, tuple[int, ...]]]:
+    latest: dict[str, list[SignReading]] = {}
+    for reading in readings:
+        same_epoch = [other for other in latest.get(reading.sign, ()) if other.epoch == reading.epoch]
+        latest[reading.sign] = [*same_epoch, reading]
+    for sign, rows in latest.items():
+        measure = knowledge.signs[sign].measure
+        if measure is None:
+            raise CaseError(f"Entry {rows[-1].entry}: {sign!r} is looked at, not measured, so it takes no reading.")
+        entries = tuple(row.entry for row in rows)
+        for verdict in verdicts(measure, rows):
+            yield Fact("reading", sign, verdict), entries
+
+
+def verdicts(measure: Measure, readings: Iterable[SignReading]) -> tuple[str, ...]:
+    """What the readings of one true value say about its limit: WITHIN or BEYOND, and CLOSE besides.
+
+    Each reading is compared at the resolution that it was typed in, and one beyond the limit is enough for
+    BEYOND. CLOSE: the mean stands within one standard deviation of the gauge (of the mean of n readings) of
+    the limit, and there is one reading only, or they disagree. So a reading exactly at the limit is within
+    it and close until it is measured again, and a second reading that agrees settles it; what is beyond
+    stays beyond, however close.
+    """
+    rows = tuple(readings)
+    each = [beyond(row.value, row.unit, measure.limit, measure.unit, measure.beyond) for row in rows]
+    verdict = BEYOND if any(each) else WITHIN
+    mean = sum(convert(row.value, row.unit, measure.unit) for row in rows) / len(rows)
+    is_near = abs(mean - measure.limit) <= measure.gauge / sqrt(len(rows))
+    is_settled = len(rows) > 1 and len(set(each)) == 1
+    return (verdict, CLOSE) if is_near and not is_settled else (verdict,)
+
+
+def subject(of: Condition) -> tuple[Kind, str]:
+    """Kind and id that a condition speaks of."""
+    for kind in KINDS:
+        id = getattr(of, kind)
+        if id is not None:
+            return kind, id
+    raise ValueError("a condition without a subject")
+
+
+def meets(fact: Fact, condition: Condition) -> bool:
+    """Whether a fact is of the kind that a condition speaks of, absent or not."""
+    kind, id = subject(condition)
+    return (
+        fact.kind == kind
+        and (fact.id == id or (kind == "complaint" and id == ANYWHERE))
+        and (not condition.is_ or fact.answer in condition.is_)
+        and (fact.sure or not condition.surely)
+    )
+
+
+def concluded(conclusion: Conclusion, sure: bool) -> Fact | None:
+    """The fact that a conclusion adds, on which later rules can stand; None if it only tells people what to do."""
+    if conclusion.finding is not None:
+        return Fact("finding", conclusion.finding, "", sure)
+    if conclusion.sign is not None:
+        return Fact("sign", conclusion.sign, conclusion.is_ or "", sure)
+    if conclusion.history is not None:
+        return Fact("history", conclusion.history, conclusion.is_ or "", sure)
+    if conclusion.establish is not None:
+        return Fact("established", conclusion.establish, "", sure)
+    if conclusion.exclude is not None:
+        return Fact("excluded", conclusion.exclude, "", sure)
+    return None
+
+
+def slot_fault(knowledge: Knowledge, fact: Fact) -> str | None:
+    """What is wrong with a fact, in one sentence: the engine itself would take any word and never match it."""
+    known: Mapping[Kind, Iterable[str]] = {
+        "sign": knowledge.signs,
+        "reading": knowledge.signs,
+        "history": knowledge.history,
+        "finding": knowledge.findings,
+        "act": (*knowledge.acts, *knowledge.repairs),
+        "open": knowledge.openings,
+        "complaint": (*knowledge.places, *knowledge.zones),
+        "established": knowledge.causes,
+        "excluded": knowledge.causes,
+    }
+    if fact.id not in known[fact.kind]:
+        return f"The knowledge has no {fact.kind} {fact.id!r}."
+    answers = _answers(knowledge, fact)
+    if fact.answer not in answers:
+        return f"The {fact.kind} {fact.id!r} is {' or '.join(answers)}, not {fact.answer!r}."
+    return None
+
+
+def _answers(knowledge: Knowledge, fact: Fact) -> tuple[str, ...]:
+    if fact.kind == "sign":
+        return knowledge.signs[fact.id].outcomes
+    if fact.kind == "reading":
+        return VERDICTS
+    if fact.kind == "history":
+        return tuple(knowledge.history[fact.id].answers)
+    return ("",)

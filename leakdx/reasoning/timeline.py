@@ -1,0 +1,300 @@
+"""What a case's log means: epochs, the answers that stand, and the state the truck is in now. Pure.
+
+An act that can cure something (or renews a part) starts an epoch; before the first one it is epoch 0.
+Within an epoch a later answer to the same sign replaces the earlier one, and readings are all kept, as
+further readings of one true value; across epochs everything is kept, since the truth may have changed.
+"""
+
+from collections.abc import Mapping
+from itertools import chain
+
+from msgspec import Struct
+
+from leakdx.case import (
+    CANNOT_REACH,
+    NO_INFORMATION,
+    NOT_FITTED,
+    UNSURE,
+    Case,
+    Done,
+    LogEntry,
+    Observation,
+    PlacesSeen,
+    Reading,
+    Sureness,
+    Told,
+)
+from leakdx.errors import CaseError
+from leakdx.knowledge.model import ABNORMAL, NORMAL, Act, Knowledge, Repair
+from leakdx.reasoning.truck import Truck
+
+FROM_AXLE = 0
+"""Entry number of a history answer that the axle family settles, not the log."""
+
+
+class SignAnswer(Struct, frozen=True):
+    """An outcome that stands for a sign in one epoch, and the entry that gave it."""
+
+    entry: int
+    sign: str
+    answer: str
+    sure: Sureness
+    epoch: int
+    arc: tuple[float, float] | None = None
+
+
+class SignReading(Struct, frozen=True):
+    """One reading of a measured sign: value and unit as typed."""
+
+    entry: int
+    sign: str
+    value: str
+    unit: str
+    epoch: int
+
+
+class HistoryAnswer(Struct, frozen=True):
+    """The answer that stands for a history group; ``entry`` is FROM_AXLE when the axle family gave it."""
+
+    entry: int
+    group: str
+    answer: str
+
+
+class ActDone(Struct, frozen=True):
+    """An act or repair that was done. ``starts``: the epoch that it starts, if it does.
+
+    ``cures``: cause -> chance that this act ends it, families already resolved to their causes.
+    """
+
+    entry: int
+    act: str
+    starts: int | None
+    cures: Mapping[str, float]
+    renews: tuple[str, ...]
+
+
+class Timeline(Struct, frozen=True, kw_only=True):
+    """The meaning of a log. Tuples are in order of entry; sets speak of the moment after the last entry."""
+
+    complaint: str
+    epoch: int
+    """The last epoch; 0 until something was done that can cure."""
+    answers: tuple[SignAnswer, ...]
+    """At most one for each sign and epoch."""
+    readings: tuple[SignReading, ...]
+    history: tuple[HistoryAnswer, ...]
+    acts: tuple[ActDone, ...]
+    open: Mapping[str, int]
+    """Openings that stand open -> the entry that brought them about or could not have been seen without them."""
+    spoiled: frozenset[str]
+    """Signs that can no longer be seen as found."""
+    must_drive_first: bool
+    """Place signs (wet, origin, trail) say nothing until the truck has been driven."""
+    answered: frozenset[str]
+    """Signs with an outcome or a reading in the last epoch."""
+    unsure: frozenset[str]
+    """Signs (in the last epoch) and history groups that someone could not tell: not asked again."""
+    out_of_reach: frozenset[str]
+    """Signs not reached, with nothing opened since."""
+    not_fitted: frozenset[str]
+    """Signs of a part that this truck does not have."""
+    looked: frozenset[str]
+    """Signs and groups that someone has answered at any time, "unsure" and "not fitted" included."""
+    done: frozenset[str]
+    """Acts and repairs done, and openings brought about, at any time."""
+
+    def made(self, knowledge: Knowledge, check: str) -> bool:
+        """Whether a check was made: something that it reveals is written down."""
+        return not self.looked.isdisjoint(knowledge.checks[check].reveals)
+
+    def is_done(self, knowledge: Knowledge, action: str) -> bool:
+        """Whether an act, repair, opening or check lies behind us."""
+        return action in self.done or (action in knowledge.checks and self.made(knowledge, action))
+
+
+def timeline(knowledge: Knowledge, case: Case) -> Timeline:
+    """Work out what the standing entries of a case mean.
+
+    Raises:
+        CaseError: An entry names a sign, answer, group, act or axle that the knowledge does not have.
+    """
+    reader = _Reader(knowledge)
+    for entry in case.standing:
+        reader.read(entry)
+    return reader.finish(case)
+
+
+def wet_sign(place: str) -> str:
+    """The sign "seen wet at PLACE"."""
+    return f"wet.{place}"
+
+
+def cures_of(knowledge: Knowledge, action: Act | Repair) -> dict[str, float]:
+    """Cause -> chance that an action ends it; what is written for a cause counts before its family's."""
+    families_first = sorted(action.cures, key=lambda whom: whom in knowledge.causes)
+    return {cause: knowledge.link(action.cures[whom]) for whom in families_first for cause in knowledge.members(whom)}
+
+
+def looks_of(entry: LogEntry) -> tuple[tuple[str, str], ...]:
+    """(sign, answer) pairs that an observation or a look at places gives; of a reading the answer is empty."""
+    if isinstance(entry, Observation):
+        return ((entry.sign, entry.answer),)
+    if isinstance(entry, PlacesSeen):
+        wet = ((wet_sign(place), ABNORMAL) for place in entry.wet)
+        return (*wet, *((wet_sign(place), NORMAL) for place in entry.dry))
+    if isinstance(entry, Reading):
+        return ((entry.sign, ""),)
+    return ()
+
+
+class _Reader:
+    """Walks the standing entries once, in order."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self.knowledge = knowledge
+        self.truck = Truck(knowledge)
+        self.epoch = 0
+        self.answers: dict[tuple[str, int], SignAnswer] = {}
+        self.readings: list[SignReading] = []
+        self.told: dict[str, HistoryAnswer] = {}
+        self.acts: list[ActDone] = []
+        self.unsure: set[tuple[str, int]] = set()
+        self.unsure_groups: set[str] = set()
+        self.out_of_reach: set[str] = set()
+        self.not_fitted: set[str] = set()
+        self.looked: set[str] = set()
+
+    def read(self, entry: LogEntry) -> None:
+        if isinstance(entry, Told):
+            self._tell(entry)
+        elif isinstance(entry, Done):
+            self._do(entry)
+        elif isinstance(entry, Reading):
+            self._measure(entry)
+        elif isinstance(entry, Observation | PlacesSeen):
+            for sign, answer in looks_of(entry):
+                self._see(entry, sign, answer)
+
+    def _see(self, entry: Observation | PlacesSeen, sign: str, answer: str) -> None:
+        self._check_sign(entry, sign, answer)
+        key = (sign, self.epoch)
+        if answer == CANNOT_REACH:
+            # Not looked at, so it takes back nothing that was seen.
+            self.out_of_reach.add(sign)
+            return
+        self.looked.add(sign)
+        for kept in (self.out_of_reach, self.not_fitted):
+            kept.discard(sign)
+        self.unsure.discard(key)
+        self.answers.pop(key, None)
+        if answer == UNSURE:
+            self.unsure.add(key)
+        elif answer == NOT_FITTED:
+            self.not_fitted.add(sign)
+        else:
+            self._access_by_seeing(entry, sign)
+            self.answers[key] = SignAnswer(entry.number, sign, answer, entry.sure, self.epoch, entry.arc)
+
+    def _measure(self, entry: Reading) -> None:
+        self._check_sign(entry, entry.sign)
+        self._access_by_seeing(entry, entry.sign)
+        self.readings.append(SignReading(entry.number, entry.sign, entry.value, entry.unit, self.epoch))
+        self.looked.add(entry.sign)
+        self.out_of_reach.discard(entry.sign)
+        self.not_fitted.discard(entry.sign)
+
+    def _access_by_seeing(self, entry: LogEntry, sign: str) -> None:
+        if self.truck.seen(sign, entry.number):
+            self.out_of_reach.clear()
+
+    def _tell(self, entry: Told) -> None:
+        group = self.knowledge.history.get(entry.group)
+        if group is None:
+            raise _fault(entry, f"there is no history group {entry.group!r}")
+        self.told.pop(entry.group, None)
+        self.unsure_groups.discard(entry.group)
+        if entry.answer in NO_INFORMATION:
+            if entry.answer != CANNOT_REACH:
+                self.looked.add(entry.group)
+                self.unsure_groups.add(entry.group)
+            return
+        if entry.answer not in group.answers:
+            raise _fault(entry, f"{entry.group!r} is answered by one of {', '.join(group.answers)}")
+        self.looked.add(entry.group)
+        self.told[entry.group] = HistoryAnswer(entry.number, entry.group, entry.answer)
+
+    def _do(self, entry: Done) -> None:
+        knowledge = self.knowledge
+        act = knowledge.acts.get(entry.act)
+        action = act or knowledge.repairs.get(entry.act)
+        if action is None:
+            raise _fault(entry, f"there is no act or repair {entry.act!r}")
+        renews = act.renews if act else ()
+        # A renewed part is a new truth for its signs, so a later answer must not replace the earlier one.
+        starts = self.epoch + 1 if action.cures or renews else None
+        self.acts.append(ActDone(entry.number, entry.act, starts, cures_of(knowledge, action), renews))
+        self.epoch = self.epoch if starts is None else starts
+        if self.truck.do(entry.act, entry.number):
+            self.out_of_reach.clear()
+
+    def _check_sign(self, entry: LogEntry, sign: str, answer: str | None = None) -> None:
+        known = self.knowledge.signs.get(sign)
+        if known is None:
+            raise _fault(entry, f"there is no sign {sign!r}")
+        if answer is not None and answer not in known.outcomes and answer not in NO_INFORMATION:
+            raise _fault(entry, f"{sign!r} is answered by one of {', '.join((*known.outcomes, *NO_INFORMATION))}")
+
+    def finish(self, case: Case) -> Timeline:
+        now = {sign for sign, epoch in self.answers if epoch == self.epoch}
+        now.update(reading.sign for reading in self.readings if reading.epoch == self.epoch)
+        return Timeline(
+            complaint=case.complaint,
+            epoch=self.epoch,
+            answers=tuple(sorted(self.answers.values(), key=lambda answer: (answer.entry, answer.sign))),
+            readings=tuple(self.readings),
+            history=tuple(sorted(self._history(case), key=lambda fact: (fact.entry, fact.group))),
+            acts=tuple(self.acts),
+            open=dict(self.truck.open),
+            spoiled=frozenset(self.truck.spoiled),
+            must_drive_first=self.truck.must_drive_first,
+            answered=frozenset(now),
+            unsure=frozenset(sign for sign, epoch in self.unsure if epoch == self.epoch) | self.unsure_groups,
+            out_of_reach=frozenset(self.out_of_reach),
+            not_fitted=frozenset(self.not_fitted),
+            looked=frozenset(self.looked),
+            done=frozenset(chain((act.act for act in self.acts), self.truck.brought)),
+        )
+
+    def _history(self, case: Case) -> list[HistoryAnswer]:
+        facts = list(self.told.values())
+        if case.axle is not None:
+            axle = self.knowledge.axles.get(case.axle)
+            if axle is None:
+                raise CaseError(f"There is no axle family {case.axle!r}; known are {', '.join(self.knowledge.axles)}.")
+            untold = (item for item in axle.fitted.items() if item[0] not in self.told)
+            facts.extend(HistoryAnswer(FROM_AXLE, group, answer) for group, answer in untold)
+        return facts
+
+
+def _fault(entry: LogEntry, sentence: str) -> CaseError:
+    return CaseError(f"Entry {entry.number}: {sentence}.")
+
+
+def could_not_have_been_seen(knowledge: Knowledge, case: Case) -> tuple[tuple[int, str], ...]:
+    """Answers that nobody can have had yet: (entry number, sentence) for each, in order of entry.
+
+    An answer needs every opening of one of the checks that reveal it; an opening that no act of the log
+    brings about is taken to have been there. Place signs need a drive after an act such as washing.
+    "Can't reach", "unsure" and "not fitted" claim to have seen nothing and are never at fault.
+    """
+    truck = Truck(knowledge)
+    faults = []
+    for entry in case.standing:
+        if isinstance(entry, Done):
+            truck.do(entry.act, entry.number)
+        for sign, answer in looks_of(entry):
+            sentence = None if answer in NO_INFORMATION else truck.why_not_seen(sign)
+            if sentence is not None:
+                faults.append((entry.number, sentence))
+    return tuple(faults)
