@@ -7,7 +7,7 @@ from msgspec import Struct
 
 
 class Code(StrEnum):
-    """Every kind of fault. K1 reading, K2 shape, K3 names, K4 meaning; docs/knowledge_faults.md has one heading each."""
+    """Kinds of fault: K1 reading, K2 shape, K3 names, K4 meaning. Each has a heading in docs/knowledge_faults.md."""
 
     UNREADABLE = "K101"
     TOO_LARGE = "K102"

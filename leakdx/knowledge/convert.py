@@ -1,0 +1,276 @@
+"""Turns nodes into the frozen structs of the model, driven by their types, and collects every fault on the way.
+
+The types come from ``msgspec.inspect``; a field added to a struct needs nothing here. Ids that must
+belong to some kind are gathered as references, to be checked once everything has been read.
+"""
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from functools import cache
+from typing import Any, Final, cast
+
+import msgspec.inspect as mi
+from msgspec import Struct
+
+from leakdx.knowledge.faults import Code, Fault, Spot, nearest, suggest
+from leakdx.knowledge.reader import Fields, Items, Node, Scalar
+
+
+class _Faulty:
+    """Stands for a value that could not be made; its fault is in the list."""
+
+
+FAULTY: Final = _Faulty()
+
+_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
+_WHOLE = re.compile(r"[+-]?\d+")
+_NUMBER_FIRST = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)\s*[^\d.]+")
+_MARKS = ("mark", "reason")
+
+
+class Reference(Struct, frozen=True):
+    """An id that must be defined by one of ``kinds``, or be one of ``others``."""
+
+    kinds: tuple[str, ...]
+    text: str
+    spot: Spot
+    others: tuple[str, ...] = ()
+
+
+@cache
+def struct_type(cls: type) -> mi.StructType:
+    """The fields and types of a struct."""
+    return cast(mi.StructType, mi.type_info(cls))
+
+
+@cache
+def written_fields(cls: type) -> Mapping[str, mi.Field]:
+    """The fields that an author may write, by the name that is written."""
+    return {f.encode_name: f for f in struct_type(cls).fields if not _extra(f.type).get("set_by_loader")}
+
+
+def required_fields(cls: type) -> tuple[str, ...]:
+    """The fields that must be written."""
+    return tuple(name for name, f in written_fields(cls).items() if f.required)
+
+
+def _extra(type_: mi.Type) -> Mapping[str, Any]:
+    return (type_.extra or {}) if isinstance(type_, mi.Metadata) else {}
+
+
+def _bare(type_: mi.Type) -> mi.Type:
+    return type_.type if isinstance(type_, mi.Metadata) else type_
+
+
+class Converter:
+    """Converts nodes to values; ``faults`` and ``references`` grow as it goes."""
+
+    def __init__(self) -> None:
+        self.faults: list[Fault] = []
+        self.references: list[Reference] = []
+        self._by_type: dict[type, Callable[[Any, Any, str], object]] = {
+            mi.StrType: self._text,
+            mi.FloatType: self._number,
+            mi.IntType: self._number,
+            mi.BoolType: self._flag,
+            mi.LiteralType: self._literal,
+            mi.DictType: self._mapping,
+            mi.VarTupleType: self._list,
+            mi.TupleType: self._fixed_list,
+            mi.StructType: self._nested_struct,
+            mi.UnionType: self._union,
+            mi.Metadata: self._with_meta,
+        }
+
+    def convert(self, node: Node, type_: mi.Type, name: str) -> object:
+        """The value that ``node`` means as ``type_``, or FAULTY. ``name`` is the field's, for the sentence."""
+        if isinstance(node, Scalar) and not node.text and not node.quoted:
+            return self._fault(node.spot, Code.NOTHING_WRITTEN, f"'{name}' has no value", "write one or leave it out")
+        return self._by_type[type(type_)](node, type_, name)
+
+    def struct(self, node: Node, cls: type, spot: Spot, name: str, **given: object) -> object:
+        """The struct that a mapping means, or FAULTY. ``spot`` is where missing fields are reported."""
+        if not isinstance(node, Fields):
+            right = "write its fields below it, as 'field: value'"
+            return self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is not a mapping", right)
+        fields = written_fields(cls)
+        values = dict(given)
+        sound = True
+        for key, value in node.pairs:
+            field = fields.get(key.text)
+            if field is None:
+                self._unknown_field(key, cls, name)
+                sound = False
+                continue
+            values[field.name] = made = self.convert(value, field.type, key.text)
+            sound = sound and made is not FAULTY
+        for missing in required_fields(cls):
+            if node.key(missing) is None:
+                self._missing(spot, missing, name)
+                sound = False
+        return cls(**values) if sound else FAULTY
+
+    def _fault(self, spot: Spot, code: Code, wrong: str, right: str) -> _Faulty:
+        self.faults.append(Fault(spot, code, wrong, right))
+        return FAULTY
+
+    def _unknown_field(self, key: Scalar, cls: type, name: str) -> None:
+        if any(f.encode_name == key.text for f in struct_type(cls).fields):
+            wrong = f"'{key.text}' of '{name}' is set by the loader"
+            self._fault(key.spot, Code.MADE_BY_LOADER, wrong, "leave it out")
+        else:
+            wrong = f"'{name}' has no field '{key.text}'"
+            self._fault(key.spot, Code.UNKNOWN_FIELD, wrong, suggest(key.text, written_fields(cls)))
+
+    def _missing(self, spot: Spot, field: str, name: str) -> None:
+        if field in _MARKS:
+            right = "say where the number or sentence comes from" if field == "mark" else "say why in one sentence"
+            self._fault(spot, Code.MISSING_MARK, f"'{name}' has no {field}", right)
+        else:
+            self._fault(spot, Code.MISSING_FIELD, f"'{name}' lacks the field '{field}'", "write it")
+
+    def _scalar(self, node: Node, name: str, wanted: str) -> Scalar | None:
+        if isinstance(node, Scalar):
+            return node
+        found = "a list" if isinstance(node, Items) else "a mapping"
+        self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is {found}", f"write {wanted}")
+        return None
+
+    def _text(self, node: Node, type_: mi.StrType, name: str) -> object:
+        scalar = self._scalar(node, name, "one text")
+        if scalar is None:
+            return FAULTY
+        text = scalar.text.rstrip("\n") if scalar.block else scalar.text
+        if len(text.strip()) < (type_.min_length or 0):
+            return self._fault(scalar.spot, Code.NOTHING_WRITTEN, f"'{name}' is empty", "write it or leave it out")
+        return text
+
+    def _number(self, node: Node, type_: mi.FloatType | mi.IntType, name: str) -> object:
+        scalar = self._scalar(node, name, "one number")
+        if scalar is None:
+            return FAULTY
+        whole = isinstance(type_, mi.IntType)
+        if not (_WHOLE if whole else _NUMBER).fullmatch(scalar.text) or not math.isfinite(float(scalar.text)):
+            return self._not_a_number(scalar, name, whole)
+        value = int(scalar.text) if whole else float(scalar.text)
+        return value if self._in_range(value, type_, scalar, name) else FAULTY
+
+    def _not_a_number(self, scalar: Scalar, name: str, whole: bool) -> _Faulty:
+        right = "write a whole number such as 12" if whole else "write a number such as 0.35"
+        if _NUMBER_FIRST.fullmatch(scalar.text):
+            right = "write the number alone, without a unit or sign"
+        return self._fault(scalar.spot, Code.NOT_A_NUMBER, f"'{name}' is '{scalar.text}', not a number", right)
+
+    def _in_range(self, value: float, type_: mi.FloatType | mi.IntType, scalar: Scalar, name: str) -> bool:
+        low, high = type_.ge if type_.ge is not None else type_.gt, type_.le if type_.le is not None else type_.lt
+        sound = (
+            (type_.ge is None or value >= type_.ge)
+            and (type_.gt is None or value > type_.gt)
+            and (type_.le is None or value <= type_.le)
+            and (type_.lt is None or value < type_.lt)
+        )
+        if sound:
+            return True
+        wrong = f"'{name}' is {scalar.text}, out of range"
+        self._fault(scalar.spot, Code.OUT_OF_RANGE, wrong, _range_hint(value, low, high, type_))
+        return False
+
+    def _flag(self, node: Node, _: mi.BoolType, name: str) -> object:
+        scalar = self._scalar(node, name, "true or false")
+        if scalar is None:
+            return FAULTY
+        if scalar.text in ("true", "false"):
+            return scalar.text == "true"
+        return self._fault(scalar.spot, Code.NOT_ALLOWED, f"'{name}' is '{scalar.text}'", "write true or false")
+
+    def _literal(self, node: Node, type_: mi.LiteralType, name: str) -> object:
+        scalar = self._scalar(node, name, "one word")
+        if scalar is None:
+            return FAULTY
+        if scalar.text in type_.values:
+            return scalar.text
+        allowed = [str(value) for value in type_.values]
+        near = nearest(scalar.text, allowed)
+        right = f"did you mean '{near}'?" if near else f"write one of: {', '.join(allowed)}"
+        return self._fault(scalar.spot, Code.NOT_ALLOWED, f"'{name}' cannot be '{scalar.text}'", right)
+
+    def _mapping(self, node: Node, type_: mi.DictType, name: str) -> object:
+        if not isinstance(node, Fields):
+            right = "write 'key: value' pairs below it, or {} for none"
+            return self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is not a mapping", right)
+        made: dict[object, object] = {}
+        for key, value in node.pairs:
+            made[self.convert(key, type_.key_type, name)] = self.convert(value, type_.value_type, key.text)
+        return FAULTY if FAULTY in made or FAULTY in made.values() else made
+
+    def _list(self, node: Node, type_: mi.VarTupleType, name: str) -> object:
+        if not isinstance(node, Items):
+            right = f"write [{node.text}]" if isinstance(node, Scalar) else "write [one, another]"
+            return self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is not a list", right)
+        made = tuple(self.convert(item, type_.item_type, name) for item in node.items)
+        return FAULTY if FAULTY in made else made
+
+    def _fixed_list(self, node: Node, type_: mi.TupleType, name: str) -> object:
+        if not isinstance(node, Items) or len(node.items) != len(type_.item_types):
+            right = "write two numbers, [low, high]"
+            return self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is not a pair", right)
+        made = tuple(self.convert(item, t, name) for item, t in zip(node.items, type_.item_types, strict=True))
+        if FAULTY in made:
+            return FAULTY
+        low, high = cast(tuple[float, float], made)
+        if low > high:
+            wrong = f"'{name}' runs from {low:g} down to {high:g}"
+            return self._fault(node.spot, Code.RANGE_REVERSED, wrong, f"write [{high:g}, {low:g}]")
+        return made
+
+    def _nested_struct(self, node: Node, type_: mi.StructType, name: str) -> object:
+        return self.struct(node, type_.cls, node.spot, name)
+
+    def _with_meta(self, node: Node, type_: mi.Metadata, name: str) -> object:
+        made = self.convert(node, type_.type, name)
+        extra = _extra(type_)
+        if made is not FAULTY and "ref" in extra:
+            self.references.append(Reference(extra["ref"], cast(str, made), node.spot))
+        if made is not FAULTY and extra.get("chance"):
+            return self._raw_chance(node, made, name)
+        return made
+
+    def _raw_chance(self, node: Node, made: object, name: str) -> object:
+        value = cast(float, getattr(made, "value", 0.0))
+        if 0.0 <= value <= 1.0:
+            return made
+        spot = (node.get("value") or node).spot if isinstance(node, Fields) else node.spot
+        wrong = f"'{name}' is {value:g}, out of range"
+        return self._fault(spot, Code.OUT_OF_RANGE, wrong, _range_hint(value, 0.0, 1.0, None))
+
+    def _union(self, node: Node, type_: mi.UnionType, name: str) -> object:
+        choices = [t for t in type_.types if not isinstance(t, mi.NoneType)]
+        nested = [t for t in choices if isinstance(_bare(t), mi.StructType)]
+        if nested and isinstance(node, Fields):
+            return self.convert(node, nested[0], name)
+        rest = [t for t in choices if t not in nested]
+        words = [str(v) for t in rest if isinstance(t, mi.LiteralType) for v in t.values]
+        if isinstance(node, Scalar) and node.text in words:
+            return node.text
+        if nested and isinstance(node, Scalar) and _NUMBER.fullmatch(node.text):
+            right = f"write a word, or {{value: {node.text}, mark: ..., reason: ...}}"
+            return self._fault(node.spot, Code.NOT_A_NUMBER, f"'{name}' is the bare number {node.text}", right)
+        made = self.convert(node, rest[0], name)
+        if words and made is not FAULTY and "ref" in _extra(rest[0]):
+            last = self.references[-1]
+            self.references[-1] = Reference(last.kinds, last.text, last.spot, tuple(words))
+        return made
+
+
+def _range_hint(value: float, low: float | None, high: float | None, type_: mi.FloatType | mi.IntType | None) -> str:
+    if low == 0 and high == 1 and 1 < value <= 100:
+        return f"a share of 1 is wanted, did you mean {value / 100:g}?"
+    strict = type_ is not None and (type_.gt is not None, type_.lt is not None)
+    above, below = strict if isinstance(strict, tuple) else (False, False)
+    parts = []
+    if low is not None:
+        parts.append(f"{'above' if above else 'at least'} {low:g}")
+    if high is not None:
+        parts.append(f"{'below' if below else 'at most'} {high:g}")
+    return f"it must be {' and '.join(parts)}"

@@ -1,0 +1,42 @@
+"""The signs that nobody writes: wet at a place, oil coming out first at a zone, a trail between them."""
+
+from collections.abc import Iterator, Mapping
+
+from leakdx.knowledge.model import Place, Sign, Words, Zone
+
+_PLACED = ("somewhere", "under", "below", "above", "behind", "at", "all")
+_ARTICLES = ("the", "a", "an", "another")
+
+
+def place_signs(words: Words, zones: Mapping[str, Zone], places: Mapping[str, Place]) -> dict[str, Sign]:
+    """``wet.PLACE``, ``origin.ZONE`` and ``trail.ZONE.PLACE``; mark and reason are those of the zone or place."""
+    return {".".join(sign.place): sign for sign in _made(words, zones, places)}
+
+
+def _made(words: Words, zones: Mapping[str, Zone], places: Mapping[str, Place]) -> Iterator[Sign]:
+    everywhere: dict[str, Zone | Place] = {**{id: zone for id, zone in zones.items() if zone.is_place}, **places}
+    for id, place in everywhere.items():
+        yield _sign(words, place, f"wet {_at(place.name)}", "wet", id)
+    for id, zone in zones.items():
+        if zone.active:
+            yield _sign(words, zone, f"oil comes out first {_at(zone.name)}", "origin", id)
+    for id, zone in zones.items():
+        for to, transfer in zone.paths.items():
+            name = f"oil {transfer} from {_the(zone.name)} to {_the(everywhere[to].name)}"
+            yield _sign(words, zone, name, "trail", id, to)
+
+
+def _sign(words: Words, owner: Zone | Place, name: str, *place: str) -> Sign:
+    stray = words.place_signs[place[0]].stray  # type: ignore[index]  # one of its four keys
+    return Sign(
+        name=name, mark=owner.mark, reason=owner.reason, at=owner.at, hangs_on="leaking", stray=stray, place=place
+    )
+
+
+def _the(name: str) -> str:
+    first = name.split(" ", 1)[0]
+    return name if first in (*_ARTICLES, *_PLACED) else f"the {name}"
+
+
+def _at(name: str) -> str:
+    return name if name.split(" ", 1)[0] in _PLACED else f"at {_the(name)}"
