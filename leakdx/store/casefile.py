@@ -1,0 +1,209 @@
+"""Case files: a truck's log as YAML that a person can read, write and mend.
+
+``read_case`` names every fault at once. ``CaseFile`` is a case that grows on disk answer by answer: what is
+typed is safe before the next question is asked, and what others wrote in the file is left as it stands.
+"""
+
+from collections.abc import Sequence
+from contextlib import suppress
+from datetime import datetime
+from pathlib import Path
+from typing import cast
+
+from msgspec import Struct
+
+from leakdx.case import Case, LogEntry
+from leakdx.clean import clean
+from leakdx.errors import CaseError, StorageError
+from leakdx.knowledge.convert import FAULTY, Converter, written_fields
+from leakdx.knowledge.faults import Code, Fault, Spot, in_order, suggest
+from leakdx.knowledge.model import Knowledge
+from leakdx.knowledge.names import nearest_id
+from leakdx.knowledge.reader import Fields, Items, Node, Scalar, parse_nodes, read_nodes
+from leakdx.reasoning.timeline import could_not_have_been_seen
+from leakdx.store.caseyaml import case_text
+from leakdx.store.entries import EntryReader, places
+from leakdx.store.files import fingerprint, read_bytes, write_new
+from leakdx.store.grow import grown_text
+
+MOST_FAULTS = 40
+"""Faults shown of one file; the rest are counted."""
+
+_LATER = ("log", "expect")
+"""Fields that are not part of the header. ``expect`` belongs to tests of shipped cases."""
+
+
+class _Header(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    case: str
+    unit: str = ""
+    truck: dict[str, str] = {}
+    axle: str | None = None
+    shop: str | None = None
+    complaint: str | None = None
+    story: str = ""
+
+
+def read_case(path: Path, knowledge: Knowledge, now: datetime | None = None) -> Case:
+    """The case that a file holds. ``now`` (aware of its zone) is this moment unless given.
+
+    Raises CaseError with one line for each fault, ``file:line:column: what is wrong; what would be right``.
+    """
+    tree = read_nodes(path)
+    return _case(tree.root, list(tree.faults), str(path), knowledge, now)
+
+
+def parse_case(data: bytes, name: str, knowledge: Knowledge, now: datetime | None = None) -> Case:
+    """As ``read_case``, from bytes; ``name`` stands for the file in the sentences."""
+    tree = parse_nodes(data, name)
+    return _case(tree.root, list(tree.faults), name, knowledge, now)
+
+
+def write_case(path: Path, case: Case) -> None:
+    """Write a case to a new file; an existing one is refused. Raises StorageError."""
+    write_new(path, case_text(case).encode())
+
+
+class CaseFile:
+    """One case on disk, and the bytes that were last read or written there."""
+
+    def __init__(self, path: Path, knowledge: Knowledge, case: Case, data: bytes) -> None:
+        self.path = path
+        self.case = case
+        self._knowledge = knowledge
+        self._data = data
+
+    @classmethod
+    def open(cls, path: Path, knowledge: Knowledge) -> "CaseFile":
+        """Read an existing file. Raises CaseError as ``read_case`` does, and then writes nothing."""
+        read_case(path, knowledge)  # says why where there is nothing to read
+        data = read_bytes(path)
+        return cls(path, knowledge, parse_case(data, str(path), knowledge), data)
+
+    @classmethod
+    def create(cls, path: Path, knowledge: Knowledge, case: Case) -> "CaseFile":
+        """Write a new file; an existing one is refused. Raises StorageError."""
+        write_case(path, case)
+        return cls(path, knowledge, case, case_text(case).encode())
+
+    def save(self, case: Case) -> None:
+        """Make ``case`` what the file says, durably; comments and layout of the file stay.
+
+        Raises StorageError, the file untouched, where it cannot be written or where someone else has
+        changed it since it was read.
+        """
+        if case == self.case:
+            return
+        if fingerprint(read_bytes(self.path)) != fingerprint(self._data):
+            raise StorageError(f"{self.path}: not saved, it was changed by someone else meanwhile; start again from it")
+        data = self._next(case)
+        write_new(self.path, data, replace=True)
+        self.case, self._data = case, data
+
+    def _next(self, case: Case) -> bytes:
+        """The new bytes: the old ones with only what is new put in, or all written anew where that cannot be."""
+        text = grown_text(self._data.decode("utf-8-sig"), self.case, case)
+        if text is not None and self._says(text, case):
+            return text.encode()
+        if self._data != case_text(self.case).encode():
+            with suppress(StorageError):  # one stands there already: the first original is the one to keep
+                write_new(self.path.with_name(self.path.name + ".orig"), self._data)
+        return case_text(case).encode()
+
+    def _says(self, text: str, case: Case) -> bool:
+        try:
+            return parse_case(text.encode(), str(self.path), self._knowledge) == case
+        except CaseError:
+            return False
+
+
+def _case(root: Node | None, faults: list[Fault], file: str, knowledge: Knowledge, now: datetime | None) -> Case:
+    """The case that nodes mean; CaseError with all faults otherwise."""
+    case: Case | None = None
+    if isinstance(root, Fields):
+        case = _CaseReader(knowledge, now or datetime.now().astimezone(), faults).read(root)
+    elif root is not None:
+        right = "write 'case: ...' and a 'log:' with its entries"
+        faults.append(Fault(Spot(file), Code.WRONG_SHAPE, "is not a case", right))
+    if case is None or faults:
+        raise CaseError(_lines(faults))
+    return case
+
+
+class _CaseReader:
+    def __init__(self, knowledge: Knowledge, now: datetime, faults: list[Fault]) -> None:
+        self.knowledge = knowledge
+        self.now = now
+        self.faults = faults
+
+    def read(self, root: Fields) -> Case | None:
+        header = self._header(root)
+        log = root.get("log")
+        items = self._items(log)
+        entries = self._entries(items)
+        if header is None or self.faults:
+            return None
+        case = Case(
+            id=clean(header.case),
+            complaint=header.complaint or self.knowledge.complaint,
+            axle=header.axle,
+            shop=header.shop,
+            unit=clean(header.unit),
+            story=clean(header.story),
+            truck={clean(key): clean(value) for key, value in header.truck.items()},
+            log=tuple(entries),
+        )
+        for number, sentence in could_not_have_been_seen(self.knowledge, case):
+            right = "write down what was done before it, or leave it out"
+            self._fault(items[number - 1].spot, f"entry {number}: {sentence.rstrip('.')}", right)
+        return case
+
+    def _header(self, root: Fields) -> _Header | None:
+        converter = Converter()
+        header = converter.struct(self._known_fields(root), _Header, root.spot, "the case")
+        self.faults.extend(converter.faults)
+        if header is FAULTY:
+            return None
+        made = cast(_Header, header)
+        if not made.case.strip():
+            self._fault(root.spot, "'case' is blank", "give the case an id such as KD-0412")
+        kinds = (("axle", made.axle, self.knowledge.axles), ("shop", made.shop, self.knowledge.shops))
+        for name, id, entries in (*kinds, ("complaint", made.complaint, places(self.knowledge))):
+            node = root.get(name)
+            if id is not None and node is not None and id not in entries:
+                near = nearest_id(id, entries)
+                right = suggest(id, entries) if near is None else f"did you mean '{near}'?"
+                self._fault(node.spot, f"'{name}' cannot be '{clean(id)[:40]}'", right)
+        return made
+
+    def _known_fields(self, root: Fields) -> Fields:
+        """The fields of the header; a field that is none of a case's is a fault."""
+        header = written_fields(_Header)
+        for key, _ in root.pairs:
+            if key.text not in header and key.text not in _LATER:
+                right = suggest(key.text, (*header, *_LATER))
+                self._fault(key.spot, f"a case has no field '{clean(key.text)[:40]}'", right)
+        return Fields(tuple(pair for pair in root.pairs if pair[0].text in header), root.spot)
+
+    def _items(self, log: Node | None) -> tuple[Node, ...]:
+        if isinstance(log, Items):
+            return log.items
+        if log is None or (isinstance(log, Scalar) and not log.text):
+            return ()
+        self._fault(log.spot, "'log' is not a list", "write its entries below it, each after a dash")
+        return ()
+
+    def _entries(self, items: Sequence[Node]) -> list[LogEntry]:
+        reader = EntryReader(self.knowledge, self.now)
+        read = [reader.read(item, number) for number, item in enumerate(items, start=1)]
+        self.faults.extend(reader.faults)
+        return [entry for entry in read if entry is not None]
+
+    def _fault(self, spot: Spot, wrong: str, right: str) -> None:
+        self.faults.append(Fault(spot, Code.NOT_ALLOWED, wrong, right))
+
+
+def _lines(faults: Sequence[Fault]) -> str:
+    """One line for each fault, in the order of the file."""
+    lines = [f"{fault.spot}: {fault.sentence}" for fault in in_order(faults)]
+    more = len(lines) - MOST_FAULTS
+    return "\n".join(lines[:MOST_FAULTS] + ([f"and {more} more"] if more > 0 else []))

@@ -1,0 +1,308 @@
+"""One entry of a case's log, from nodes to what it means, every fault on the way collected.
+
+The shape (which fields, text or number) is the converter's work; here is what the words must mean: ids
+that the knowledge knows, answers that the sign can have, values within the gauge's range.
+"""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Literal, TypeVar, cast
+
+from msgspec import Struct, field
+
+from leakdx.case import (
+    NO_INFORMATION,
+    Done,
+    LogEntry,
+    Note,
+    Observation,
+    PlacesSeen,
+    Reading,
+    Told,
+    Withdrawal,
+)
+from leakdx.clean import clean
+from leakdx.knowledge import model
+from leakdx.knowledge.convert import FAULTY, Converter
+from leakdx.knowledge.faults import Code, Fault, Spot, nearest, suggest
+from leakdx.knowledge.model import Knowledge, Measure
+from leakdx.knowledge.names import nearest_id
+from leakdx.knowledge.reader import Fields, Items, Node
+from leakdx.quantities import QuantityError, convert
+
+CLOCKS_DIFFER = timedelta(minutes=15)
+"""An entry may be this much ahead of this machine's clock."""
+
+_SUBJECTS = ("wet", "dry", "saw", "told", "read", "did", "withdraw")
+_BESIDE: Mapping[str, tuple[str, ...]] = {
+    "wet": ("dry", "arc", "sure"),
+    "dry": ("wet", "arc", "sure"),
+    "saw": ("is", "arc", "sure"),
+    "told": ("is",),
+    "read": ("value", "unit", "tool"),
+    "did": (),
+    "withdraw": (),
+}
+"""What may stand beside each subject, beyond what every entry carries."""
+_NEEDED: Mapping[str, tuple[str, ...]] = {"saw": ("is",), "told": ("is",), "read": ("value", "unit")}
+_ALWAYS = ("at", "who", "note")
+
+_K = TypeVar("_K", bound=model.Entry)
+
+
+class _Raw(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """All fields that an entry can have, as typed."""
+
+    at: str | None = None
+    who: str
+    note: str = ""
+    wet: tuple[str, ...] = ()
+    dry: tuple[str, ...] = ()
+    arc: tuple[float, ...] = ()
+    sure: Literal["sure", "fairly"] = "sure"
+    saw: str = ""
+    is_: str = field(default="", name="is")
+    told: str = ""
+    read: str = ""
+    value: str = ""
+    unit: str = ""
+    tool: str = ""
+    did: str = ""
+    withdraw: int = 0
+
+
+class EntryReader:
+    """Reads the entries of one log in order; ``faults`` grows as it goes. ``now`` is aware of its zone."""
+
+    def __init__(self, knowledge: Knowledge, now: datetime) -> None:
+        self.knowledge = knowledge
+        self.now = now
+        self.faults: list[Fault] = []
+        self.withdrawn: dict[int, int] = {}
+        """Entry -> the entry that withdrew it."""
+        self.withdrawals: set[int] = set()
+
+    def read(self, node: Node, number: int) -> LogEntry | None:
+        """The entry that a node means, or None where it has a fault."""
+        before = len(self.faults)
+        subject = self._subject(node, number)
+        converter = Converter()
+        raw = converter.struct(self._without_exclusive(node), _Raw, node.spot, f"entry {number}")
+        self.faults.extend(converter.faults)
+        if raw is FAULTY or len(self.faults) > before or not isinstance(node, Fields):
+            return None
+        entry = self._meaning(cast(_Raw, raw), node, subject, number)
+        return entry if len(self.faults) == before else None
+
+    # -- shape -------------------------------------------------------------------------------------------
+
+    def _subject(self, node: Node, number: int) -> str | None:
+        """What the entry is about, one of _SUBJECTS; None for a note. What does not belong beside it is a fault."""
+        if not isinstance(node, Fields):
+            return None
+        subjects = [name for name in _SUBJECTS if node.key(name) is not None]
+        if not subjects:
+            if node.key("note") is None:
+                self._fault(node.spot, f"entry {number} says nothing", f"write one of {', '.join(_SUBJECTS)}, note")
+            return None
+        subject = subjects[0]
+        for name in (*subjects[1:], "is", "value", "unit", "tool", "arc", "sure"):
+            key = node.key(name)
+            if key is not None and name not in _BESIDE[subject]:
+                right = "make it an entry of its own" if name in _SUBJECTS else "leave it out"
+                self._fault(key.spot, f"'{name}' does not go with '{subject}' in one entry", right)
+        for name in _NEEDED.get(subject, ()):
+            if node.key(name) is None:
+                self._fault(node.spot, f"entry {number} has '{subject}' but no '{name}'", f"write '{name}' beside it")
+        return subject
+
+    def _without_exclusive(self, node: Node) -> Node:
+        """The node less a list under ``is``, which is a fault of its own: one look has one result."""
+        if not isinstance(node, Fields) or not isinstance(node.get("is"), Items):
+            return node
+        wrong = "'is' holds several answers, and an entry has one, since they exclude each other"
+        self._fault(cast(Items, node.get("is")).spot, wrong, "write the one that was seen, or a second entry")
+        return Fields(tuple(pair for pair in node.pairs if pair[0].text != "is"), node.spot)
+
+    # -- meaning -----------------------------------------------------------------------------------------
+
+    def _meaning(self, raw: _Raw, node: Fields, subject: str | None, number: int) -> LogEntry | None:
+        who = clean(raw.who)
+        if not who.strip():
+            self._fault(_spot(node, "who"), "'who' is blank", "write initials, or unknown")
+        at, note = self._at(raw, node), clean(raw.note)
+        match subject:
+            case "wet" | "dry":
+                arc = self._arc(raw, node)
+                self._places(raw, node)
+                return PlacesSeen(
+                    number=number, who=who, at=at, note=note, wet=raw.wet, dry=raw.dry, sure=raw.sure, arc=arc
+                )
+            case "saw":
+                arc = self._arc(raw, node)
+                self._sign(raw.saw, raw.is_, node)
+                return Observation(
+                    number=number, who=who, at=at, note=note, sign=raw.saw, answer=raw.is_, sure=raw.sure, arc=arc
+                )
+            case "told":
+                self._history(raw.told, raw.is_, node)
+                return Told(number=number, who=who, at=at, note=note, group=raw.told, answer=raw.is_)
+            case "read":
+                self._reading(raw, node)
+                return Reading(
+                    number=number,
+                    who=who,
+                    at=at,
+                    note=note,
+                    sign=raw.read,
+                    value=raw.value.strip(),
+                    unit=raw.unit.strip(),
+                    tool=clean(raw.tool),
+                )
+            case "did":
+                self._known(raw.did, {**self.knowledge.acts, **self.knowledge.repairs}, node, "did", "act or repair")
+                return Done(number=number, who=who, at=at, note=note, act=raw.did)
+            case "withdraw":
+                self._withdrawal(raw.withdraw, node, number)
+                return Withdrawal(number=number, who=who, at=at, note=note, entry=raw.withdraw)
+            case _:
+                return Note(number=number, who=who, at=at, note=note)
+
+    def _at(self, raw: _Raw, node: Fields) -> datetime | None:
+        if raw.at is None:
+            return None
+        try:
+            at = datetime.fromisoformat(raw.at.strip())
+        except ValueError:
+            self._fault(_spot(node, "at"), f"'{_short(raw.at)}' is no date and time", "write it as 2026-03-02T08:10")
+            return None
+        latest = self.now + CLOCKS_DIFFER
+        if at > (latest if at.tzinfo else latest.replace(tzinfo=None)):
+            wrong = f"'{_short(raw.at)}' is in the future"
+            self._fault(_spot(node, "at"), wrong, "write when it was seen, or mend this machine's clock")
+        return at
+
+    def _arc(self, raw: _Raw, node: Fields) -> tuple[float, float] | None:
+        if node.key("arc") is None:
+            return None
+        if len(raw.arc) != 2 or not all(0 <= hour <= 12 for hour in raw.arc):
+            right = "write two clock positions from 0 to 12, clockwise seen from the pinion, as [5, 7]"
+            self._fault(_spot(node, "arc"), "'arc' is not a stretch of the clock", right)
+            return None
+        return raw.arc[0], raw.arc[1]
+
+    def _places(self, raw: _Raw, node: Fields) -> None:
+        known = places(self.knowledge)
+        for name, listed in (("wet", raw.wet), ("dry", raw.dry)):
+            items = node.get(name)
+            for at, (place, item) in enumerate(
+                zip(listed, items.items if isinstance(items, Items) else (), strict=True)
+            ):
+                self._known_at(place, known, item.spot, "place")
+                if place in listed[:at]:
+                    self._fault(item.spot, f"'{place}' stands twice under '{name}'", "name it once")
+                elif name == "dry" and place in raw.wet:
+                    wrong = f"'{place}' is both wet and dry in one entry, and these exclude each other"
+                    self._fault(item.spot, wrong, "keep the one that was seen")
+        if not raw.wet and not raw.dry:
+            self._fault(_spot(node, "wet"), "no place is named wet or dry", "name at least one place")
+
+    def _sign(self, sign: str, answer: str, node: Fields) -> None:
+        if not self._known(sign, self.knowledge.signs, node, "saw", "observation"):
+            return
+        outcomes = self.knowledge.signs[sign].outcomes
+        if answer not in outcomes and answer not in NO_INFORMATION:
+            self._wrong_answer(sign, answer, outcomes, node)
+
+    def _history(self, group: str, answer: str, node: Fields) -> None:
+        if not self._known(group, self.knowledge.history, node, "told", "history question"):
+            return
+        answers = tuple(self.knowledge.history[group].answers)
+        if answer not in answers and answer not in NO_INFORMATION:
+            self._wrong_answer(group, answer, answers, node)
+
+    def _wrong_answer(self, asked: str, answer: str, answers: Sequence[str], node: Fields) -> None:
+        allowed = (*answers, *NO_INFORMATION)
+        near = nearest(answer, allowed)
+        right = f"write one of: {', '.join(allowed)}" if near is None else f"did you mean '{near}'?"
+        self._fault(_spot(node, "is"), f"'{asked}' cannot be '{_short(answer)}'", right)
+
+    def _reading(self, raw: _Raw, node: Fields) -> None:
+        if not self._known(raw.read, self.knowledge.signs, node, "read", "measured sign"):
+            return
+        measure = self.knowledge.signs[raw.read].measure
+        if measure is None:
+            wrong = f"'{raw.read}' is seen, not measured"
+            self._fault(_spot(node, "read"), wrong, f"write 'saw: {raw.read}' and 'is: ...'")
+            return
+        try:
+            check_reading(raw.value, raw.unit, measure)
+        except QuantityError as error:
+            self.faults.append(Fault(_spot(node, "value"), "", *_two_parts(str(error))))
+
+    def _withdrawal(self, entry: int, node: Fields, number: int) -> None:
+        spot = _spot(node, "withdraw")
+        if not 1 <= entry < number:
+            right = f"name an entry from 1 to {number - 1}" if number > 1 else "there is nothing before it to withdraw"
+            self._fault(spot, f"entry {number} withdraws entry {entry}, which does not stand before it", right)
+        elif entry in self.withdrawals:
+            self._fault(spot, f"entry {entry} is itself a withdrawal", "write the answer again as a new entry")
+        elif entry in self.withdrawn:
+            wrong = f"entry {entry} was withdrawn already by entry {self.withdrawn[entry]}"
+            self._fault(spot, wrong, "leave this one out")
+        self.withdrawn.setdefault(entry, number)
+        self.withdrawals.add(number)
+
+    # -- names -------------------------------------------------------------------------------------------
+
+    def _known(self, word: str, entries: Mapping[str, _K], node: Fields, name: str, kind: str) -> bool:
+        return self._known_at(word, entries, _spot(node, name), kind)
+
+    def _known_at(self, word: str, entries: Mapping[str, _K], spot: Spot, kind: str) -> bool:
+        if word in entries:
+            return True
+        self._fault(spot, f"there is no {kind} '{_short(word)}'", self._instead(word, entries))
+        return False
+
+    def _instead(self, word: str, entries: Mapping[str, _K]) -> str:
+        """What would be right in place of an unknown id: another field, the nearest id, or what there is."""
+        knowledge = self.knowledge
+        for belongs, kind in (("saw", knowledge.signs), ("told", knowledge.history), ("did", knowledge.acts)):
+            if word in kind:
+                return f"write it under '{belongs}'"
+        near = nearest_id(word, entries)
+        return suggest(word, entries) if near is None else f"did you mean '{near}'?"
+
+    def _fault(self, spot: Spot, wrong: str, right: str) -> None:
+        self.faults.append(Fault(spot, Code.NOT_ALLOWED, wrong, right))
+
+
+def places(knowledge: Knowledge) -> Mapping[str, model.Entry]:
+    """Everything that can be wet, by id: the places, and the zones that are places too."""
+    return {**{id: zone for id, zone in knowledge.zones.items() if zone.is_place}, **knowledge.places}
+
+
+def check_reading(value: str, unit: str, measure: Measure) -> float:
+    """The reading in the measure's unit; QuantityError where it is no number, of another kind, or out of range."""
+    number = convert(value, unit, measure.unit)
+    if not measure.lowest <= number <= measure.highest:
+        typed = f"{value} {unit}".strip()
+        span = f"{measure.lowest:g} to {measure.highest:g} {measure.unit}"
+        raise QuantityError(f"{typed} is outside what can be read here; write a value from {span}")
+    return number
+
+
+def _two_parts(sentence: str) -> tuple[str, str]:
+    wrong, _, right = sentence.partition("; ")
+    return wrong, right or "write a value and its unit"
+
+
+def _spot(node: Fields, name: str) -> Spot:
+    """Where the value of a field stands; the entry itself where the field is missing."""
+    value = node.get(name)
+    return node.spot if value is None else value.spot
+
+
+def _short(text: str) -> str:
+    """At most so much of a typed text as a sentence bears."""
+    return clean(text) if len(text) <= 40 else clean(text[:39]) + "…"
