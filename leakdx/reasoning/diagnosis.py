@@ -1,0 +1,337 @@
+"""The one front of the reasoning: ``diagnose(knowledge, case)``.
+
+A ``Diagnosis`` is immutable and a pure function of its two inputs: the same on one machine to the bit,
+whatever the hash seed or the order of answers to different questions (the weights apart, which follow
+the order of entry).
+"""
+
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leakdx import __version__
+from leakdx.case import Case
+from leakdx.errors import CaseError
+from leakdx.knowledge.model import NOT_LISTED, Knowledge, Shop
+from leakdx.reasoning import conclude
+from leakdx.reasoning.answer import (
+    Answers,
+    CauseBelief,
+    Decision,
+    Likelihood,
+    NextCheck,
+    ObservationWeight,
+    RepairPath,
+)
+from leakdx.reasoning.belief import Belief, Model, compile_model
+from leakdx.reasoning.evidence import Evidence
+from leakdx.reasoning.facts import given_facts
+from leakdx.reasoning.gather import gather, known_history
+from leakdx.reasoning.justification import Node, justification_graph
+from leakdx.reasoning.next_check import spoken, to_settle
+from leakdx.reasoning.offer import Offer
+from leakdx.reasoning.orders import Orders
+from leakdx.reasoning.planning import Asked, Plan, Planner, next_check
+from leakdx.reasoning.repair import Means
+from leakdx.reasoning.rules import RuleRun, run_rules
+from leakdx.reasoning.timeline import Timeline, timeline
+
+if TYPE_CHECKING:
+    from networkx import DiGraph
+
+PATHS_SHOWN = 3
+CHECKS_SHOWN = 5
+LEFT_SHOWN = 0.05
+STOP_AND_ASK = 0.5
+
+
+@lru_cache(maxsize=8)
+def _model(knowledge: "_ByHash") -> Model:
+    return compile_model(knowledge.value)
+
+
+class _ByHash:
+    """A knowledge as a key: the hash of its files, and its identity for one made in memory."""
+
+    def __init__(self, value: Knowledge) -> None:
+        self.value = value
+
+    def __hash__(self) -> int:
+        return hash(self.value.hash)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _ByHash) and (
+            self.value is other.value or (bool(self.value.hash) and self.value == other.value)
+        )
+
+
+def diagnose(knowledge: Knowledge, case: Case) -> "Diagnosis":
+    """Diagnose one case.
+
+    Raises:
+        CaseError: The case names something that the knowledge does not have, or its answers exclude one another.
+        TooWideError: An exact answer would not fit in memory.
+    """
+    return Diagnosis(knowledge, case)
+
+
+class Diagnosis:
+    """Everything that follows from a case. Parts are worked out when first asked for, and then kept."""
+
+    def __init__(self, knowledge: Knowledge, case: Case) -> None:
+        self.knowledge = knowledge
+        self.case = case
+        self.shop = _shop(knowledge, case)
+        self.timeline: Timeline = timeline(knowledge, case)
+        self.run: RuleRun = run_rules(knowledge, given_facts(knowledge, self.timeline))
+        self.history = known_history(self.timeline, self.run)
+        self.orders = Orders(knowledge, self.timeline, self.run)
+        self.fit_to_drive = self.orders.fit_to_drive()
+        self.holds = self.orders.holds()
+        self.forbidden = self.orders.forbidden()
+
+    # -- what the parts stand on -------------------------------------------------------------------------
+
+    @cached_property
+    def justification(self) -> "DiGraph[Node]":
+        """Facts, rules and what stood on what."""
+        return justification_graph(self.run)
+
+    @cached_property
+    def offer(self) -> Offer:
+        """What may be asked now."""
+        derived = {fact.id for fact in self.run.derived if fact.kind == "sign"}
+        return Offer(self.knowledge, self.timeline, self.history, self.forbidden, self.fit_to_drive.answer, derived)
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """What the case says to the belief."""
+        return gather(self.knowledge, self.timeline, self.run, self.offer.asked_again())
+
+    @cached_property
+    def belief(self) -> Belief:
+        """The exact posterior."""
+        return Belief(_model(_ByHash(self.knowledge)), self.evidence)
+
+    @cached_property
+    def means(self) -> Means:
+        """What may be done."""
+        return Means(
+            knowledge=self.knowledge,
+            shop=self.shop,
+            causes=self.belief.causes,
+            history=self.history,
+            forbidden=self.forbidden,
+            required=tuple(r.id for r in self.orders.required()),
+            put_right=tuple(r.id for r in self.orders.put_right()),
+            open_now=frozenset(self.timeline.open),
+        )
+
+    @cached_property
+    def planner(self) -> Planner:
+        """The planner of this case."""
+        return Planner(self.knowledge, self.means, self.belief, self.offer.checks())
+
+    @cached_property
+    def plan(self) -> Plan:
+        """Priced paths and weighed checks."""
+        return self.planner.plan()
+
+    # -- what is said ------------------------------------------------------------------------------------
+
+    @cached_property
+    def answers(self) -> Answers:
+        """The whole answer."""
+        first = dict(zip(self.belief.causes, (float(p) for p in self.belief.leaking_first), strict=True))
+        return Answers(
+            case=self.case.id,
+            version=__version__,
+            knowledge=self.knowledge.hash,
+            fit_to_drive=self.fit_to_drive,
+            holds=self.holds,
+            zones=self._zones(),
+            families=self._families(),
+            causes=self.causes,
+            clear_at=self._clear_at(first),
+            undecided_between=conclude.undecided_between([(c.id, c.leaking_first) for c in self.causes]),
+            sets=self._sets(),
+            observations=self.weights,
+            could_be_none_of_these=conclude.none_of_these(first),
+            decision=self.decision,
+            next_check=self.next_check,
+            other_checks=self._other_checks(),
+            repairs=self.repairs,
+            forbidden=self.forbidden,
+            put_right=self.orders.put_right(),
+            required=self.orders.required(),
+            cautions=self.orders.cautions(),
+            established=self.orders.established(),
+            excluded=self.orders.excluded(),
+        )
+
+    @cached_property
+    def causes(self) -> tuple[CauseBelief, ...]:
+        """All causes, by their chance of having leaked when brought in."""
+        belief = self.belief
+        present = dict(zip(belief.causes, (float(p) for p in belief.present), strict=True))
+        raised = {h.group: h.decibans for h in self.evidence.history}
+        rows = [
+            CauseBelief(
+                id=cause,
+                name=self.knowledge.name(cause),
+                leaking=float(belief.leaking[i]),
+                leaking_first=float(belief.leaking_first[i]),
+                present=present[cause],
+                contributors=conclude.contributors(self.knowledge, cause, present, raised),
+            )
+            for i, cause in enumerate(belief.causes)
+        ]
+        return tuple(sorted(rows, key=lambda r: -r.leaking_first))
+
+    def _zones(self) -> tuple[Likelihood, ...]:
+        return self._likelihoods(self.belief.model.zones, *self.belief.zones())
+
+    def _families(self) -> tuple[Likelihood, ...]:
+        return self._likelihoods(self.belief.model.families, *self.belief.families())
+
+    def _likelihoods(
+        self, ids: tuple[str, ...], now: NDArray[np.float64], first: NDArray[np.float64]
+    ) -> tuple[Likelihood, ...]:
+        rows = [
+            Likelihood(id, self.knowledge.name(id), float(n), float(f))
+            for id, n, f in zip(ids, now, first, strict=True)
+        ]
+        return tuple(sorted(rows, key=lambda r: -r.leaking_first))
+
+    def _clear_at(self, causes: dict[str, float]) -> conclude.ClearAt:
+        before = self.belief.baseline()
+        zones = dict(zip(self.belief.model.zones, before.zones, strict=True))
+        families = dict(zip(self.belief.model.families, before.families, strict=True))
+        return conclude.clear_at(
+            self.knowledge,
+            causes,
+            {f.id: (f.leaking_first, float(families[f.id])) for f in self._families()},
+            {z.id: (z.leaking_first, float(zones[z.id])) for z in self._zones()},
+        )
+
+    def _sets(self) -> tuple[conclude.LikelySet, ...]:
+        sets, masks = conclude.set_masks(self.belief.leaking_first)
+        return conclude.likely_sets(self.belief.causes, sets, self.belief.expect(first=masks))
+
+    @cached_property
+    def weights(self) -> tuple[ObservationWeight, ...]:
+        """Every answer with what it did to each cause, in order of entry."""
+        knowledge = self.knowledge
+        rows = []
+        for item, row in zip(*self.belief.weights(), strict=True):
+            moved = {c: float(d) for c, d in zip(self.belief.causes, row, strict=True) if np.isfinite(d)}
+            answer, name, sure, epoch = self._answer_of(item.entry, item.id)
+            rows.append(
+                ObservationWeight(item.entry, item.id, knowledge.name(item.id), answer, name, sure, epoch, moved)
+            )
+        return tuple(rows)
+
+    def _answer_of(self, entry: int, id: str) -> tuple[str, str, str, int]:
+        """(answer, its name, how sure, epoch) of a sign or history group at an entry."""
+        if id in self.knowledge.history:
+            answer = self.history[id]
+            return answer, self.knowledge.history[id].answers[answer].name, "sure", 0
+        for reading in self.timeline.readings:
+            if reading.sign == id and reading.entry == entry:
+                return f"{reading.value} {reading.unit}", f"{reading.value} {reading.unit}", "sure", reading.epoch
+        for seen in self.timeline.answers:
+            if seen.sign == id and seen.entry == entry:
+                return seen.answer, self._outcome_name(id, seen.answer), seen.sure, seen.epoch
+        derived = next(fact for fact in self.run.derived if fact.kind == "sign" and fact.id == id)
+        return derived.answer, self._outcome_name(id, derived.answer), "by rule", self.timeline.epoch
+
+    def _outcome_name(self, sign: str, answer: str) -> str:
+        result = self.knowledge.signs[sign].results.get(answer)
+        return result.name if result else answer
+
+    @cached_property
+    def repairs(self) -> tuple[RepairPath, ...]:
+        """The best paths, cheapest in expectation first."""
+        plan = self.plan.priced
+        return tuple(self._shown_path(i) for i in plan.best_first()[:PATHS_SHOWN])
+
+    def _shown_path(self, index: int) -> RepairPath:
+        plan, means = self.plan.priced, self.means
+        path = plan.paths[index]
+        after = self.belief.leaking * (1 - path.cure)
+        left = sorted((i for i in range(len(after)) if after[i] > LEFT_SHOWN), key=lambda i: -after[i])
+        return RepairPath(
+            actions=path.actions,
+            p_hold=float(plan.hold[index]),
+            expected_cost=float(plan.cost[index]),
+            own_cost=float(plan.own[index]),
+            minutes=means.minutes(path, means.open_now),
+            elapsed=means.elapsed(path, means.open_now),
+            leaves={self.belief.causes[i]: float(after[i]) for i in left},
+        )
+
+    @cached_property
+    def _worthwhile(self) -> tuple[Asked, ...]:
+        """Checks that pay: above the shop's floor, or above nothing while a likely cause has no permitted path."""
+        floor = 0.0 if self.plan.uncurable else self.shop.floor_minutes * self.planner.rate
+        worth = tuple(a for a in self.plan.checks if a.net_value > max(floor, 0.0))
+        return tuple(a for a in self.plan.checks if a.net_value > 0) if worth else ()
+
+    @cached_property
+    def next_check(self) -> NextCheck | None:
+        """The check worth its minutes, or what a hold wants written down before it; None when none pays."""
+        chosen = next_check(self._worthwhile, self.knowledge)
+        if chosen is None:
+            return None
+        spoils = (*self.knowledge.checks[chosen.check].spoils,)
+        hold = self.offer.first_to_record(chosen.opens, (*spoils, chosen.check), self.holds)
+        if hold is not None:
+            first = self.offer.to_record(hold)[0]
+            weighed = next((a for a in self.plan.checks if a.check == first), None)
+            return to_settle(self.planner, hold, first, weighed)
+        return spoken(self.planner, chosen)
+
+    def _other_checks(self) -> tuple[NextCheck, ...]:
+        chosen = self.next_check.id if self.next_check else None
+        others = [a for a in self._worthwhile if a.check != chosen]
+        return tuple(spoken(self.planner, a) for a in others[:CHECKS_SHOWN])
+
+    @cached_property
+    def decision(self) -> Decision:
+        """Look further, repair, release, or stop and ask."""
+        unknown = dict(zip(self.belief.causes, self.belief.leaking, strict=True)).get(NOT_LISTED, 0.0)
+        if unknown > STOP_AND_ASK:
+            return Decision("stop_and_ask", "What is seen fits none of the causes that are known here.")
+        if self._worthwhile:
+            return Decision("look_further", "A check is worth more than it costs before anything is repaired.")
+        if self.plan.uncurable:
+            return self._stopped()
+        if not self.plan.priced.paths:
+            return Decision("stop_and_ask", "The rules leave no repair path.", tuple(self.means.barred.values()))
+        best = self.plan.priced.paths[self.plan.priced.best_first()[0]]
+        if not best.cure.any():
+            return Decision(
+                "release_and_recheck", f"Nothing to repair now; look again in {self.shop.recheck_days} days."
+            )
+        return Decision("repair", "No check left is worth its minutes; this path is the cheapest in expectation.")
+
+    def _stopped(self) -> Decision:
+        """No permitted path for a cause that is more likely than not."""
+        names = " and ".join(self.knowledge.name(c) for c in self.plan.uncurable)
+        cures = {
+            r for r, entry in self.knowledge.repairs.items()
+            if any(c in self.knowledge.members(t) for t in entry.cures for c in self.plan.uncurable)
+        }  # fmt: skip
+        rules = tuple(dict.fromkeys(f.rule for f in self.forbidden if f.action in cures))
+        return Decision("stop_and_ask", f"The rules leave no repair for {names}.", rules)
+
+
+def _shop(knowledge: Knowledge, case: Case) -> Shop:
+    """The shop that the case names, or the first of the knowledge."""
+    if case.shop is None:
+        return next(iter(knowledge.shops.values()))
+    if case.shop not in knowledge.shops:
+        raise CaseError(f"There is no shop {case.shop!r}; known are {', '.join(knowledge.shops)}.")
+    return knowledge.shops[case.shop]

@@ -1,0 +1,127 @@
+"""From the standing answers, readings and rule findings of a case to evidence for the belief."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from leakdx.case import Sureness
+from leakdx.knowledge.model import Knowledge
+from leakdx.quantities import convert
+from leakdx.reasoning.evidence import ActEvidence, Evidence, HistoryEvidence, SignEvidence
+from leakdx.reasoning.facts import Fact
+from leakdx.reasoning.measurement import measured_likelihood
+from leakdx.reasoning.rules import RuleRun
+from leakdx.reasoning.timeline import SignReading, Timeline
+
+FAIRLY_SURE_OTHER = 0.15
+"""Likelihood of each outcome other than the one that somebody was fairly sure of."""
+
+
+def gather(knowledge: Knowledge, timeline: Timeline, run: RuleRun, askable: Sequence[str]) -> Evidence:
+    """All evidence of a case, in order of entry.
+
+    A reading speaks before a plain answer to the same sign, and a direct answer before one that rules derived.
+    """
+    return Evidence(
+        complaint=timeline.complaint,
+        history=tuple(_history(knowledge, timeline, run)),
+        acts=tuple(ActEvidence(a.entry, a.act, a.cures, a.renews) for a in timeline.acts if a.starts is not None),
+        signs=tuple(sorted(_signs(knowledge, timeline, run), key=lambda s: (s.entry, s.sign))),
+        askable=tuple(askable),
+    )
+
+
+def known_history(timeline: Timeline, run: RuleRun) -> dict[str, str]:
+    """Group -> answer: what was told, and what a find proved where nothing was told."""
+    return {fact.id: fact.answer for fact in _proved(run)} | {told.group: told.answer for told in timeline.history}
+
+
+def _proved(run: RuleRun) -> list[Fact]:
+    """History facts that finds prove; where two finds disagree, neither."""
+    facts = [fact for fact in run.derived if fact.kind == "history"]
+    return [f for f in facts if not any(g.id == f.id and g.answer != f.answer for g in facts)]
+
+
+def _history(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[HistoryEvidence]:
+    told_groups = {told.group for told in timeline.history}
+    found = [
+        _shift(knowledge, told.entry, told.group, told.answer, frozenset())
+        for told in timeline.history
+    ]  # fmt: skip
+    for fact in _proved(run):
+        if fact.id not in told_groups:
+            spared = _shown_by(knowledge, _premise_signs(run, fact))
+            found.append(_shift(knowledge, run.since[fact], fact.id, fact.answer, spared))
+    return sorted(found, key=lambda h: (h.entry, h.group))
+
+
+def _premise_signs(run: RuleRun, fact: Fact) -> set[str]:
+    """Signs that a derived fact stands on, however far up."""
+    found: set[str] = set()
+    pending, seen = [fact], {fact}
+    while pending:
+        thing = pending.pop()
+        for firing in run.firings:
+            if thing in firing.facts:
+                found.update(p.id for p in firing.premises if p.kind in ("sign", "reading"))
+                new = [p for p in firing.premises if p not in seen]
+                seen.update(new)
+                pending.extend(new)
+    return found
+
+
+def _shift(knowledge: Knowledge, entry: int, group: str, answer: str, spared: frozenset[str]) -> HistoryEvidence:
+    """The shift of one answer; ``spared`` causes keep theirs, since the find that proved it spoke for them already."""
+    decibans: dict[str, float] = {}
+    for whom, shift in knowledge.history[group].answers[answer].shifts.items():
+        for cause in knowledge.members(whom):
+            if cause not in spared:
+                decibans[cause] = decibans.get(cause, 0.0) + knowledge.decibans(shift)
+    impossible = tuple(c for c, cause in knowledge.causes.items() if answer not in cause.only_if.get(group, (answer,)))
+    return HistoryEvidence(entry, group, decibans, impossible)
+
+
+def _shown_by(knowledge: Knowledge, signs: Iterable[str]) -> frozenset[str]:
+    """Causes that any of these signs is a sign of."""
+    wanted = set(signs)
+    return frozenset(c for c, cause in knowledge.causes.items() if wanted & (cause.shows.keys() | cause.looks.keys()))
+
+
+def _signs(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[SignEvidence]:
+    measured = _by_sign_and_epoch(timeline.readings)
+    for (sign, epoch), readings in measured.items():
+        measure = knowledge.signs[sign].measure
+        assert measure is not None, "the timeline lets only measured signs be read"
+        values = [convert(r.value, r.unit, measure.unit) for r in readings]
+        yield SignEvidence(readings[-1].entry, sign, epoch, measured_likelihood(measure, values))
+    for seen in timeline.answers:
+        if (seen.sign, seen.epoch) not in measured:
+            outcomes = knowledge.signs[seen.sign].outcomes
+            yield SignEvidence(seen.entry, seen.sign, seen.epoch, likelihood(outcomes, seen.answer, seen.sure))
+    yield from _derived(knowledge, timeline, run)
+
+
+def _derived(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[SignEvidence]:
+    """Signs that rules derived, in the epoch of what they stood on; two rules that disagree say nothing."""
+    epochs = {seen.entry: seen.epoch for seen in (*timeline.answers, *timeline.readings)}
+    direct = {seen.sign for seen in (*timeline.answers, *timeline.readings)}
+    facts = [fact for fact in run.derived if fact.kind == "sign" and fact.id not in direct]
+    for fact in facts:
+        if any(other.id == fact.id and other.answer != fact.answer for other in facts):
+            continue
+        entry = run.since[fact]
+        sure: Sureness = "sure" if fact.sure else "fairly"
+        outcomes = knowledge.signs[fact.id].outcomes
+        epoch = epochs.get(entry, timeline.epoch)
+        yield SignEvidence(entry, fact.id, epoch, likelihood(outcomes, fact.answer, sure))
+
+
+def likelihood(outcomes: Sequence[str], answer: str, sure: Sureness) -> tuple[float, ...]:
+    """Likelihood of each outcome given that ``answer`` was written down."""
+    other = FAIRLY_SURE_OTHER if sure == "fairly" else 0.0
+    return tuple(1.0 if outcome == answer else other for outcome in outcomes)
+
+
+def _by_sign_and_epoch(readings: Iterable[SignReading]) -> Mapping[tuple[str, int], list[SignReading]]:
+    grouped: dict[tuple[str, int], list[SignReading]] = {}
+    for reading in readings:
+        grouped.setdefault((reading.sign, reading.epoch), []).append(reading)
+    return grouped

@@ -1,0 +1,76 @@
+"""The next check in the words and numbers that people see."""
+
+from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.answer import Hold, NextCheck, Outcome
+from leakdx.reasoning.planning import Asked, Planner
+
+
+def spoken(planner: Planner, asked: Asked) -> NextCheck:
+    """A weighed check as it is shown."""
+    outcomes = _outcomes(planner, asked)
+    return _shown(planner, asked.check, asked.opens, asked.net_value, _why(planner.knowledge, outcomes), outcomes)
+
+
+def to_settle(planner: Planner, hold: Hold, check: str, asked: Asked | None) -> NextCheck:
+    """A check that must be written down before a hold lets us go on; ``asked``: its own weight, if weighed."""
+    opens = planner.opens(planner.knowledge.checks[check])
+    outcomes = _outcomes(planner, asked) if asked else ()
+    return _shown(planner, check, opens, asked.net_value if asked else 0.0, hold.text, outcomes)
+
+
+def _shown(
+    planner: Planner, check: str, opens: frozenset[str], net_value: float, why: str, outcomes: tuple[Outcome, ...]
+) -> NextCheck:
+    knowledge = planner.knowledge
+    entry = knowledge.checks[check]
+    opened = tuple(o for o in knowledge.openings if o in opens)
+    access = [knowledge.openings[o].minutes for o in opened]
+    access_minutes = (sum(m[0] for m in access), sum(m[1] for m in access))
+    minutes = (entry.minutes[0] + access_minutes[0], entry.minutes[1] + access_minutes[1])
+    cautions = [c for o in opened for c in knowledge.openings[o].cautions] + list(entry.cautions)
+    return NextCheck(
+        id=check,
+        name=entry.name,
+        question=entry.question,
+        how=entry.how,
+        tools=entry.tools,
+        minutes=minutes,
+        access_minutes=access_minutes,
+        opens=opened,
+        cautions=tuple(dict.fromkeys(cautions)),
+        spoils=tuple(dict.fromkeys((*(s for o in opened for s in knowledge.openings[o].spoils), *entry.spoils))),
+        net_value=net_value,
+        per_minute=net_value / max(sum(minutes) / 2, 1.0),
+        why=why,
+        outcomes=outcomes,
+    )
+
+
+def _outcomes(planner: Planner, asked: Asked) -> tuple[Outcome, ...]:
+    """Joint results of the check, likeliest first, with what each would point to."""
+    found = []
+    for row, answers in enumerate(asked.outlook.answers):
+        first = asked.outlook.leaking_first[row]
+        leader = int(first.argmax())
+        found.append(
+            Outcome(
+                answers=dict(zip(asked.signs, answers, strict=True)),
+                probability=float(asked.outlook.probability[row]),
+                leader=planner.belief.causes[leader],
+                leader_probability=float(first[leader]),
+                repair=asked.paths[asked.best[row]].actions,
+            )
+        )
+    return tuple(sorted(found, key=lambda o: -o.probability))
+
+
+def _why(knowledge: Knowledge, outcomes: tuple[Outcome, ...]) -> str:
+    """What the answer would decide, in one sentence."""
+    repairs = list(dict.fromkeys(o.repair for o in outcomes))
+    if len(repairs) > 1:
+        return "Its answer decides between " + " or ".join(_repair(knowledge, r) for r in repairs[:3]) + "."
+    return f"Its answer changes how sure we can be of: {_repair(knowledge, repairs[0])}."
+
+
+def _repair(knowledge: Knowledge, actions: tuple[str, ...]) -> str:
+    return " with ".join(knowledge.name(a) for a in actions) or "nothing to repair now"

@@ -1,0 +1,104 @@
+"""Which checks may be made now, and which of their signs are still open.
+
+A check is offered only while the truck's state allows it and nothing forbids it. What was answered in this
+epoch is not asked again, what nobody could tell neither; what an act may have changed since is.
+"""
+
+from collections.abc import Collection, Mapping
+
+from leakdx.knowledge.model import Check, Knowledge, Sign
+from leakdx.reasoning.answer import Forbidden, Hold
+from leakdx.reasoning.repair import opening_closure
+from leakdx.reasoning.timeline import Timeline
+
+
+class Offer:
+    """What may be asked of one truck. ``derived``: signs that rules answered already."""
+
+    def __init__(
+        self,
+        knowledge: Knowledge,
+        timeline: Timeline,
+        history: Mapping[str, str],
+        forbidden: Collection[Forbidden],
+        fit: str,
+        derived: Collection[str],
+    ) -> None:
+        self.knowledge = knowledge
+        self.timeline = timeline
+        self.history = history
+        self.derived = derived
+        self.may_drive = fit != "no"
+        self.barred = {f.action for f in forbidden if f.scope == "not at all" or self._is_waiting(f)}
+        self._last_seen = {answer.sign: answer.epoch for answer in timeline.answers}
+        self._last_seen.update({reading.sign: reading.epoch for reading in timeline.readings})
+
+    def _is_waiting(self, ban: Forbidden) -> bool:
+        """ "Not before" something that has not been done."""
+        return ban.scope == "not before" and not all(self.timeline.is_done(self.knowledge, o) for o in ban.other)
+
+    def checks(self) -> dict[str, tuple[str, ...]]:
+        """Check -> its signs that may be asked now; only checks with at least one."""
+        open_signs = {id: self._signs(check) for id, check in self.knowledge.checks.items() if self.allows(id)}
+        return {id: signs for id, signs in open_signs.items() if signs}
+
+    def allows(self, check: str) -> bool:
+        """Whether the truck's state, its build and the rules let this check be made."""
+        entry = self.knowledge.checks[check]
+        return (
+            check not in self.barred
+            and all(self.history.get(group, answers[0]) in answers for group, answers in entry.only_if.items())
+            and all(self._may_open(opening) for opening in self._opens(entry))
+        )
+
+    def _opens(self, check: Check) -> frozenset[str]:
+        return opening_closure(self.knowledge, check.access) - set(self.timeline.open)
+
+    def _may_open(self, opening: str) -> bool:
+        act = self.knowledge.openings[opening].act
+        drives = act is not None and self.knowledge.acts[act].drives
+        return opening not in self.barred and act not in self.barred and (self.may_drive or not drives)
+
+    def _signs(self, check: Check) -> tuple[str, ...]:
+        will_drive = any(self._drives(o) for o in self._opens(check))
+        return tuple(s for s in check.reveals if s in self.knowledge.signs and self._may_ask(s, will_drive))
+
+    def _drives(self, opening: str) -> bool:
+        act = self.knowledge.openings[opening].act
+        return act is not None and self.knowledge.acts[act].drives
+
+    def _may_ask(self, id: str, will_drive: bool) -> bool:
+        now, sign = self.timeline, self.knowledge.signs[id]
+        if id in now.answered or id in now.unsure or id in now.out_of_reach or id in now.not_fitted:
+            return False
+        if id in self.derived or (id in now.spoiled and not (sign.place and will_drive)):
+            return False
+        if sign.place and now.must_drive_first and not will_drive:
+            return False
+        return id not in self._last_seen or self._may_have_changed(id, sign)
+
+    def _may_have_changed(self, id: str, sign: Sign) -> bool:
+        """Whether an act since the sign was last seen may have changed what it hangs on."""
+        if sign.hangs_on == "leaking":
+            return True
+        since = [act for act in self.timeline.acts if act.starts is not None and act.starts > self._last_seen[id]]
+        shown_by = {c for c, cause in self.knowledge.causes.items() if id in cause.shows or id in cause.looks}
+        return any(id in act.renews or shown_by & act.cures.keys() for act in since)
+
+    def asked_again(self) -> tuple[str, ...]:
+        """Signs of an earlier epoch that some offered check may ask again."""
+        offered = {sign for signs in self.checks().values() for sign in signs}
+        return tuple(s for s in self.knowledge.signs if s in offered and s in self._last_seen)
+
+    def first_to_record(self, opens: Collection[str], spoils: Collection[str], holds: Collection[Hold]) -> Hold | None:
+        """The first hold that stands before opening any of this, and has something left to record."""
+        acts = {self.knowledge.openings[o].act for o in opens}
+        for hold in holds:
+            stands_before = set(hold.before) & (set(opens) | acts | set(spoils))
+            if stands_before and self.to_record(hold):
+                return hold
+        return None
+
+    def to_record(self, hold: Hold) -> tuple[str, ...]:
+        """Checks of a hold that were not made and may be made now."""
+        return tuple(c for c in hold.record if not self.timeline.made(self.knowledge, c) and self.allows(c))
