@@ -202,6 +202,7 @@ class Converter:
         made: dict[object, object] = {}
         for key, value in node.pairs:
             made[self.convert(key, type_.key_type, name)] = self.convert(value, type_.value_type, key.text)
+        self._long_enough(node, len(node.pairs), type_.min_length, name)
         return FAULTY if FAULTY in made or FAULTY in made.values() else made
 
     def _list(self, node: Node, type_: mi.VarTupleType, name: str) -> object:
@@ -209,7 +210,14 @@ class Converter:
             right = f"write [{node.text}]" if isinstance(node, Scalar) else "write [one, another]"
             return self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is not a list", right)
         made = tuple(self.convert(item, type_.item_type, name) for item in node.items)
+        self._long_enough(node, len(made), type_.min_length, name)
         return FAULTY if FAULTY in made else made
+
+    def _long_enough(self, node: Node, have: int, least: int | None, name: str) -> None:
+        if have < (least or 0):
+            self._fault(
+                node.spot, Code.NOTHING_WRITTEN, f"'{name}' has {have or 'no'} entries", f"write at least {least}"
+            )
 
     def _fixed_list(self, node: Node, type_: mi.TupleType, name: str) -> object:
         if not isinstance(node, Items) or len(node.items) != len(type_.item_types):

@@ -45,12 +45,13 @@ class Code(StrEnum):
     SHARE_NOT_MET = "K405"
     SUM_OF_COMMON = "K406"
     ONE_SUBJECT = "K407"
-    MISSING_COMPANION = "K408"
+    COMPANION = "K408"
     STRATUM = "K409"
     TOO_LARGE_TABLE = "K410"
     STRAY = "K411"
     MEASURE = "K412"
     NOT_WHOLE = "K413"
+    UNIT = "K414"
 
 
 class Spot(Struct, frozen=True, order=True):

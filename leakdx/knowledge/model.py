@@ -236,7 +236,7 @@ class Group(Entry, frozen=True, kw_only=True):
     """Exclusive history facts: one question, one answer, a shift for each answer."""
 
     question: Text
-    answers: Mapping[str, Answer]
+    answers: Annotated[Mapping[str, Answer], Meta(min_length=2)]
     fitted: bool = False
     """A fact of how the truck is built; an axle family may answer it."""
 
@@ -286,11 +286,11 @@ class Check(Entry, frozen=True, kw_only=True):
     """An act that reveals signs. ``minutes``: hands-on (low, high), access apart."""
 
     question: Text
-    how: tuple[Text, ...]
+    how: Annotated[tuple[Text, ...], Meta(min_length=1)]
     tools: tuple[Text, ...] = ()
     minutes: Range
     access: tuple[OpeningId, ...] = ()
-    reveals: tuple[Annotated[str, _ref("signs", "history")], ...]
+    reveals: Annotated[tuple[Annotated[str, _ref("signs", "history")], ...], Meta(min_length=1)]
     cautions: tuple[CautionId, ...] = ()
     spoils: tuple[SignId, ...] = ()
     instrument: InstrumentId | None = None
@@ -398,8 +398,8 @@ class Rule(Entry, frozen=True, kw_only=True):
     """A forward-chaining rule; all conditions hold, all conclusions follow."""
 
     stratum: Stratum
-    when: tuple[Condition, ...]
-    then: tuple[Conclusion, ...]
+    when: Annotated[tuple[Condition, ...], Meta(min_length=1)]
+    then: Annotated[tuple[Conclusion, ...], Meta(min_length=1)]
 
 
 class AxleValue(Struct, frozen=True, forbid_unknown_fields=True):

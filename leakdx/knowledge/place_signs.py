@@ -1,11 +1,21 @@
 """The signs that nobody writes: wet at a place, oil coming out first at a zone, a trail between them."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from leakdx.knowledge.model import Place, Sign, Words, Zone
 
 _PLACED = ("somewhere", "under", "below", "above", "behind", "at", "all")
 _ARTICLES = ("the", "a", "an", "another")
+
+
+PREFIXES = ("wet.", "origin.", "trail.")
+
+
+def place_sign_ids(places: Iterable[str], active: Iterable[str], paths: Mapping[str, Iterable[str]]) -> Iterator[str]:
+    """The ids of the signs made for these places, active zones and paths."""
+    yield from (f"wet.{place}" for place in places)
+    yield from (f"origin.{zone}" for zone in active)
+    yield from (f"trail.{zone}.{place}" for zone, tos in paths.items() for place in tos)
 
 
 def place_signs(words: Words, zones: Mapping[str, Zone], places: Mapping[str, Place]) -> dict[str, Sign]:
@@ -22,8 +32,8 @@ def _made(words: Words, zones: Mapping[str, Zone], places: Mapping[str, Place]) 
             yield _sign(words, zone, f"oil comes out first {_at(zone.name)}", "origin", id)
     for id, zone in zones.items():
         for to, transfer in zone.paths.items():
-            name = f"oil {transfer} from {_the(zone.name)} to {_the(everywhere[to].name)}"
-            yield _sign(words, zone, name, "trail", id, to)
+            start = f"from {_the(zone.name)}" if zone.active else f"({zone.name})"
+            yield _sign(words, zone, f"oil {transfer} {start} to {_the(everywhere[to].name)}", "trail", id, to)
 
 
 def _sign(words: Words, owner: Zone | Place, name: str, *place: str) -> Sign:
