@@ -81,8 +81,7 @@ def _rule(rule: PortRule, salience: int) -> Rule:
         engine.declare(*(_WorkingFact(**slots) for slots in added))
 
     body.__name__ = rule.name
-    # A rule must start with something that is there.
-    return Rule(*(all_of or [InitialFact()]), *none_of, salience=salience)(body)
+    return Rule(*(all_of or [_anything()]), *none_of, salience=salience)(body)
 
 
 def _captured(place: int) -> str:
@@ -92,6 +91,13 @@ def _captured(place: int) -> str:
 def _pattern(slots: Slots, bound_to: str) -> _WorkingFact:
     pattern = _WorkingFact(**{slot: _any_of(v) if isinstance(v, tuple) else v for slot, v in slots.items()})
     pattern.__bind__ = bound_to
+    return pattern
+
+
+def _anything() -> InitialFact:
+    """A rule must start with something that is there; this always is."""
+    pattern = InitialFact()
+    pattern.__bind__ = "initial"
     return pattern
 
 
