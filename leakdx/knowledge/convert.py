@@ -215,9 +215,8 @@ class Converter:
 
     def _long_enough(self, node: Node, have: int, least: int | None, name: str) -> None:
         if have < (least or 0):
-            self._fault(
-                node.spot, Code.NOTHING_WRITTEN, f"'{name}' has {have or 'no'} entries", f"write at least {least}"
-            )
+            entries = "one entry" if have == 1 else f"{have or 'no'} entries"
+            self._fault(node.spot, Code.NOTHING_WRITTEN, f"'{name}' has {entries}", f"write at least {least}")
 
     def _fixed_list(self, node: Node, type_: mi.TupleType, name: str) -> object:
         if not isinstance(node, Items) or len(node.items) != len(type_.item_types):

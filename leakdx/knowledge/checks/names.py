@@ -34,8 +34,11 @@ _RESERVED = {NOT_LISTED: ("causes", "families"), "any": ("zones", "places")}
 
 def check_references(ground: Ground, references: Sequence[Reference]) -> None:
     """Ids, marks and words that nothing defines."""
+    by_kinds: dict[tuple[str, ...], frozenset[str]] = {}
     for reference in references:
-        known = [id for kind in reference.kinds for id in known_ids(ground, kind)] + list(reference.others)
+        if reference.kinds not in by_kinds:
+            by_kinds[reference.kinds] = frozenset(id for kind in reference.kinds for id in known_ids(ground, kind))
+        known = by_kinds[reference.kinds] | set(reference.others)
         if reference.text in known:
             continue
         what = " or ".join(_SINGULAR.get(kind, kind) for kind in reference.kinds)
@@ -51,7 +54,7 @@ def known_ids(ground: Ground, kind: str) -> tuple[str, ...]:
         return tuple(f"{degree} {way}" for degree in ground.draft.ids(kind) for way in ("more", "less"))
     if kind == "places":
         return ground.place_ids
-    return (*ground.draft.ids(kind), *(sorted(ground.made_signs) if kind == "signs" else ()))
+    return (*ground.draft.ids(kind), *(ground.made_signs if kind == "signs" else ()))
 
 
 def _code(reference: Reference) -> Code:

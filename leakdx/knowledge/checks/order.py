@@ -1,7 +1,8 @@
 """Relations that must not run in a circle, and tables that must stay small."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from graphlib import CycleError, TopologicalSorter
 
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.faults import Code
@@ -15,7 +16,7 @@ MOST_SIGN_CELLS = 4096
 
 
 def check_cycles(ground: Ground) -> None:
-    """``leads_to`` of causes, ``needs`` of openings, ``together_with`` of repairs; and no path from a zone to itself."""
+    """``leads_to`` of causes, ``needs`` of openings, ``together_with`` of repairs, paths from a zone to itself."""
     leads = {id: tuple(cause.leads_to) for id, cause in ground.causes.items()}
     needs = {id: opening.needs for id, opening in ground.openings.items()}
     together = {id: tuple(other for any_of in r.together_with for other in any_of) for id, r in ground.repairs.items()}
@@ -34,21 +35,24 @@ def check_cycles(ground: Ground) -> None:
 
 
 def find_cycles(edges: Mapping[str, Iterable[str]]) -> list[tuple[str, ...]]:
-    """One cycle for each step that closes one, found by walking depth first in the order written."""
-    done: set[str] = set()
+    """Cycles until none is left, one step of each taken out before the next is looked for."""
+    left = {start: list(dict.fromkeys(ends)) for start, ends in edges.items()}
     found: list[tuple[str, ...]] = []
+    while True:
+        try:
+            TopologicalSorter(left).prepare()
+        except CycleError as error:
+            way = tuple(reversed(error.args[1]))
+            found.append(_from_least(way[:-1], list(edges)))
+            left[way[0]].remove(way[1])
+        else:
+            return found
 
-    def walk(at: str, way: tuple[str, ...]) -> None:
-        if at in way:
-            found.append(way[way.index(at) :])
-        elif at not in done:
-            for after in edges.get(at, ()):
-                walk(after, (*way, at))
-            done.add(at)
 
-    for start in edges:
-        walk(start, ())
-    return found
+def _from_least(cycle: tuple[str, ...], order: Sequence[str]) -> tuple[str, ...]:
+    """The cycle told from the entry that is written first."""
+    start = min(range(len(cycle)), key=lambda number: order.index(cycle[number]))
+    return (*cycle[start:], *cycle[:start])
 
 
 def check_tables(ground: Ground) -> None:
