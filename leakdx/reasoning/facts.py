@@ -39,7 +39,8 @@ def given_facts(knowledge: Knowledge, timeline: Timeline) -> Given:
     in the latest epoch in which it was read.
 
     Raises:
-        CaseError: A reading has a unit that cannot be compared with the sign's, or a fact does not fit the knowledge.
+        CaseError: A fact does not fit the knowledge.
+        QuantityError: A reading is no number, or its unit measures something else.
     """
     found: dict[Fact, tuple[int, ...]] = {}
     for fact, entry in _said(timeline):
