@@ -81,7 +81,7 @@ def beyond(text: str, unit: str, limit: float, limit_unit: str, direction: Liter
 def check_unit(unit: str) -> None:
     """QuantityError where there is no such unit; "" (a plain count) is one."""
     name = _plain(unit)
-    if name and name not in _EXACT:
+    if name and name not in _USUAL:
         _pint_unit(name, unit)
 
 

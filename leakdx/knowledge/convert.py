@@ -100,7 +100,7 @@ class Converter:
         for key, value in node.pairs:
             field = fields.get(key.text)
             if field is None:
-                self._unknown_field(key, cls, name)
+                self._unknown_field(key, value, cls, name)
                 sound = False
                 continue
             values[field.name] = made = self.convert(value, field.type, key.text)
@@ -115,13 +115,15 @@ class Converter:
         self.faults.append(Fault(spot, code, wrong, right))
         return FAULTY
 
-    def _unknown_field(self, key: Scalar, cls: type, name: str) -> None:
+    def _unknown_field(self, key: Scalar, value: Node, cls: type, name: str) -> None:
         if any(f.encode_name == key.text for f in struct_type(cls).fields):
             wrong = f"'{key.text}' of '{name}' is set by the loader"
             self._fault(key.spot, Code.MADE_BY_LOADER, wrong, "leave it out")
-        else:
-            wrong = f"'{name}' has no field '{key.text}'"
-            self._fault(key.spot, Code.UNKNOWN_FIELD, wrong, suggest(key.text, written_fields(cls)))
+            return
+        right = suggest(key.text, written_fields(cls))
+        if " " in key.text and isinstance(value, Scalar) and not value.text:
+            right = "a comma inside { } ends a text, so put the text before it in quotes"
+        self._fault(key.spot, Code.UNKNOWN_FIELD, f"'{name}' has no field '{key.text}'", right)
 
     def _missing(self, spot: Spot, field: str, name: str) -> None:
         if field in _MARKS:

@@ -1,6 +1,7 @@
 """Finds and reads the bytes of knowledge folders; nothing is understood yet."""
 
 import hashlib
+import os
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -52,48 +53,54 @@ def gather(folders: Sequence[Path]) -> Files:
     """Reads the YAML files of each folder (or a single file), sorted by name. Never raises."""
     files: list[SourceFile] = []
     faults: list[Fault] = []
-    total = 0
+    room = MAX_TOTAL_BYTES
     for layer, folder in enumerate(folders):
         found = _yaml_files(folder)
+        label = _label(folder)
         if not found:
             faults.append(_nothing_there(folder))
         for path, name in found:
             try:
-                data = path.read_bytes() if path.stat().st_size + total <= MAX_TOTAL_BYTES else None
+                with open(path, "rb") as stream:
+                    data = stream.read(room + 1)
             except OSError as error:
-                reason = (error.strerror or str(error)).lower()
-                faults.append(
-                    Fault(
-                        Spot(str(path)), Code.UNREADABLE, f"cannot be read: {reason}", "make it readable or remove it"
-                    )
-                )
+                faults.append(_unreadable(path, error))
                 continue
-            if data is None:
-                limit = f"the files together are larger than {MAX_TOTAL_BYTES >> 20} MiB"
-                faults.append(Fault(Spot(str(path)), Code.TOO_LARGE, limit, "keep only knowledge in the folder"))
+            room -= len(data)
+            if room < 0:
+                wrong = f"the files together are larger than {MAX_TOTAL_BYTES >> 20} MiB"
+                faults.append(Fault(Spot(path), Code.TOO_LARGE, wrong, "keep only knowledge in the folder"))
                 return Files(tuple(files), tuple(faults))
-            total += len(data)
-            files.append(SourceFile(layer, str(path), f"{_label(folder)}/{name}", data))
+            files.append(SourceFile(layer, path, f"{label}/{name}", data))
     return Files(tuple(files), tuple(faults))
 
 
-def _yaml_files(folder: Path) -> list[tuple[Path, str]]:
+def _yaml_files(folder: Path) -> list[tuple[str, str]]:
+    """(path, name below the folder) of each YAML file; hidden files and folders are passed over."""
     if folder.is_file():
-        return [(folder, folder.name)]
-    found = [p for p in folder.rglob("*") if p.suffix in SUFFIXES and p.is_file() and not _hidden(p, folder)]
-    return sorted(((p, p.relative_to(folder).as_posix()) for p in found), key=lambda pair: pair[1])
-
-
-def _hidden(path: Path, folder: Path) -> bool:
-    return any(part.startswith(".") for part in path.relative_to(folder).parts)
+        return [(str(folder), folder.name)]
+    found = []
+    for here, below, names in os.walk(folder):
+        below[:] = [name for name in below if not name.startswith(".")]
+        for name in names:
+            if name.endswith(SUFFIXES) and not name.startswith("."):
+                path = os.path.join(here, name)
+                found.append((path, os.path.relpath(path, folder).replace(os.sep, "/")))
+    return sorted(found, key=lambda pair: pair[1])
 
 
 def _label(folder: Path) -> str:
-    if folder.resolve() == shipped_folder().resolve():
+    whole = folder.resolve()
+    if whole == shipped_folder():
         return SHIPPED_LABEL
-    return folder.parent.name if folder.is_file() else folder.resolve().name
+    return whole.parent.name if folder.is_file() else whole.name
 
 
 def _nothing_there(folder: Path) -> Fault:
     wrong = "holds no YAML file" if folder.is_dir() else "does not exist"
     return Fault(Spot(str(folder)), Code.UNREADABLE, wrong, "name a folder with knowledge in it")
+
+
+def _unreadable(path: str, error: OSError) -> Fault:
+    reason = (error.strerror or str(error)).lower()
+    return Fault(Spot(path), Code.UNREADABLE, f"cannot be read: {reason}", "make it readable or take it out")

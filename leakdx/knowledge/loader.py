@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
+from leakdx.knowledge.cache import read_copy, write_copy
 from leakdx.knowledge.files import gather, shipped_folder
 from leakdx.knowledge.model import Knowledge
 
@@ -16,6 +17,10 @@ def load_knowledge(folders: Sequence[Path]) -> Knowledge:
     ``file:line:column: CODE what is wrong; what would be right``.
     """
     files = gather(folders)
-    from leakdx.knowledge.build import build  # the YAML side is not needed where a copy is cached
+    known = None if files.faults else read_copy(files.hash)
+    if known is None:
+        from leakdx.knowledge.build import build  # the YAML side is not needed where a copy is kept
 
-    return build(files)
+        known = build(files)
+        write_copy(known)
+    return known
