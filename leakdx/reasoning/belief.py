@@ -1,0 +1,176 @@
+"""The exact posterior over all causes of a case, and the figures that answers and planning are made of."""
+
+from collections.abc import Sequence
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leakdx.errors import LeakdxError
+from leakdx.reasoning.compiled import Array, Model
+from leakdx.reasoning.evidence import ActEvidence, Evidence, HistoryEvidence, SignEvidence
+from leakdx.reasoning.network import Network
+from leakdx.reasoning.nodes import Entered
+from leakdx.reasoning.outlook import Outlook, outlooks
+from leakdx.reasoning.shares import compile_model
+from leakdx.reasoning.states import ABSENT, LEAKING
+
+__all__ = [
+    "ActEvidence",
+    "Baseline",
+    "Belief",
+    "Evidence",
+    "HistoryEvidence",
+    "Model",
+    "Outlook",
+    "SignEvidence",
+    "compile_model",
+]
+
+Weighed = HistoryEvidence | SignEvidence
+
+
+class ContradictionError(LeakdxError):
+    """What was entered cannot all be so, whatever the cause."""
+
+
+class Baseline(NamedTuple):
+    """P(zone) and P(family) when brought in, by complaint and history alone: [Z] and [F]."""
+
+    zones: Array
+    families: Array
+
+
+class Belief:
+    """The posterior of one case. Arrays [C] are in the order of ``causes``, "not listed here" last.
+
+    Raises:
+        TooWideError: The case would need tables that are too large.
+        ContradictionError: The evidence has no chance at all under the knowledge.
+    """
+
+    def __init__(self, model: Model, evidence: Evidence) -> None:
+        self.model = model
+        self.evidence = evidence
+        self.causes = model.causes
+        self._network = Network(model, evidence)
+        self._posterior = self._network.posterior()
+        if self._posterior.totals.mantissa[0] == 0:
+            raise ContradictionError("What was entered cannot all be so: no cause can explain it; withdraw an answer.")
+
+    # -- single causes -----------------------------------------------------------------------------------
+
+    @cached_property
+    def leaking(self) -> Array:
+        """P(leaks now) [C]."""
+        return self._sum(self._network.states.kind_now == LEAKING)
+
+    @cached_property
+    def leaking_first(self) -> Array:
+        """P(leaked when brought in) [C]."""
+        return self._sum(self._network.states.kind == LEAKING)
+
+    @cached_property
+    def present(self) -> Array:
+        """P(there now, leaking or quiet) [C]."""
+        return self._sum(self._network.states.kind_now != ABSENT)
+
+    @cached_property
+    def present_first(self) -> Array:
+        """P(there when brought in) [C]."""
+        return self._sum(self._network.states.kind != ABSENT)
+
+    def _sum(self, chosen: NDArray[np.bool_]) -> Array:
+        return self._network.states.sums(self._posterior.states, chosen)[:, 0]
+
+    # -- several causes together -------------------------------------------------------------------------
+
+    def expect(self, now: Array | None = None, first: Array | None = None) -> Array:
+        """Posterior mean of a product of multipliers, one for each cause: [B].
+
+        Args:
+            now: [B, C, 3] by (absent, quiet, leaking) in the last epoch; a cured cause counts as absent.
+            first: [B, C, 3] by kind when brought in.
+        """
+        states = np.ones((len(self._network.states.owner), 1))
+        for multipliers, kind in ((now, self._network.states.kind_now), (first, self._network.states.kind)):
+            if multipliers is not None:
+                states = states * by_state(multipliers, self._network.states.owner, kind)
+        return self._network.totals(states).ratio(self._posterior.totals)
+
+    def zones(self) -> tuple[Array, Array]:
+        """P(oil comes out of a zone) now and when brought in: [Z] each, in the order of the model."""
+        return self._zones
+
+    def families(self) -> tuple[Array, Array]:
+        """P(any cause of a family leaks) now and when brought in: [F] each."""
+        return self._families
+
+    @cached_property
+    def _zones(self) -> tuple[Array, Array]:
+        now, first = np.empty((2, len(self.model.zones)))
+        nodes = self._network.draft.nodes
+        apart = [z for z, zone in enumerate(self.model.zones) if ("out", zone) not in nodes]
+        sources = [self.model.zone_causes[self.model.zones[z]] for z in apart]
+        now[apart], first[apart] = self._any(sources)
+        for z, zone in enumerate(self.model.zones):
+            if z in apart:
+                continue
+            node = nodes["out", zone]
+            chances = self._posterior.nodes[node.key][:, 0]
+            first[z], now[z] = (sum(p for p, v in zip(chances, node.values, strict=True) if v[e]) for e in (0, -1))
+        return now, first
+
+    @cached_property
+    def _families(self) -> tuple[Array, Array]:
+        return self._any([[(cause, 1.0) for cause in self.model.members[f]] for f in self.model.families])
+
+    def _any(self, sources: Sequence[Sequence[tuple[int, float]]]) -> tuple[Array, Array]:
+        """P(some cause leaks and gets through) now and first, for each list of (cause, chance)."""
+        if not sources:
+            return np.empty(0), np.empty(0)
+        multipliers = np.ones((len(sources), len(self.causes), 3))
+        for row, causes in zip(multipliers, sources, strict=True):
+            for cause, chance in causes:
+                row[cause, LEAKING] = 1 - chance
+        neutral = np.ones_like(multipliers)
+        none = self.expect(np.concatenate([multipliers, neutral]), np.concatenate([neutral, multipliers]))
+        return 1 - none[: len(sources)], 1 - none[len(sources) :]
+
+    def baseline(self) -> Baseline:
+        """Zones and families by complaint and history alone, against which a rise is judged."""
+        told = Belief(self.model, Evidence(self.evidence.complaint, self.evidence.history))
+        return Baseline(told.zones()[1], told.families()[1])
+
+    # -- weights and outlook -----------------------------------------------------------------------------
+
+    def weights(self) -> tuple[tuple[Weighed, ...], Array]:
+        """How each answer moved each cause's log-odds of having leaked when brought in, as it was entered.
+
+        Returns:
+            The history and sign evidence in order of entry, and [K, C] decibans, which add up to all that
+            was learned since the complaint. Infinite where a cause becomes impossible, or certain.
+        """
+        history, signs = self.evidence.history, self.evidence.signs
+        items: tuple[Weighed, ...] = (*history, *signs)
+        order = sorted(range(len(items)), key=lambda i: items[i].entry)
+        rank = np.empty(len(items), np.intp)
+        rank[order] = np.arange(len(items))
+        entered = rank[:, None] < np.arange(len(items) + 1)
+        network = Network(self.model, self.evidence, Entered(entered[: len(history)], entered[len(history) :]))
+        states = network.posterior().states
+        leaked = network.states.kind == LEAKING
+        with np.errstate(divide="ignore", invalid="ignore"):
+            odds = 10 * np.log10(network.states.sums(states, leaked) / network.states.sums(states, ~leaked))
+            steps = np.nan_to_num(np.diff(odds, axis=1), nan=0.0, posinf=np.inf, neginf=-np.inf)
+        return tuple(items[i] for i in order), steps.T
+
+    def outlook(self, questions: Sequence[tuple[str, ...]], paths: Array) -> list[Outlook]:
+        """What each question's joint results would say; see ``outlooks``."""
+        return outlooks(self._network, self._posterior.totals, questions, paths)
+
+
+def by_state(multipliers: Array, owner: NDArray[np.intp], kind: NDArray[np.intp]) -> Array:
+    """[N, B] from [B, C, 3]."""
+    return np.ascontiguousarray(multipliers[:, owner, kind].T)

@@ -1,0 +1,154 @@
+"""Sum a product of tables along a plan: its total, and every single marginal, for many cases at once.
+
+Every table ends with a batch axis, of size 1 where all cases share it. The batch axis is the last one,
+so that numpy's inner loop runs over cases, however small the tables are. Only sums and products of
+non-negative numbers are taken, so nothing cancels.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leakdx.reasoning.factors import Plan, Scope, make_plan
+
+Array = NDArray[np.float64]
+
+CHUNK_CELLS = 2**15
+"""Cells of the largest clique times cases that are worked on together: what stays near the processor."""
+FAINT = 1e-200
+"""A total below this may have lost parts of itself to underflow; the query is then run scaled."""
+
+
+class Totals(NamedTuple):
+    """Sums of products, as ``mantissa * exp(exponent)``; arrays [B]."""
+
+    mantissa: Array
+    exponent: Array
+
+    def ratio(self, other: "Totals") -> Array:
+        """This over other: [B]; 0 where this is 0."""
+        return self.mantissa / other.mantissa * np.exp(self.exponent - other.exponent)
+
+
+class Marginals(NamedTuple):
+    """``single``: for each variable [size, B], each summing to 1 (all 0 where the total is 0)."""
+
+    totals: Totals
+    single: tuple[Array, ...]
+
+
+class Elimination:
+    """Tables bound to the plan of their structure.
+
+    Args:
+        sizes: Number of values of each variable.
+        scopes: The variables of each table.
+        tables: Each with one axis for each variable of its scope and a batch axis, 1 or B long.
+
+    Raises:
+        TooWideError: The plan would need too many cells.
+    """
+
+    def __init__(self, sizes: Sequence[int], scopes: Sequence[Scope], tables: Sequence[Array]) -> None:
+        self.sizes = tuple(sizes)
+        self.plan: Plan = make_plan(self.sizes, tuple(scopes))
+        self._constant = np.ones(1)
+        for scope, table in zip(scopes, tables, strict=True):
+            if not scope:
+                self._constant = self._constant * table
+        turned = [t.transpose(*a, len(a)) for t, a in zip(tables, self.plan.axes, strict=True)]
+        self._tables = [self._bind(step.tables, turned) for step in self.plan.steps]
+        self._columns = [(s, *(1,) * (len(step.sizes) - 1), -1) for step in self.plan.steps for s in step.sizes[:1]]
+
+    @staticmethod
+    def _bind(parts: Sequence[tuple[int, tuple[int, ...]]], tables: Sequence[Array]) -> Array | None:
+        """The tables of one clique multiplied together."""
+        bound = None
+        for number, shape in parts:
+            table = tables[number].reshape(*shape, -1)
+            bound = table if bound is None else bound * table
+        return bound
+
+    def totals(self, unaries: Sequence[Array]) -> Totals:
+        """The sum over all variables of the product of all tables and ``unaries``.
+
+        Args:
+            unaries: For each variable [size, B or 1], multiplied into the product.
+        """
+        return self._run(unaries, marginals=False).totals
+
+    def marginals(self, unaries: Sequence[Array]) -> Marginals:
+        """The total and the marginal of each variable under the normalised product."""
+        return self._run(unaries, marginals=True)
+
+    def _run(self, unaries: Sequence[Array], *, marginals: bool) -> Marginals:
+        """In chunks of cases; a chunk whose totals are faint once more with scaling."""
+        batch = max([u.shape[-1] for u in unaries] + [t.shape[-1] for t in self._tables if t is not None], default=1)
+        chunk = max(1, CHUNK_CELLS // self.plan.largest)
+        parts = []
+        for start in range(0, batch, chunk):
+            cases = slice(start, start + chunk)
+            columns = [u if u.shape[-1] == 1 else u[:, cases] for u in unaries]
+            tables = [t if t is None or t.shape[-1] == 1 else t[..., cases] for t in self._tables]
+            part = self._chunk(columns, tables, marginals=marginals, scaled=False)
+            if part.totals.mantissa.min() < FAINT:
+                part = self._chunk(columns, tables, marginals=marginals, scaled=True)
+            parts.append(_widened(part, min(chunk, batch - start)))
+        return parts[0] if len(parts) == 1 else _join(parts)
+
+    def _chunk(
+        self, unaries: Sequence[Array], tables: Sequence[Array | None], *, marginals: bool, scaled: bool
+    ) -> Marginals:
+        """Forward; then, for marginals, backward: each clique is told what the rest says of its separator."""
+        cliques: list[Array] = []
+        messages: list[Array] = []
+        mantissa, exponent = self._constant, np.zeros(1)
+        for step, table, column in zip(self.plan.steps, tables, self._columns, strict=True):
+            clique = unaries[step.variable].reshape(column)
+            for sender, shape in step.messages:
+                clique = clique * messages[sender].reshape(*shape, -1)
+            if table is not None:
+                clique = clique * table
+            message = np.add.reduce(clique, axis=0)
+            if scaled:
+                peak = message.max(axis=tuple(range(message.ndim - 1)))
+                peak[peak == 0] = 1.0
+                message = message / peak
+                exponent = exponent + np.log(peak)
+            if step.receiver < 0:
+                mantissa = mantissa * message
+            messages.append(message)
+            if marginals:
+                cliques.append(clique)
+        totals = Totals(*np.broadcast_arrays(mantissa, exponent))
+        return Marginals(totals, self._backward(cliques, messages) if marginals else ())
+
+    def _backward(self, cliques: list[Array], messages: Sequence[Array]) -> tuple[Array, ...]:
+        """Calibrate ``cliques`` in place from the last to the first and read off the variables (0/0 = 0)."""
+        single: list[Array] = [np.empty(0)] * len(self.sizes)
+        for here in range(len(cliques) - 1, -1, -1):
+            step = self.plan.steps[here]
+            if step.receiver >= 0:
+                told = np.add.reduce(cliques[step.receiver], axis=step.over) if step.over else cliques[step.receiver]
+                sent = messages[here]
+                cliques[here] = cliques[here] * (told / np.where(sent == 0, 1.0, sent))
+            clique = cliques[here]
+            column = np.add.reduce(clique, axis=tuple(range(1, clique.ndim - 1))) if clique.ndim > 2 else clique
+            total = np.add.reduce(column, axis=0)
+            single[step.variable] = column / np.where(total == 0, 1.0, total)
+        return tuple(single)
+
+
+def _widened(part: Marginals, width: int) -> Marginals:
+    """With a column for each case, also where no case differs."""
+    totals = Totals(*(np.broadcast_to(t, (width,)) for t in part.totals))
+    return Marginals(totals, tuple(np.broadcast_to(s, (len(s), width)) for s in part.single))
+
+
+def _join(parts: Sequence[Marginals]) -> Marginals:
+    totals = Totals(
+        np.concatenate([p.totals.mantissa for p in parts]), np.concatenate([p.totals.exponent for p in parts])
+    )
+    return Marginals(totals, tuple(np.concatenate(columns, axis=1) for columns in zip(*(p.single for p in parts), strict=True)))

@@ -1,0 +1,198 @@
+"""The joint distribution of a case as tables bound to a plan, and the queries that everything else asks.
+
+States of a cause that no table tells apart are one value of its variable; what tells them apart then is
+their weight alone. A cause whose states are all alike to every table needs no variable.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from leakdx.reasoning.compiled import Array, Model
+from leakdx.reasoning.elimination import Elimination, Totals
+from leakdx.reasoning.evidence import Evidence
+from leakdx.reasoning.maxnode import Factors, Parent, add_max_node
+from leakdx.reasoning.nodes import Draft, Entered, Key, Node, Source
+from leakdx.reasoning.states import ABSENT, chances
+
+NATURAL_PER_DECIBAN = np.log(10) / 10
+
+
+class Posterior(NamedTuple):
+    """``states`` [N, B] and, for each variable node, ``nodes`` [V, B]: probabilities given the evidence."""
+
+    totals: Totals
+    states: Array
+    nodes: Mapping[Key, Array]
+
+
+class Network:
+    """The joint distribution of a case. With ``entered``, of B cases at once, in the last axis of all."""
+
+    def __init__(self, model: Model, evidence: Evidence, entered: Entered | None = None) -> None:
+        entered = entered or Entered.all(evidence)
+        self.model = model
+        self.draft = Draft(model, evidence, entered)
+        self.states = self.draft.states
+        log_odds, possible = _base(model, evidence, entered)
+        weights = self.states.prior(np.where(possible, log_odds, -np.inf), model)
+        self._weights = weights * self.draft.products
+        self._classify()
+        self._bind(log_odds, possible)
+
+    @property
+    def cells(self) -> int:
+        """Cells of all cliques: what one query touches for one case."""
+        return self._elimination.plan.cells
+
+    # -- queries -----------------------------------------------------------------------------------------
+
+    def totals(self, states: Array | None = None, nodes: Mapping[Key, Array] | None = None) -> Totals:
+        """Probability of the evidence, up to a constant, times the mean of a product of multipliers.
+
+        Args:
+            states: [N, B] multipliers on the states of causes.
+            nodes: Key -> [V, B] multipliers on the values of nodes that have a variable.
+        """
+        _, sums, unaries = self._unaries(states, nodes or {})
+        return self._with_free(self._elimination.totals(unaries), sums)
+
+    def posterior(self, states: Array | None = None, nodes: Mapping[Key, Array] | None = None) -> Posterior:
+        """All single marginals, with the same multipliers."""
+        weights, sums, unaries = self._unaries(states, nodes or {})
+        found = self._elimination.marginals(unaries)
+        classes = np.ones((len(sums), max(sums.shape[1], *(s.shape[1] for s in found.single), 1)))
+        for variable, rows in self._rows.items():
+            classes[rows] = found.single[variable]
+        within = weights / np.where(sums == 0, 1.0, sums)[self._class_of]
+        of_nodes = {key: found.single[v] for key, v in self._variables.items()}
+        return Posterior(self._with_free(found.totals, sums), within * classes[self._class_of], of_nodes)
+
+    def _unaries(self, states: Array | None, nodes: Mapping[Key, Array]) -> tuple[Array, Array, list[Array]]:
+        """Weights of states, their sums by class, and one column for each variable."""
+        weights = self._weights if states is None else self._weights * states
+        sums = np.add.reduceat(weights[self._by_class], self._class_starts, axis=0)
+        unaries = list(self._columns)
+        for variable, rows in self._rows.items():
+            unaries[variable] = sums[rows]
+        for key, multiplier in nodes.items():
+            variable = self._variables[key]
+            unaries[variable] = unaries[variable] * multiplier
+        return weights, sums, unaries
+
+    def _with_free(self, totals: Totals, sums: Array) -> Totals:
+        """Causes without a variable only scale the total."""
+        return Totals(totals.mantissa * np.multiply.reduce(sums[self._free], axis=0), totals.exponent)
+
+    # -- building ----------------------------------------------------------------------------------------
+
+    def _classify(self) -> None:
+        """Put states of a cause that no table tells apart into one class."""
+        tables: dict[int, list[Array]] = {cause: [] for cause in range(len(self.model.causes))}
+        for child, parents in self.model.parents.items():
+            tables[child].append(self._is_there(child))
+            for parent, _ in parents:
+                tables[parent].append(self._is_there(parent))
+        for node in self.draft.nodes.values():
+            for source, table in node.parents:
+                if isinstance(source, int):
+                    tables[source].append(table)
+        class_of: list[int] = []
+        self._first_state: dict[int, list[int]] = {}
+        count = 0
+        for cause, rows in tables.items():
+            own = _alike(rows, len(self.states.spans[cause]))
+            class_of += [count + c for c in own]
+            self._first_state[cause] = [own.index(c) for c in range(max(own) + 1)]
+            count += max(own) + 1
+        self._class_of = np.array(class_of, np.intp)
+        self._by_class = np.argsort(self._class_of, kind="stable")
+        self._class_starts = np.searchsorted(self._class_of[self._by_class], np.arange(count))
+
+    def _is_there(self, cause: int) -> Array:
+        """[states, 2]: not there when brought in, there."""
+        there = [kind != ABSENT for kind, _ in self.states.spans[cause]]
+        return np.array([[not t, t] for t in there], float)
+
+    def _bind(self, log_odds: Array, possible: Array) -> None:
+        """Give out variables, lay down the tables, and find the plan."""
+        factors = Factors()
+        self._causes: dict[int, int] = {}
+        self._rows: dict[int, slice] = {}
+        free = []
+        first = 0
+        for cause, classes in self._first_state.items():
+            if len(classes) > 1:
+                self._causes[cause] = factors.variable(len(classes))
+                self._rows[self._causes[cause]] = slice(first, first + len(classes))
+            else:
+                free.append(first)
+            first += len(classes)
+        self._free = np.array(free, np.intp)
+        self._variables: dict[Key, int] = {}
+        ends: dict[int, Array] = {}
+        for child, parents in self.model.parents.items():
+            self._add_presence(factors, child, parents, log_odds[child], possible[child])
+        for node in self.draft.nodes.values():
+            self._add_node(factors, node, ends)
+        self._columns = [ends.get(v, np.ones((size, 1))) for v, size in enumerate(factors.sizes)]
+        self._elimination = Elimination(factors.sizes, factors.scopes, factors.tables)
+
+    def _add_node(self, factors: Factors, node: Node, ends: dict[int, Array]) -> None:
+        parents = [self._parent(s, table) for s, table in node.parents if not isinstance(s, int) or s in self._causes]
+        if node.variable:
+            own = factors.variable(len(node.values))
+            self._variables[node.key] = own
+            ends[own] = node.end
+            add_max_node(factors, node.values, parents, np.eye(len(node.values))[..., None], (own,))
+        else:
+            add_max_node(factors, node.values, parents, node.end)
+
+    def _add_presence(
+        self,
+        factors: Factors,
+        child: int,
+        parents: Sequence[tuple[int, float]],
+        log_odds: Array,
+        possible: Array,
+    ) -> None:
+        """A cause that others lead to: there if one of them made it, else with its base chance."""
+        pushes = []
+        for parent, strength in parents:
+            table = self._is_there(parent) @ np.array([[1.0, 0.0], [1 - strength, strength]])
+            pushes.append(self._parent(parent, table))
+        there, not_there = chances(np.where(possible, log_odds, -np.inf))
+        pushed = np.where(possible, 1.0, 0.0)
+        end = np.array([[not_there, there], [1 - pushed, pushed]])
+        kinds = self._is_there(child)[self._first_state[child]][:, 1].astype(int)
+        add_max_node(factors, ((0,), (1,)), pushes, end[:, kinds], (self._causes[child],))
+
+    def _parent(self, source: Source, table: Array) -> Parent:
+        """A contribution by class of states."""
+        if isinstance(source, int):
+            return Parent(self._causes[source], table[self._first_state[source]])
+        return Parent(self._variables[source], table)
+
+
+def _base(model: Model, evidence: Evidence, entered: Entered) -> tuple[Array, Array]:
+    """Log-odds of base chances after history, and whether the cause is possible at all: both [C, B]."""
+    batch = entered.history.shape[1]
+    log_odds = np.repeat(model.log_odds[:, None], batch, axis=1)
+    possible = np.ones(log_odds.shape, bool)
+    for item, is_in in zip(evidence.history, entered.history, strict=True):
+        for id, decibans in item.decibans.items():
+            for cause in model.causes_of(id):
+                log_odds[cause] += is_in * decibans * NATURAL_PER_DECIBAN
+        for id in item.impossible:
+            possible[model.index[id]] &= ~is_in
+    return log_odds, possible
+
+
+def _alike(tables: Sequence[Array], states: int) -> list[int]:
+    """The class of each state, numbered as they come: the same where all tables have the same row."""
+    if not tables:
+        return [0] * states
+    found: dict[bytes, int] = {}
+    rows = np.concatenate(tables, axis=1)
+    return [found.setdefault(row.tobytes(), len(found)) for row in rows]

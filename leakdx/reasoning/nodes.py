@@ -1,0 +1,294 @@
+"""Which nodes a case needs, over which epochs, and what each asks of its parents.
+
+Only what bears on the evidence, or may still be asked, becomes a node. A sign whose answers leave only
+"nothing asked for" is a plain product over its causes and becomes no node at all.
+"""
+
+from bisect import bisect_left
+from collections.abc import Sequence
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from leakdx.reasoning.compiled import Array, Model, PlaceLinks
+from leakdx.reasoning.evidence import Evidence
+from leakdx.reasoning.maxnode import Value, Values, closure, folded
+from leakdx.reasoning.states import LEAKING, QUIET, States, case_states
+
+Key = tuple[str, ...]
+"""("out", zone), ("run", zone, place), ("wet", place) or ("sign", id)."""
+Epochs = tuple[int, ...]
+Source = int | Key
+"""A cause's number, or the node that a contribution comes from."""
+REPORTED = np.array([[0.0], [1.0]])
+ONE = np.ones((1, 1))
+
+
+class Entered(Struct, frozen=True):
+    """Which evidence has been entered, in each of B cases: [items, B] for history and for signs."""
+
+    history: NDArray[np.bool_]
+    signs: NDArray[np.bool_]
+
+    @classmethod
+    def all(cls, evidence: Evidence) -> "Entered":
+        """One case, with everything entered."""
+        return cls(np.ones((len(evidence.history), 1), bool), np.ones((len(evidence.signs), 1), bool))
+
+
+class Node(Struct, frozen=True):
+    """A node to be: ``parents`` with their contributions [state or value, V], ``end`` [V, B] its evidence.
+
+    ``variable``: its value is wanted, so it is not summed out at once.
+    """
+
+    key: Key
+    epochs: Epochs
+    values: Values
+    parents: tuple[tuple[Source, Array], ...]
+    end: Array
+    variable: bool
+
+
+class Draft:
+    """The nodes of a case, and what needs no node.
+
+    Attributes:
+        states: All states of all causes.
+        seen: Sign -> epoch -> likelihood of each outcome [R, B].
+        nodes: In an order in which parents come first.
+        products: [N, B] multipliers on states by the signs that are plain products.
+    """
+
+    def __init__(self, model: Model, evidence: Evidence, entered: Entered) -> None:
+        self.model = model
+        self.evidence = evidence
+        self.states: States = case_states(model, evidence.acts)
+        self.seen = _seen(evidence, entered)
+        self.nodes: dict[Key, Node] = {}
+        self.products: Array = np.ones((len(self.states.owner), 1))
+        needed = self._needed()
+        for make, kind in ((self._out, "out"), (self._run, "run"), (self._wet, "wet")):
+            for key, epochs in needed.items():
+                if key[0] == kind:
+                    make(key, tuple(sorted(epochs)))
+        for id in model.signs:
+            if id in self.seen:
+                self._sign(id)
+
+    # -- what is needed ----------------------------------------------------------------------------------
+
+    def _needed(self) -> dict[Key, set[int]]:
+        """Place nodes -> epochs, wanted by evidence, by what may be asked, and by the nodes after them."""
+        last = self.evidence.last_epoch
+        needed: dict[Key, set[int]] = {("wet", self.evidence.complaint): {0}}
+        asked = [self.place_key(s) for s in self.evidence.askable]
+        for id, by_epoch in self.seen.items():
+            if key := self.place_key(id):
+                needed.setdefault(key, set()).update(by_epoch)
+        for key in asked:
+            if key and (key[0] != "wet" or key in needed):
+                needed.setdefault(key, set()).add(last)
+        wet = [(key[1], epochs) for key, epochs in needed.items() if key[0] == "wet"]
+        wet += [(key[1], {last}) for key in asked if key and key not in needed]
+        for place, epochs in wet:
+            for zone, _ in self.model.into[place]:
+                run = ("run", zone, place)
+                needed.setdefault(run if run in needed else ("out", zone), set()).update(epochs)
+        for key in [k for k in needed if k[0] == "run"]:
+            needed.setdefault(("out", key[1]), set()).update(needed[key])
+        for key, epochs in needed.items():
+            if key[0] == "out":
+                epochs.update((0, last))
+        return dict(sorted(needed.items()))
+
+    def place_key(self, sign: str) -> Key | None:
+        """The node that a place sign shows; None for a written sign."""
+        place = self.model.knowledge.signs[sign].place
+        if not place:
+            return None
+        kind = {"wet": "wet", "origin": "out", "trail": "run"}[place[0]]
+        return (kind, *place[1:])
+
+    # -- nodes -------------------------------------------------------------------------------------------
+
+    def _out(self, key: Key, epochs: Epochs) -> None:
+        """Oil comes out of a zone: some cause that leaks there."""
+        causes = self.model.zone_causes[key[1]]
+        asks = [(cause, np.array([1 - strength, strength])) for cause, strength in causes]
+        values, parents = self.asked_by_causes(asks, epochs, leaking=True)
+        self._add(Node(key, epochs, values, parents, self._place_end(key, epochs, values), variable=True))
+
+    def _run(self, key: Key, epochs: Epochs) -> None:
+        """Oil gets from a zone to a place."""
+        strength = dict(self.model.into[key[2]])[key[1]]
+        values, parents = self._asked_by_nodes([(("out", key[1]), strength)], epochs)
+        self._add(Node(key, epochs, values, parents, self._place_end(key, epochs, values), variable=True))
+
+    def _wet(self, key: Key, epochs: Epochs) -> None:
+        """A place is wet: oil comes out there or gets there."""
+        values, parents = self._asked_by_nodes(self.ways_into(key[1]), epochs)
+        wanted = self.evidence.last_epoch in epochs and ".".join(key) in self.evidence.askable
+        self._add(Node(key, epochs, values, parents, self._place_end(key, epochs, values), variable=wanted))
+
+    def ways_into(self, place: str) -> list[tuple[Key, float]]:
+        """Nodes from which oil wets a place, with the chance that it does."""
+        ways: list[tuple[Key, float]] = []
+        for zone, strength in self.model.into[place]:
+            run = ("run", zone, place)
+            ways.append((run, 1.0) if run in self.nodes else (("out", zone), strength))
+        return ways
+
+    def _sign(self, id: str) -> None:
+        """A written sign: a plain product over its causes if the answers allow, else a node."""
+        links = self.model.signs[id]
+        wanted = id in self.evidence.askable
+        epochs = tuple(sorted(set(self.seen[id]) | ({self.evidence.last_epoch} if wanted else set())))
+        values, parents = self.asked_by_causes(links.parents, epochs, leaking=links.leaking)
+        end = folded(values, self.likelihoods(id, epochs), links.stray, self.strays_kept(id, epochs))
+        only_none = ~end[1:].any(axis=0)
+        all_alike = (end == end[0]).all(axis=0)
+        if wanted or not (only_none | all_alike).all():
+            self._add(Node(("sign", id), epochs, values, parents, end, variable=wanted))
+            return
+        for cause, table in parents:
+            multiplier = np.where(only_none & ~all_alike, table[:, :1], 1.0)
+            self._multiply(self.states.of(cause), multiplier)
+
+    def _multiply(self, states: slice, multiplier: Array) -> None:
+        if multiplier.shape[1] > self.products.shape[1]:
+            self.products = np.repeat(self.products, multiplier.shape[1], axis=1)
+        self.products[states] *= multiplier
+
+    def _add(self, node: Node) -> None:
+        """Keep a node, unless nothing can make it differ from "no"."""
+        if len(node.values) > 1:
+            self.nodes[node.key] = node
+
+    # -- what parents ask for ----------------------------------------------------------------------------
+
+    def asked_by_causes(
+        self, asks: Sequence[tuple[int, Array]], epochs: Epochs, *, leaking: bool
+    ) -> tuple[Values, tuple[tuple[int, Array], ...]]:
+        """Values of a node over ``epochs`` and the contribution of each cause [states, V].
+
+        Args:
+            asks: (cause, chance of asking for each rank).
+            epochs: Of the node.
+            leaking: A cause is active while it leaks, not while it is there.
+        """
+        least = LEAKING if leaking else QUIET
+        size = len(epochs)
+        lengths = [
+            [bisect_left(epochs, until) if kind >= least else 0 for kind, until in self.states.spans[cause]]
+            for cause, _ in asks
+        ]
+        reached = {
+            _first(rank, length, size)
+            for (_, chance), own in zip(asks, lengths, strict=True)
+            for length in set(own)
+            for rank, c in enumerate(chance)
+            if c > 0
+        }
+        values = closure({(0,) * size, *reached})
+        where = {v: i for i, v in enumerate(values)}
+        parents = []
+        for (cause, chance), own in zip(asks, lengths, strict=True):
+            table = np.zeros((len(own), len(values)))
+            for state, length in enumerate(own):
+                for rank, c in enumerate(chance):
+                    if c > 0:
+                        table[state, where[_first(rank, length, size)]] += c
+            parents.append((cause, table))
+        return values, tuple(parents)
+
+    def _asked_by_nodes(
+        self, asks: Sequence[tuple[Key, float]], epochs: Epochs
+    ) -> tuple[Values, tuple[tuple[Key, Array], ...]]:
+        """The same for parents that are nodes, each asking for what it is, with one chance."""
+        nodes = [(self.nodes[key], chance) for key, chance in asks if key in self.nodes]
+        seen_as = [[projected(value, node.epochs, epochs) for value in node.values] for node, _ in nodes]
+        values = closure({(0,) * len(epochs)}.union(*seen_as))
+        where = {v: i for i, v in enumerate(values)}
+        parents = []
+        for (node, chance), own in zip(nodes, seen_as, strict=True):
+            table = np.zeros((len(own), len(values)))
+            table[:, 0] = 1 - chance
+            for i, value in enumerate(own):
+                table[i, where[value]] += chance
+            parents.append((node.key, table))
+        return values, tuple(parents)
+
+    # -- evidence ----------------------------------------------------------------------------------------
+
+    def likelihoods(self, sign: str, epochs: Epochs) -> list[Array]:
+        """Likelihood of each outcome in each epoch; 1 where nothing was seen."""
+        return [self.seen[sign].get(epoch, np.ones((_outcomes(self.model, sign), 1))) for epoch in epochs]
+
+    def strays_kept(self, sign: str, epochs: Epochs) -> list[list[int]]:
+        """Positions in ``epochs`` that share one stray: a condition's until an act renews the part."""
+        links = self.model.signs.get(sign)
+        if links is None or links.leaking:
+            return [[i] for i in range(len(epochs))]
+        groups: dict[int, list[int]] = {}
+        for i, epoch in enumerate(epochs):
+            renewed = sum(sign in act.renews for act in self.evidence.acts[:epoch])
+            groups.setdefault(renewed, []).append(i)
+        return list(groups.values())
+
+    def _place_end(self, key: Key, epochs: Epochs, values: Values) -> Array:
+        """What the place signs of a node, and the complaint, say of each of its values: [V, B]."""
+        end = ONE
+        if key == ("wet", self.evidence.complaint):
+            end = shown(self.model.places["reported"], values, epochs, (0,), [REPORTED])
+        kind = {"wet": "wet", "out": "origin", "run": "trail"}[key[0]]
+        sign = ".".join((kind, *key[1:]))
+        if sign in self.seen:
+            own = tuple(sorted(self.seen[sign]))
+            end = end * shown(self.model.places[kind], values, epochs, own, self.likelihoods(sign, own))
+        return np.broadcast_to(end, (len(values), end.shape[1]))
+
+
+def shown(
+    links: PlaceLinks, values: Values, epochs: Epochs, own: Epochs, likelihoods: Sequence[Array]
+) -> Array:
+    """Likelihood [V, B] of a node's values by a sign that shows it: one link coin, a new stray each epoch.
+
+    Args:
+        links: Strength of the sign.
+        values: Of the node, over ``epochs``.
+        epochs: Of the node.
+        own: Epochs of the sign, all among ``epochs``.
+        likelihoods: For each of ``own``, of each outcome [R, B].
+    """
+    apart = [[i] for i in range(len(own))]
+    told = folded([projected(v, epochs, own) for v in values], likelihoods, links.stray, apart)
+    missed = folded([(0,) * len(own)], likelihoods, links.stray, apart)
+    return links.link * told + (1 - links.link) * missed
+
+
+def projected(value: Value, epochs: Epochs, onto: Epochs) -> Value:
+    """A value over ``epochs`` as it is seen in some of them."""
+    return tuple(value[epochs.index(e)] for e in onto)
+
+
+def _first(rank: int, length: int, size: int) -> Value:
+    return (rank,) * length + (0,) * (size - length)
+
+
+def _outcomes(model: Model, sign: str) -> int:
+    return len(model.knowledge.signs[sign].outcomes)
+
+
+def _seen(evidence: Evidence, entered: Entered) -> dict[str, dict[int, Array]]:
+    """Likelihoods that say something, multiplied within a sign and epoch; [R, B], 1 where not entered."""
+    seen: dict[str, dict[int, Array]] = {}
+    for item, is_in in zip(evidence.signs, entered.signs, strict=True):
+        if min(item.likelihood) == max(item.likelihood):
+            continue
+        scaled = np.array(item.likelihood) / max(item.likelihood)
+        likelihood = np.where(is_in, scaled[:, None], 1.0)
+        by_epoch = seen.setdefault(item.sign, {})
+        by_epoch[item.epoch] = likelihood * by_epoch.get(item.epoch, ONE)
+    return seen

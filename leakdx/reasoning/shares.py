@@ -1,0 +1,171 @@
+"""Base chances from shares: after the complaint alone, every cause must leak with the share written for it.
+
+Solved on log-odds by a fixed-point step with Anderson mixing, each round one exact posterior. The
+solution is kept as JSON under the hash of the knowledge and proved again when it is read.
+"""
+
+import json
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+import numpy as np
+
+from leakdx.errors import KnowledgeError
+from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.compiled import Array, Model, compile_links
+from leakdx.reasoning.evidence import Evidence
+from leakdx.reasoning.network import Network
+from leakdx.reasoning.states import LEAKING
+
+CLOSE = 1e-10
+"""Greatest distance from a share that counts as met."""
+ROUNDS = 120
+MEMORY = 6
+"""Earlier rounds that Anderson mixing looks back on."""
+FARTHEST = 35.0
+"""Log-odds beyond which a base chance is as good as 0 or 1."""
+
+
+class ShareFault(KnowledgeError):
+    """Shares that no base chance can bring about. ``reasons``: cause -> one sentence."""
+
+    def __init__(self, reasons: Mapping[str, str]) -> None:
+        super().__init__(tuple(reasons.values()))
+        self.reasons = dict(reasons)
+
+
+def share_sum(knowledge: Knowledge) -> float:
+    """Mean count of leaking causes among axles reported wet at the joint: the sum of all shares."""
+    own = knowledge.words.not_listed.share if knowledge.has_not_listed else 0.0
+    return (sum(cause.share for cause in knowledge.causes.values()) + own) / 100
+
+
+def compile_model(knowledge: Knowledge, base: Mapping[str, float] | None = None) -> Model:
+    """Compile knowledge for the belief.
+
+    Args:
+        knowledge: As loaded.
+        base: Base chances by cause, in place of those that the shares ask for.
+
+    Raises:
+        ShareFault: A share cannot be met.
+    """
+    model = compile_links(knowledge)
+    if base is not None:
+        chances = np.array([base[c] for c in model.causes])
+        with np.errstate(divide="ignore"):
+            return model.with_log_odds(np.log(chances) - np.log1p(-chances))
+    kept = _read(model)
+    if kept is not None:
+        return model.with_log_odds(kept)
+    solved = solve(model)
+    _write(model, solved)
+    return model.with_log_odds(solved)
+
+
+def solve(model: Model) -> Array:
+    """Log-odds of base chances [C] under which every share holds to ``CLOSE``.
+
+    Raises:
+        ShareFault: A share cannot be met, or a cause's parents alone exceed it.
+    """
+    goal = _logit(model.shares)
+    here = np.minimum(goal, _logit(np.minimum(model.shares / np.maximum(model.leaks, 1e-9), 0.9)))
+    places: list[Array] = []
+    steps: list[Array] = []
+    for _ in range(ROUNDS):
+        after = leaking_after_complaint(model, here)
+        if np.abs(after - model.shares).max() < CLOSE:
+            return here
+        places.append(here)
+        steps.append(goal - _logit(after))
+        here = np.clip(_mixed(places[-MEMORY:], steps[-MEMORY:]), -FARTHEST, FARTHEST)
+    raise _fault(model, here)
+
+
+def leaking_after_complaint(model: Model, log_odds: Array) -> Array:
+    """P(leaks) [C] given "reported wet" at the place of the shares and nothing else."""
+    network = Network(model.with_log_odds(log_odds), Evidence(model.complaint))
+    states = network.posterior().states
+    return network.states.sums(states, network.states.kind == LEAKING)[:, 0]
+
+
+def _logit(chances: Array) -> Array:
+    inside = np.clip(chances, 1e-300, 1 - 1e-16)
+    return np.asarray(np.log(inside) - np.log1p(-inside))
+
+
+def _mixed(places: list[Array], steps: list[Array]) -> Array:
+    """Where to go next: the mixture of earlier rounds whose steps cancel best, and the step from there."""
+    if len(places) == 1:
+        return places[0] + steps[0]
+    moved = np.diff(np.array(places), axis=0).T
+    changed = np.diff(np.array(steps), axis=0).T
+    mix = np.linalg.lstsq(changed, steps[-1], rcond=None)[0]
+    return np.asarray(places[-1] + steps[-1] - (moved + changed) @ mix)
+
+
+def _fault(model: Model, here: Array) -> ShareFault:
+    """Name the causes whose base chance ran away, or else the one farthest from its share."""
+    after = leaking_after_complaint(model, here)
+    off = np.abs(after - model.shares)
+    wrong = [i for i in range(len(here)) if off[i] >= CLOSE and abs(here[i]) >= FARTHEST - 5]
+    return ShareFault({model.causes[i]: _reason(model, i, after[i]) for i in wrong or [int(off.argmax())]})
+
+
+def _reason(model: Model, cause: int, after: float) -> str:
+    name, share = model.causes[cause], 100 * model.shares[cause]
+    if cause in model.parents and after > model.shares[cause]:
+        return (
+            f"cause {name}: the causes that lead to it alone make it leak in {100 * after:.3g} of 100 wet axles, "
+            f"above its share of {share:.3g}; raise the share or weaken a link to it"
+        )
+    return (
+        f"cause {name}: a share of {share:.3g} of 100 wet axles cannot be met, it comes to {100 * after:.3g} at most; "
+        "lower the share, or let it leak oftener when present or reach the joint better"
+    )
+
+
+# -- the solution on file --------------------------------------------------------------------------------
+
+
+def _file(model: Model) -> Path | None:
+    """Where the solution for this knowledge is kept; none for knowledge that came from no files."""
+    if not model.knowledge.hash:
+        return None
+    folder = os.environ.get("LEAKDX_CACHE")
+    if not folder:
+        from platformdirs import user_cache_dir  # only needed where no folder is named, and slow to import
+
+        folder = user_cache_dir("leakdx", appauthor=False)
+    return Path(folder) / f"shares-{model.knowledge.hash}.json"
+
+
+def _read(model: Model) -> Array | None:
+    """A solution on file, if it is one for this very model; anything else counts as none."""
+    try:
+        file = _file(model)
+        kept = json.loads(file.read_text("utf-8")) if file else {}
+        log_odds = np.array([float(kept[c]) for c in model.causes])
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return None
+    if not np.isfinite(log_odds).all():
+        return None
+    off = np.abs(leaking_after_complaint(model, log_odds) - model.shares).max()
+    return log_odds if off < CLOSE else None
+
+
+def _write(model: Model, log_odds: Array) -> None:
+    """Keep a solution; a folder that cannot be written only costs time."""
+    text = json.dumps({c: float(x) for c, x in zip(model.causes, log_odds, strict=True)}, indent=1)
+    try:
+        file = _file(model)
+        if file is None:
+            return
+        file.parent.mkdir(parents=True, exist_ok=True)
+        beside = file.with_name(f"{file.name}.{os.getpid()}")
+        beside.write_text(text, "utf-8")
+        beside.replace(file)
+    except OSError:
+        return

@@ -1,0 +1,223 @@
+"""The posterior of a small knowledge by full enumeration, written as plainly as its meaning allows.
+
+Every coin is listed: whether each cause is there, whether it leaks, whether each act ends it, whether it
+gets out at each zone, whether oil takes each path. Nothing is shared with the code under test.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from itertools import product
+from math import prod
+from typing import NamedTuple
+
+from leakdx.knowledge.model import NOT_LISTED, Knowledge
+from leakdx.reasoning.evidence import Evidence, SignEvidence
+
+Chances = Mapping[int, float]
+
+
+class World(NamedTuple):
+    """One way things can be: by epoch, which causes are there and leak, and which nodes carry oil."""
+
+    there: list[dict[str, bool]]
+    leaks: list[dict[str, bool]]
+    out: list[dict[str, bool]]
+    run: list[dict[tuple[str, str], bool]]
+    wet: list[dict[str, bool]]
+
+
+class Flat(NamedTuple):
+    """The knowledge with words looked up, not listed among the causes."""
+
+    causes: list[str]
+    leaks: dict[str, float]
+    zones: dict[tuple[str, str], float]
+    shows: dict[tuple[str, str], list[float]]
+    leads: dict[tuple[str, str], float]
+
+
+def flatten(k: Knowledge) -> Flat:
+    """Look up all words."""
+    flat = Flat(list(k.causes), {}, {}, {}, {})
+    for id, c in k.causes.items():
+        flat.leaks[id] = k.link(c.leaks)
+        flat.zones[id, c.zone] = 1.0
+        for zone, word in c.also_zones.items():
+            flat.zones[id, zone] = k.link(word)
+        for sign, word in c.shows.items():
+            flat.shows[id, sign] = [k.link(word)]
+        for sign, words in c.looks.items():
+            flat.shows[id, sign] = [k.link(words[o]) if o in words else 0.0 for o in k.signs[sign].outcomes[1:]]
+        for child, word in c.leads_to.items():
+            flat.leads[id, child] = k.link(word)
+    if k.has_not_listed:
+        words = k.words.not_listed
+        flat.causes.append(NOT_LISTED)
+        flat.leaks[NOT_LISTED] = 1.0
+        for zone, entry in k.zones.items():
+            if zone == words.zone:
+                flat.zones[NOT_LISTED, zone] = k.link(words.joint)
+            elif entry.active and zone not in words.nowhere:
+                flat.zones[NOT_LISTED, zone] = words.elsewhere
+        for sign, s in k.signs.items():
+            if not s.place:
+                abnormal = len(s.outcomes) - 1
+                flat.shows[NOT_LISTED, sign] = [words.elsewhere / abnormal] * abnormal
+    return flat
+
+
+def odds_after(base: float, decibans: float) -> float:
+    """The chance after a shift of its log-odds."""
+    odds = base / (1 - base) * 10 ** (decibans / 10)
+    return odds / (1 + odds)
+
+
+def worlds(k: Knowledge, base: Mapping[str, float], evidence: Evidence) -> Iterator[tuple[float, World]]:
+    """All worlds with their prior chances, history taken into account."""
+    flat = flatten(k)
+    shifted = dict(base)
+    impossible = {c for h in evidence.history for c in h.impossible}
+    for h in evidence.history:
+        for cause, decibans in h.decibans.items():
+            shifted[cause] = odds_after(shifted[cause], decibans)
+    for there in product((False, True), repeat=len(flat.causes)):
+        is_there = dict(zip(flat.causes, there, strict=True))
+        chance = 1.0
+        for cause in flat.causes:
+            absent = 1 - shifted[cause]
+            for (parent, child), link in flat.leads.items():
+                if child == cause and is_there[parent]:
+                    absent *= 1 - link
+            present = 0.0 if cause in impossible else 1 - absent
+            chance *= present if is_there[cause] else 1 - present
+        if chance > 0:
+            yield from _with_leaks(k, flat, evidence, chance, is_there)
+
+
+def _with_leaks(
+    k: Knowledge, flat: Flat, evidence: Evidence, chance: float, is_there: dict[str, bool]
+) -> Iterator[tuple[float, World]]:
+    present = [c for c in flat.causes if is_there[c]]
+    coins: list[tuple[object, float]] = [(("leaks", c), flat.leaks[c]) for c in present]
+    coins += [(("cure", n, c), a.cures[c]) for n, a in enumerate(evidence.acts) for c in present if c in a.cures]
+    coins += [(("out", c, z), strength) for (c, z), strength in flat.zones.items() if c in present]
+    for zone, entry in k.zones.items():
+        coins += [(("run", zone, p), k.words.transfers[word]) for p, word in entry.paths.items()]
+    for weight, up in thrown(coins):
+        yield chance * weight, _world(k, flat, evidence, is_there, up)
+
+
+def thrown(coins: list[tuple[object, float]]) -> Iterator[tuple[float, set[object]]]:
+    """All ways the coins can fall: (chance, which came up)."""
+    sides = [[(p, True), (1 - p, False)] for _, p in coins]
+    for fall in product(*sides):
+        weight = prod(p for p, _ in fall)
+        if weight > 0:
+            yield weight, {id for (id, _), (_, is_up) in zip(coins, fall, strict=True) if is_up}
+
+
+def _world(k: Knowledge, flat: Flat, evidence: Evidence, is_there: dict[str, bool], up: set[object]) -> World:
+    world = World([], [], [], [], [])
+    here = dict(is_there)
+    for epoch in range(len(evidence.acts) + 1):
+        if epoch > 0:
+            here = {c: t and ("cure", epoch - 1, c) not in up for c, t in here.items()}
+        leaks = {c: here[c] and ("leaks", c) in up for c in flat.causes}
+        out = {z: any(leaks[c] and ("out", c, z) in up for c in flat.causes) for z in k.zones}
+        run = {(z, p): out[z] and ("run", z, p) in up for z, entry in k.zones.items() for p in entry.paths}
+        wet = {p: any(is_on for (_, to), is_on in run.items() if to == p) for p in (*k.zones, *k.places)}
+        for zone, entry in k.zones.items():
+            wet[zone] |= entry.is_place and out[zone]
+        for listed, state in zip(world, (here, leaks, out, run, wet), strict=True):
+            listed.append(state)  # type: ignore[arg-type]
+    return world
+
+
+def likelihood(k: Knowledge, flat: Flat, evidence: Evidence, world: World) -> float:
+    """Chance of all answers, and of the complaint, in one world."""
+    total = _shown(k, "reported", {0: world.wet[0][evidence.complaint]}, {0: (0.0, 1.0)})
+    for sign in {s.sign for s in evidence.signs}:
+        seen: dict[int, tuple[float, ...]] = {}
+        for item in (s for s in evidence.signs if s.sign == sign):
+            before = seen.get(item.epoch, (1.0,) * len(item.likelihood))
+            seen[item.epoch] = tuple(a * b for a, b in zip(before, item.likelihood, strict=True))
+        place = k.signs[sign].place
+        if place:
+            total *= _shown(k, place[0], {e: _place(world, place, e) for e in seen}, seen)
+        else:
+            total *= _written(k, flat, evidence, world, sign, seen)
+    return total
+
+
+def _place(world: World, place: tuple[str, ...], epoch: int) -> bool:
+    if place[0] == "wet":
+        return world.wet[epoch][place[1]]
+    if place[0] == "origin":
+        return world.out[epoch][place[1]]
+    return world.run[epoch][place[1], place[2]]
+
+
+def _shown(k: Knowledge, kind: str, so: Mapping[int, bool], seen: Mapping[int, tuple[float, ...]]) -> float:
+    words = k.words.place_signs[kind]  # type: ignore[index]
+    link, stray = k.link(words.link), k.stray(words.stray)
+    total = 0.0
+    for chance, coin in ((link, True), (1 - link, False)):
+        for epoch, outcome in seen.items():
+            yes = 1.0 if coin and so[epoch] else stray
+            chance *= yes * outcome[1] + (1 - yes) * outcome[0]
+        total += chance
+    return total
+
+
+def _written(
+    k: Knowledge, flat: Flat, evidence: Evidence, world: World, sign: str, seen: Mapping[int, tuple[float, ...]]
+) -> float:
+    """All ways in which causes ask for outcomes, and strays come."""
+    entry = k.signs[sign]
+    parents = [c for c in flat.causes if (c, sign) in flat.shows]
+    asks = [[1 - sum(flat.shows[c, sign]), *flat.shows[c, sign]] for c in parents]
+    strays = [k.stray(r.stray) for r in entry.results.values()][1:] if entry.results else [k.stray(entry.stray)]
+    stray_chances = [1 - sum(strays), *strays]
+    active = world.there if entry.hangs_on == "present" else world.leaks
+    segments: dict[int, list[int]] = {}
+    for epoch in seen:
+        renewed = sum(sign in a.renews for a in evidence.acts[:epoch])
+        segments.setdefault(renewed if entry.hangs_on == "present" else epoch, []).append(epoch)
+    total = 0.0
+    for ranks in product(*(range(len(a)) for a in asks)):
+        chance = prod(a[r] for a, r in zip(asks, ranks, strict=True))
+        for epochs in segments.values():
+            some = 0.0
+            for stray, stray_chance in enumerate(stray_chances):
+                worst = [
+                    max([stray, *(r for c, r in zip(parents, ranks, strict=True) if active[e][c])]) for e in epochs
+                ]
+                some += stray_chance * prod(seen[e][w] for e, w in zip(epochs, worst, strict=True))
+            chance *= some
+        total += chance
+    return total
+
+
+def mean(k: Knowledge, base: Mapping[str, float], evidence: Evidence, value: Callable[[World], float]) -> float:
+    """Posterior mean of a function of the world."""
+    flat = flatten(k)
+    whole = part = 0.0
+    for chance, world in worlds(k, base, evidence):
+        weight = chance * likelihood(k, flat, evidence, world)
+        whole += weight
+        part += weight * value(world)
+    return part / whole
+
+
+def posterior(k: Knowledge, base: Mapping[str, float], evidence: Evidence) -> list[tuple[float, World]]:
+    """All worlds with their posterior chances."""
+    flat = flatten(k)
+    weighed = [(chance * likelihood(k, flat, evidence, w), w) for chance, w in worlds(k, base, evidence)]
+    whole = sum(weight for weight, _ in weighed)
+    return [(weight / whole, w) for weight, w in weighed if weight > 0]
+
+
+def with_answer(evidence: Evidence, sign: str, outcome: int, outcomes: int) -> Evidence:
+    """The same with one more sure answer in the last epoch."""
+    hard = tuple(1.0 if i == outcome else 0.0 for i in range(outcomes))
+    item = SignEvidence(999, sign, len(evidence.acts), hard)
+    return Evidence(evidence.complaint, evidence.history, evidence.acts, (*evidence.signs, item), evidence.askable)
