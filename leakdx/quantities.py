@@ -26,11 +26,11 @@ _ALIASES = {
     "lb*ft": "lbf*ft", "ft*lb": "lbf*ft", "ft*lbf": "lbf*ft", "lbft": "lbf*ft", "ftlb": "lbf*ft", "lbs*ft": "lbf*ft",
     "ft*lbs": "lbf*ft", "lb*in": "lbf*in", "in*lb": "lbf*in", "in*lbf": "lbf*in", "inlb": "lbf*in", "lbs*in": "lbf*in",
     "in*lbs": "lbf*in", "Nm": "N*m", "nm": "N*m", "C": "degC", "°C": "degC", "F": "degF", "°F": "degF",
-    "l": "L", "litre": "L", "litres": "L", "quart": "qt", "quarts": "qt",
+    "l": "L", "litre": "L", "litres": "L", "quart": "qt", "quarts": "qt", "pint": "pt", "pints": "pt",
 }  # fmt: skip
 """How the trade writes units, where pint would read something else (C as coulomb, lb as a mass)."""
 
-_USUAL = ("in", "mm", "thou", "um", "lbf*ft", "lbf*in", "N*m", "degC", "degF", "psi", "kPa", "bar", "L", "qt", "gal",
+_USUAL = ("in", "mm", "thou", "um", "lbf*ft", "lbf*in", "N*m", "degC", "degF", "psi", "kPa", "bar", "L", "qt", "pt", "gal",
           "min", "h", "mph", "km/h", "rpm")  # fmt: skip
 
 _EXACT = {

@@ -24,10 +24,10 @@ PLAIN_MARKS = (COMMON_PRACTICE, FROM_MEMORY, INVENTED)
 
 def _ref(*kinds: str) -> Meta:
     """An id that must be defined by one of these kinds."""
-    return Meta(extra={"ref": kinds})
+    return Meta(extra={"ref": kinds}, extra_json_schema={"x-ref": list(kinds)})
 
 
-SET_BY_LOADER = Meta(extra={"set_by_loader": True})
+SET_BY_LOADER = Meta(extra={"set_by_loader": True}, extra_json_schema={"x-set-by-loader": True})
 """Marks a field that no author writes."""
 
 Text = Annotated[str, Meta(min_length=1)]
