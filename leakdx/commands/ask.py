@@ -1,0 +1,203 @@
+"""``leakdx ask``: the interview in plain lines, for any terminal, a screen reader or a pipe.
+
+What is asked and what an answer means is the business of leakdx.interview; here is only printing and reading.
+"""
+
+import sys
+from argparse import Namespace
+from datetime import datetime
+from pathlib import Path
+
+from leakdx.case import Case
+from leakdx.clean import clean_line
+from leakdx.commands.inputs import knowledge_for
+from leakdx.commands.output import say, talk, width
+from leakdx.errors import ExitCode, StorageError
+from leakdx.interview.question import Question, ReplyError
+from leakdx.interview.session import Interview
+from leakdx.interview.understand import understand
+from leakdx.knowledge.model import Knowledge
+from leakdx.store.casefile import CaseFile
+
+HELP = """\
+An answer is a number or a word from the list. Besides:
+  ?           unsure: looked, cannot tell        x   can't reach: not looked at
+  nf (or n)   not fitted on this truck           ~   behind an answer: fairly sure
+  u           take the last answer back (u 3: entry 3)
+  w           why this question                  s   what it comes to so far
+  did WORD    something was done (did washed)    note WORDS   a remark
+  h           this help                          q   stop; everything is saved
+Places: the wet ones by number, then dry and the dry ones, or rest dry; arc and clock
+positions seen from the pinion: 1 3 arc 5-7 rest dry. What is not named was not looked at.
+Readings: value and unit, with the tool: 0.006 in with feeler 12."""
+
+
+class _Stop(Exception):  # noqa: N818 - the wish to stop, not a fault
+    """Whoever answers wants to stop, or there are no more lines."""
+
+
+def run(args: Namespace) -> int:
+    """Ask until the repair is clear, or until whoever answers stops."""
+    knowledge = knowledge_for(args.knowledge)
+    file = _case_file(args.case, knowledge)
+    try:
+        who = clean_line(args.who or "") or _initials()
+        _Sitting(Interview(knowledge, file, who)).run()
+    except _Stop:
+        pass
+    talk(f"\nSaved in {file.path}; go on with: leakdx ask {file.path}")
+    return ExitCode.OK
+
+
+def _case_file(name: str | None, knowledge: Knowledge) -> CaseFile:
+    """The named file, made where there is none; a new one in the current folder where none is named."""
+    if name is not None and Path(name).exists():
+        file = CaseFile.open(Path(name), knowledge)
+        talk(f"Going on with {name}: {len(file.case.standing)} entries stand.")
+        return file
+    if name is not None:
+        return _new(Path(name), knowledge)
+    stem = datetime.now().strftime("case-%Y%m%d-%H%M%S")
+    for number in range(1, 100):
+        path = Path(f"{stem}-{number}.yaml" if number > 1 else f"{stem}.yaml")
+        if not path.exists():
+            return _new(path, knowledge)
+    raise StorageError(f"{stem}.yaml and its like stand already; name a file")
+
+
+def _new(path: Path, knowledge: Knowledge) -> CaseFile:
+    file = CaseFile.create(path, knowledge, Case(id=path.stem or "case", complaint=knowledge.complaint))
+    say(f"A new case: {path}")
+    return file
+
+
+def _initials() -> str:
+    while True:
+        who = _line("Who answers? Initials")
+        if who.casefold() == "q":
+            raise _Stop
+        if who:
+            return who
+
+
+def _line(prompt: str) -> str:
+    """One line from standard input, cleaned; _Stop where there are no more."""
+    sys.stdout.write(f"{prompt}> ")
+    sys.stdout.flush()
+    line = sys.stdin.readline()
+    if not line:
+        raise _Stop
+    return clean_line(line)
+
+
+class _Sitting:
+    """One sitting at the plain lines."""
+
+    def __init__(self, interview: Interview) -> None:
+        self.interview = interview
+        self._check_shown = ""
+        self._fit_said = ""
+
+    def run(self) -> None:
+        """Ask, take, ask again; ends with _Stop."""
+        while True:
+            question = self.interview.question()
+            self._show(question)
+            self._until_taken(question)
+
+    def _until_taken(self, question: Question) -> None:
+        """Read lines until one has changed the case; what cannot be taken is said, and asked again."""
+        while True:
+            line = _line("")
+            if not line:
+                self._show(question)
+                continue
+            try:
+                written = self._wish(line, question)
+                if written is None:
+                    written = self.interview.take(question, understand(question, line))
+            except ReplyError as error:
+                say(f"  {error}.")
+                continue
+            if written:
+                say("\n".join(f"  saved: {one}" for one in written))
+                return
+
+    def _wish(self, line: str, question: Question) -> tuple[str, ...] | None:
+        """What the lines that are no answer ask for: () when it was only shown, None when it is an answer."""
+        word, _, rest = line.partition(" ")
+        match word.casefold():
+            case "q" | "quit" if not rest:
+                raise _Stop
+            case "h" | "help" if not rest:
+                say(HELP)
+            case "w" | "why" if not rest:
+                say(f"  {question.why or 'It is the next thing that is not known.'}")
+            case "s" if not rest:
+                self._say_all()
+            case "u" | "undo" if not rest or (rest.isascii() and rest.isdigit()):
+                return self.interview.undo(int(rest[:6]) if rest else None)
+            case "did" if rest:
+                return self.interview.did(rest)
+            case "note" if rest:
+                return self.interview.note(rest)
+            case _:
+                return None
+        return ()
+
+    # -- showing -----------------------------------------------------------------------------------------
+
+    def _show(self, question: Question) -> None:
+        if question.check:
+            self._say_fit()
+        if question.kind == "repair":
+            self._say_all()
+        lines = [""] + [f"HOLD: {hold}" for hold in question.holds]
+        if question.check != self._check_shown or question.kind == "act":
+            lines += self._head(question)
+            self._check_shown = question.check
+        lines.append(question.text)
+        lines += [f"  {number}  {option.name}" for number, option in enumerate(question.options, start=1)]
+        hint = _HINTS.get(question.kind)
+        say("\n".join([*lines, hint.format(unit=question.unit)] if hint else lines))
+
+    def _head(self, question: Question) -> list[str]:
+        """How the check is made, before its first question."""
+        lines = []
+        if question.check and question.kind != "act":
+            low, high = question.minutes or (0, 0)
+            lines.append(f"-- {self.interview.knowledge.name(question.check)} ({low:g} to {high:g} min)")
+        if question.kind == "act" and question.minutes:
+            lines.append(f"-- {question.minutes[0]:g} to {question.minutes[1]:g} min")
+        if question.needs:
+            lines.append(f"   needs: {', '.join(question.needs)}")
+        if question.tools:
+            lines.append(f"   tools: {', '.join(question.tools)}")
+        lines += [f"   CAUTION: {caution}" for caution in question.cautions]
+        lines += [f"   - {step}" for step in question.how]
+        return lines
+
+    def _say_fit(self) -> None:
+        """Fit to drive, whenever it has changed: safety before any question."""
+        fit = self.interview.diagnosis.verdicts.fit_to_drive
+        said = f"{fit.answer}{fit.reason}"
+        if said != self._fit_said and fit.answer != "not_judged":
+            words = {"no": "NOT FIT TO DRIVE", "recheck": "FIT TO DRIVE, WITH A RECHECK", "yes": "FIT TO DRIVE"}
+            say(f"\n{words[fit.answer]}: {fit.reason}")
+        self._fit_said = said
+
+    def _say_all(self) -> None:
+        from leakdx.explain.technician import technician_text
+
+        diagnosis = self.interview.diagnosis
+        say("\n" + technician_text(diagnosis.knowledge, diagnosis.case, diagnosis, width()))
+
+
+_HINTS = {
+    "text": "In a few words, or ? for not known; h for help at any time.",
+    "places": "Wet ones by number, then dry ones: 1 3 arc 5-7 rest dry. Not named means not looked at.",
+    "reading": "Value and unit, such as 0.006 {unit}.",
+    "act": "y or n.",
+    "repair": "Numbers when done; q to stop.",
+    "end": "u takes the last answer back, did WORD and note WORDS add to it, q stops.",
+}

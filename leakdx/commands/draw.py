@@ -1,0 +1,32 @@
+"""``leakdx draw``: the reasons as a picture."""
+
+import sys
+from argparse import Namespace
+from pathlib import Path
+
+from leakdx.commands.inputs import diagnosed
+from leakdx.commands.output import talk
+from leakdx.errors import ExitCode, UsageError
+from leakdx.store.files import write_new
+
+TO_OUTPUT = "-"
+KINDS = (".svg", ".dot")
+
+
+def run(args: Namespace) -> int:
+    """Draw one case into a file."""
+    from leakdx.diagrams.reasoning import reasoning_dot, reasoning_svg
+
+    out = Path(args.out)
+    if args.out != TO_OUTPUT and out.suffix not in KINDS:
+        raise UsageError(f"'{args.out}' does not end in .svg or .dot; name it so, or - for standard output")
+    diagnosis = diagnosed(args.case, args.knowledge)
+    what = diagnosis.knowledge, diagnosis.case, diagnosis
+    picture = reasoning_dot(*what).encode() if out.suffix == ".dot" else reasoning_svg(*what)
+    if args.out == TO_OUTPUT:
+        sys.stdout.buffer.write(picture)
+        sys.stdout.buffer.flush()
+    else:
+        write_new(out, picture, replace=args.force)
+        talk(f"{args.out} is written")
+    return ExitCode.OK

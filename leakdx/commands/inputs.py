@@ -1,0 +1,60 @@
+"""What commands read: the knowledge they reason with and the case they are about."""
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from leakdx.case import Case
+from leakdx.errors import CaseError, UsageError
+from leakdx.knowledge.files import gather
+from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from leakdx.knowledge.model import Knowledge
+from leakdx.store.casefile import read_case
+
+if TYPE_CHECKING:
+    from leakdx.reasoning.diagnosis import Diagnosis
+
+_SAYS_COMPLAINT = re.compile(rb"^complaint\s*:", re.MULTILINE)
+
+
+def knowledge_folders(own: str | None) -> list[Path]:
+    """The folders to load: the shipped one and a shop's own laid over it; one that is whole stands alone."""
+    if own is None:
+        return [shipped_folder()]
+    folder = Path(own)
+    whole = any(_SAYS_COMPLAINT.search(file.data) for file in gather([folder]).files)
+    return [folder] if whole else [shipped_folder(), folder]
+
+
+def knowledge_for(own: str | None) -> Knowledge:
+    """The knowledge that a command reasons with. Raises KnowledgeError."""
+    return load_knowledge(knowledge_folders(own))
+
+
+def diagnosed(case_file: str, own: str | None, shop: str | None = None) -> "Diagnosis":
+    """The diagnosis of a case file. Raises CaseError, KnowledgeError, UsageError."""
+    knowledge = knowledge_for(own)
+    case = read_case(Path(case_file), knowledge)
+    return diagnosis_of(case_file, knowledge, case if shop is None else _with_shop(case, shop, knowledge))
+
+
+def diagnosis_of(case_file: str, knowledge: Knowledge, case: Case) -> "Diagnosis":
+    """As ``diagnose``, its sentences naming the file."""
+    # Numerics and the rule engine, which commands about the knowledge itself do not need.
+    from leakdx.reasoning.belief import ContradictionError
+    from leakdx.reasoning.diagnosis import diagnose
+
+    try:
+        made = diagnose(knowledge, case)
+        made.answers  # noqa: B018 - worked out here, so that its sentences name the file too
+    except (CaseError, ContradictionError) as error:
+        raise CaseError(f"{case_file}: {error}") from error
+    return made
+
+
+def _with_shop(case: Case, shop: str, knowledge: Knowledge) -> Case:
+    import msgspec
+
+    if shop not in knowledge.shops:
+        raise UsageError(f"there is no shop '{shop}'; known are {', '.join(knowledge.shops)}")
+    return msgspec.structs.replace(case, shop=shop)

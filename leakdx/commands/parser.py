@@ -1,0 +1,196 @@
+"""Commands, arguments and help. docs/commands.md holds every help text, and a test compares."""
+
+# argparse, since it costs 6 ms of a start and the nicer libraries cost 55.
+import argparse
+from typing import Any, NoReturn, TypeAlias
+
+from leakdx.errors import UsageError
+
+WIDTH = 88
+
+_EXAMPLES = """\
+examples:
+  leakdx diagnose docs/cases/01-pinion-seal.yaml
+  leakdx diagnose case.yaml --for customer
+  leakdx ask
+  leakdx why case.yaml
+  leakdx draw case.yaml -o case.svg
+"""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says in one sentence what is wrong with a call, and leaves the ending to the caller."""
+
+    def __init__(self, **given: Any) -> None:
+        super().__init__(**given, formatter_class=_format, allow_abbrev=False)
+        self.color = False  # Python 3.14 would colour the help
+
+    def error(self, message: str) -> NoReturn:
+        raise UsageError(f"{message}; '{self.prog} -h' shows how it is called")
+
+
+class _Version(argparse.Action):
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from leakdx import __version__
+
+        parser.exit(message=f"leakdx {__version__}\n")
+
+
+class _Schema(argparse.Action):
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from leakdx.commands.schema import diagnosis_schema_text  # only asked for by whoever writes a reader
+
+        parser.exit(message=diagnosis_schema_text())
+
+
+def _format(prog: str) -> argparse.HelpFormatter:
+    return argparse.RawDescriptionHelpFormatter(prog, width=WIDTH, max_help_position=28)
+
+
+def parser() -> argparse.ArgumentParser:
+    """The parser of the whole command line; ``args.module`` names the module of leakdx.commands to run."""
+    about = (
+        "Find out why a heavy truck's drive axle is wet at the joint of carrier and housing:\n"
+        "fit to drive, where it comes out, what failed, what to check next, which repair holds."
+    )
+    top = _Parser(prog="leakdx", description=about, epilog=_EXAMPLES)
+    top.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
+    commands = top.add_subparsers(metavar="COMMAND", required=True, parser_class=_Parser)
+    for add in (_diagnose, _ask, _why, _draw, _knowledge, _paths):
+        add(commands)
+    return top
+
+
+_Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
+
+
+def _command(commands: _Commands, name: str, short: str, about: str, examples: str = "") -> _Parser:
+    """One command, run by the module of its name unless it says otherwise."""
+    made = commands.add_parser(name, help=short, description=about, epilog=examples)
+    made.set_defaults(module=name)
+    return made
+
+
+def _add_knowledge(command: _Parser) -> None:
+    command.add_argument(
+        "--knowledge",
+        metavar="DIR",
+        help="a shop's own knowledge, laid over the shipped one; a folder that is whole in itself "
+        "(it says its own complaint:) stands alone",
+    )
+
+
+def _diagnose(commands: _Commands) -> None:
+    command = _command(
+        commands,
+        "diagnose",
+        "what a case comes to",
+        "Say what a case comes to: fit to drive and holds first, then where, what failed, how\n"
+        "sure, the next check with its minutes, and the repairs with what each leaves unfixed.",
+        "examples:\n"
+        "  leakdx diagnose case.yaml\n"
+        "  leakdx diagnose case.yaml --for customer\n"
+        "  leakdx diagnose case.yaml --json | python -m json.tool\n",
+    )
+    command.add_argument("case", metavar="CASE", help="a case file (YAML)")
+    how = command.add_mutually_exclusive_group()
+    how.add_argument(
+        "--for",
+        dest="reader",
+        choices=("technician", "customer"),
+        default="technician",
+        help="whom it is said to (default: technician)",
+    )
+    how.add_argument("--json", action="store_true", help="the whole answer for machines")
+    command.add_argument("--shop", metavar="ID", help="decide by these shop settings instead of the case's")
+    command.add_argument("--schema", action=_Schema, nargs=0, help="show the JSON Schema of --json and exit")
+    _add_knowledge(command)
+
+
+def _ask(commands: _Commands) -> None:
+    command = _command(
+        commands,
+        "ask",
+        "the interview, question by question",
+        "Ask about the truck, one question at a time, until the repair is clear. Each answer is\n"
+        "saved before the next question; stop at any point and start again with the same file.",
+        "Answers are numbers or words; h in the interview shows what else can be typed.\n\n"
+        "examples:\n"
+        "  leakdx ask                     a new case in this folder\n"
+        "  leakdx ask case.yaml           go on where it stopped\n"
+        "  leakdx ask case.yaml --who AB < answers.txt\n",
+    )
+    command.add_argument("case", metavar="CASE", nargs="?", help="a case file; made where there is none")
+    command.add_argument("--who", metavar="INITIALS", help="who answers; asked for otherwise")
+    _add_knowledge(command)
+
+
+def _why(commands: _Commands) -> None:
+    command = _command(
+        commands,
+        "why",
+        "the reasons, as a tree",
+        "Show what the answer, or one thing in it, stands on, down to the entries of the log.",
+        "examples:\n  leakdx why case.yaml\n  leakdx why case.yaml reseal_with_sealant\n",
+    )
+    command.add_argument("case", metavar="CASE", help="a case file (YAML)")
+    command.add_argument(
+        "thing", metavar="THING", nargs="?", help="a cause, zone, repair, rule or finding, by id or name"
+    )
+    _add_knowledge(command)
+
+
+def _draw(commands: _Commands) -> None:
+    command = _command(
+        commands,
+        "draw",
+        "the reasons, as a picture",
+        "Draw what was seen, what follows from it and what is to be done. FILE ends in .svg for\n"
+        "a picture or in .dot for the text of it; - writes the picture to standard output.",
+        "examples:\n  leakdx draw case.yaml -o case.svg\n  leakdx draw case.yaml -o - > case.svg\n",
+    )
+    command.add_argument("case", metavar="CASE", help="a case file (YAML)")
+    command.add_argument(
+        "-o", dest="out", metavar="FILE", required=True, help="where to; never over a file unless --force"
+    )
+    command.add_argument("--force", action="store_true", help="overwrite FILE")
+    _add_knowledge(command)
+
+
+def _knowledge(commands: _Commands) -> None:
+    about = "Check the knowledge that leakdx reasons with, or get the schemas that editors check it by."
+    group = _command(commands, "knowledge", "check the knowledge, or get its schemas", about)
+    kinds = group.add_subparsers(metavar="COMMAND", required=True, parser_class=_Parser)
+    check = _command(
+        kinds,
+        "check",
+        "name every fault of a knowledge",
+        "Name every fault as file:line:column, what is wrong and what would be right; then what\n"
+        "is sound but worth a look. Without DIR the shipped knowledge is checked.",
+        "examples:\n  leakdx knowledge check\n  leakdx knowledge check our-shop/\n",
+    )
+    check.add_argument(
+        "folder",
+        metavar="DIR",
+        nargs="?",
+        help="a shop's own knowledge, laid over the shipped one, or one that is whole in itself",
+    )
+    check.set_defaults(module="knowledge", do="check")
+    schema = _command(
+        kinds,
+        "schema",
+        "the JSON Schemas of knowledge files",
+        "Print the JSON Schema of a knowledge file, or write that of every kind into a folder.",
+        "examples:\n  leakdx knowledge schema > knowledge.schema.json\n  leakdx knowledge schema -o schema/\n",
+    )
+    schema.add_argument("-o", dest="out", metavar="DIR", help="write one file for each kind into DIR")
+    schema.set_defaults(module="knowledge", do="schema")
+
+
+def _paths(commands: _Commands) -> None:
+    _command(
+        commands,
+        "paths",
+        "where leakdx reads and keeps things",
+        "Print where the knowledge and the cache are. Cases lie wherever you put them.",
+    )

@@ -1,0 +1,236 @@
+"""Which question comes next: worked out from the case alone, so that a resumed interview asks what it asked before.
+
+First the truck, then the look that is under way, then what is cheap and decisive (the checks that the knowledge
+puts at the opening), then the check worth its minutes, until the repair is clear.
+"""
+
+from collections.abc import Iterator, Mapping
+
+from msgspec import Struct, structs
+
+from leakdx.case import Case, LogEntry, Observation, PlacesSeen, Reading, Told
+from leakdx.interview.question import NO, YES, Kind, Option, Question
+from leakdx.knowledge.model import Check, Entry, Knowledge
+from leakdx.reasoning.answer import NextCheck
+from leakdx.reasoning.diagnosis import Diagnosis
+
+UNIT = "unit"
+AXLE = "axle"
+NOT_KNOWN = "not known"
+"""Stands in the case's free text about the truck, so that it is not asked again."""
+
+_WET = "wet"
+_LOOKS_FURTHER = "look_further"
+
+
+class Item(Struct, frozen=True):
+    """One thing that a check still has to tell: a sign, a history group, or several places at one look."""
+
+    kind: Kind
+    ids: tuple[str, ...]
+
+
+def truck_question(knowledge: Knowledge, case: Case) -> Question | None:
+    """Which truck, which axle; asked before anything else and only of a case with an empty log."""
+    if case.log:
+        return None
+    if not case.unit and UNIT not in case.truck:
+        why = "So that the next one under it finds this case again."
+        return Question(
+            kind="text", id=UNIT, text="Which truck is it? Unit number and which axle, in your words.", why=why
+        )
+    if case.axle is None and AXLE not in case.truck:
+        options = tuple(Option(id, axle.name, axle.synonyms) for id, axle in knowledge.axles.items())
+        why = "What is fitted (dowels, lock) and the limits and torques that hold depend on it."
+        return Question(kind="axle", id=AXLE, text="Which axle family?", options=options, why=why)
+    return None
+
+
+class Agenda:
+    """The questions that one state of a case leaves open."""
+
+    def __init__(self, diagnosis: Diagnosis) -> None:
+        self.diagnosis = diagnosis
+        self.knowledge = diagnosis.knowledge
+        self.open_signs: Mapping[str, tuple[str, ...]] = diagnosis.offer.checks()
+
+    def question(self) -> Question:
+        """The next question; of kind "repair" or "end" where there is nothing to look at any more."""
+        for check in self._checks():
+            question = self._about(check)
+            if question is not None:
+                return question
+        return self._ending()
+
+    # -- which check -------------------------------------------------------------------------------------
+
+    def _checks(self) -> Iterator[str]:
+        """Checks to ask about, first things first; the costly part is worked out only if it comes to that."""
+        under_way = self._under_way()
+        if under_way is not None:
+            yield under_way
+        yield from self._opening()
+        answers = self.diagnosis.answers
+        if answers.decision.do == _LOOKS_FURTHER and answers.next_check is not None:
+            yield answers.next_check.id
+            yield from (check.id for check in answers.other_checks)
+
+    def _under_way(self) -> str | None:
+        """The check that the last answer belongs to, if it has more to tell and all before that answer is told."""
+        standing = self.diagnosis.case.standing
+        last = subjects(standing[-1]) if standing else frozenset()
+        for id, check in self.knowledge.checks.items():
+            items = self.items(id)
+            at = [place for place, revealed in enumerate(check.reveals) if revealed in last]
+            if not at or not items or self._closed(check):
+                continue
+            if min(check.reveals.index(item.ids[0]) for item in items) > min(at):
+                return id
+        return None
+
+    def _opening(self) -> Iterator[str]:
+        """Opening checks of which something was never asked, in their order."""
+        looked = self.diagnosis.timeline.looked
+        order = {id: check.ask_order for id, check in self.knowledge.checks.items() if check.ask_order is not None}
+        for id in sorted(order, key=lambda id: order[id] or 0):
+            if any(looked.isdisjoint(item.ids) for item in self.items(id)):
+                yield id
+
+    def items(self, check: str) -> list[Item]:
+        """What a check may still tell, in the order that it says; places that may be wet are one look."""
+        if not self.diagnosis.offer.allows(check):
+            return []
+        reveals = self.knowledge.checks[check].reveals
+        signs = self.open_signs.get(check, ())
+        wet = tuple(id for id in signs if self.knowledge.signs[id].place[:1] == (_WET,))
+        items: list[Item] = []
+        for id in reveals:
+            if id in wet:
+                if id == wet[0]:
+                    items.append(Item("places", wet))
+            elif id in signs:
+                measured = self.knowledge.signs[id].measure is not None
+                items.append(Item("reading" if measured else "sign", (id,)))
+            elif self._untold(id):
+                items.append(Item("history", (id,)))
+        return items
+
+    def _untold(self, group: str) -> bool:
+        known = self.diagnosis.history
+        return group in self.knowledge.history and group not in known and group not in self.diagnosis.timeline.looked
+
+    def _closed(self, check: Check) -> list[str]:
+        """Openings that the check needs, that are not open, and that an act brings about; what needs what first."""
+        openings, found = self.knowledge.openings, list[str]()
+
+        def visit(opening: str) -> None:
+            if opening in found or opening in self.diagnosis.timeline.open:
+                return
+            for needed in openings[opening].needs:
+                visit(needed)
+            if openings[opening].act is not None:
+                found.append(opening)
+
+        for opening in check.access:
+            visit(opening)
+        return found
+
+    # -- in words ----------------------------------------------------------------------------------------
+
+    def _about(self, id: str) -> Question | None:
+        """The next question of a check: an act that it needs first, or the first thing that it still has to tell."""
+        items = self.items(id)
+        if not items:
+            return None
+        check = self.knowledge.checks[id]
+        closed = self._closed(check)
+        return self._act(id, closed[0]) if closed else self._item(id, check, items[0])
+
+    def _act(self, check: str, opening: str) -> Question:
+        entry = self.knowledge.openings[opening]
+        act = entry.act or ""
+        name = self.knowledge.name(act)
+        return Question(
+            kind="act",
+            id=act,
+            text=f'Next is "{self.knowledge.name(check)}". It needs: {entry.name}. Done: {name}?',
+            check=check,
+            options=(Option(YES, "done"), Option(NO, "not done, and not going to be now")),
+            why=self._why(check),
+            minutes=entry.minutes,
+            cautions=self._texts(entry.cautions),
+            holds=self._holds({act, opening, check}),
+        )
+
+    def _item(self, id: str, check: Check, item: Item) -> Question:
+        first = item.ids[0]
+        asked = Question(
+            kind=item.kind,
+            id=first,
+            text=check.question,
+            check=id,
+            why=self._why(id),
+            how=check.how,
+            tools=check.tools,
+            minutes=check.minutes,
+            needs=tuple(self.knowledge.name(opening) for opening in check.access),
+            cautions=self._texts(check.cautions),
+            holds=self._holds({id}),
+        )
+        if item.kind == "places":
+            options = tuple(self._option(self.knowledge.signs[sign].place[1]) for sign in item.ids)
+            return structs.replace(asked, options=options)
+        if item.kind == "history":
+            group = self.knowledge.history[first]
+            options = tuple(Option(answer, entry.name) for answer, entry in group.answers.items())
+            return structs.replace(asked, text=group.question, options=options)
+        sign = self.knowledge.signs[first]
+        if sign.measure is not None:
+            return structs.replace(asked, text=f"{sign.name}: what does it read?", unit=sign.measure.unit)
+        results = tuple(Option(result, entry.name) for result, entry in sign.results.items())
+        options = results or (Option(YES, "yes"), Option(NO, "no"))
+        return structs.replace(asked, text=f"{sign.name}?", options=options)
+
+    def _ending(self) -> Question:
+        """The path is clear, or there is nothing to do; either way more can be written down."""
+        answers = self.diagnosis.answers
+        path = answers.repairs[0].actions if answers.repairs else ()
+        if answers.decision.do != "repair" or not path:
+            return Question(kind="end", id=answers.decision.do, text=answers.decision.reason)
+        options = tuple(self._option(action) for action in path)
+        text = "This is the repair. When some of it has been done: which?"
+        return Question(kind="repair", id=answers.decision.do, text=text, options=options, why=answers.decision.reason)
+
+    def _option(self, id: str) -> Option:
+        kinds: tuple[Mapping[str, Entry], ...] = (self.knowledge.zones, self.knowledge.places, self.knowledge.repairs)
+        words = next((kind[id].synonyms for kind in kinds if id in kind), ())
+        return Option(id, self.knowledge.name(id), words)
+
+    def _why(self, check: str) -> str:
+        """Why this check: what its answer would decide, or the author's reason for asking it of everyone."""
+        if self.knowledge.checks[check].ask_order is None:
+            answers = self.diagnosis.answers
+            asked: list[NextCheck] = [answers.next_check] if answers.next_check else []
+            for shown in (*asked, *answers.other_checks):
+                if shown.id == check:
+                    return shown.why
+        return self.knowledge.checks[check].reason
+
+    def _texts(self, cautions: tuple[str, ...]) -> tuple[str, ...]:
+        return tuple(self.knowledge.cautions[caution].text for caution in cautions)
+
+    def _holds(self, about: set[str]) -> tuple[str, ...]:
+        return tuple(hold.text for hold in self.diagnosis.verdicts.holds if not about.isdisjoint(hold.before))
+
+
+def subjects(entry: LogEntry) -> frozenset[str]:
+    """The signs or the history group that an entry tells about."""
+    match entry:
+        case PlacesSeen():
+            return frozenset(f"{_WET}.{place}" for place in entry.wet + entry.dry)
+        case Observation() | Reading():
+            return frozenset({entry.sign})
+        case Told():
+            return frozenset({entry.group})
+        case _:
+            return frozenset()

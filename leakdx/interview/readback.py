@@ -1,0 +1,42 @@
+"""An entry of the log in one line of words, so that a slip of the finger is seen at once."""
+
+from leakdx.case import Done, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.knowledge.model import Knowledge
+
+
+def read_back(knowledge: Knowledge, entry: LogEntry) -> str:
+    """What the entry says, in the names of the knowledge."""
+    match entry:
+        case PlacesSeen():
+            return _places(knowledge, entry)
+        case Observation():
+            results = knowledge.signs[entry.sign].results
+            answer = results[entry.answer].name if entry.answer in results else entry.answer
+            return f"{knowledge.name(entry.sign)}: {answer}{_arc(entry.arc)}{_sure(entry.sure)}"
+        case Told():
+            answers = knowledge.history[entry.group].answers
+            answer = answers[entry.answer].name if entry.answer in answers else entry.answer
+            return f"{knowledge.name(entry.group)}: {answer}"
+        case Reading():
+            tool = f" with {entry.tool}" if entry.tool else ""
+            return f"{knowledge.name(entry.sign)}: {entry.value} {entry.unit}".rstrip() + tool
+        case Done():
+            return f"done: {knowledge.name(entry.act)}"
+        case Withdrawal():
+            return f"entry {entry.entry} is withdrawn"
+        case Note():
+            return f"note: {entry.note}"
+
+
+def _places(knowledge: Knowledge, entry: PlacesSeen) -> str:
+    sides = (("wet", entry.wet), ("dry", entry.dry))
+    named = [f"{side}: {', '.join(knowledge.name(place) for place in places)}" for side, places in sides if places]
+    return "; ".join(named) + _arc(entry.arc) + _sure(entry.sure)
+
+
+def _arc(arc: tuple[float, float] | None) -> str:
+    return f", arc {arc[0]:g}-{arc[1]:g}" if arc else ""
+
+
+def _sure(sure: str) -> str:
+    return ", fairly sure" if sure == "fairly" else ""

@@ -1,0 +1,135 @@
+"""One interview: it asks, takes replies, and has saved each before it asks again."""
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+
+from msgspec import structs
+
+from leakdx.case import NO_INFORMATION, Case, Done, LogEntry, Note, Withdrawal
+from leakdx.errors import LeakdxError
+from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, truck_question
+from leakdx.interview.entries import entries_for
+from leakdx.interview.question import Question, Reply, ReplyError
+from leakdx.interview.readback import read_back
+from leakdx.knowledge.faults import suggest
+from leakdx.knowledge.model import Knowledge
+from leakdx.knowledge.names import meant
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from leakdx.store.casefile import CaseFile
+
+
+class Interview:
+    """Drives one case file. Any screen can: ask ``question``, give ``take`` a reply, or ``undo``."""
+
+    def __init__(
+        self, knowledge: Knowledge, file: CaseFile, who: str, now: Callable[[], datetime] = datetime.now
+    ) -> None:
+        self.knowledge = knowledge
+        self.who = who
+        self._file = file
+        self._now = now
+        self._diagnosis: Diagnosis | None = None
+        self._batches: list[tuple[int, ...]] = []
+        """Entries of each reply of this sitting, so that one undo takes all of them back."""
+
+    @property
+    def case(self) -> Case:
+        """The case as saved."""
+        return self._file.case
+
+    @property
+    def diagnosis(self) -> Diagnosis:
+        """The diagnosis of the case as saved. Raises CaseError where its answers exclude one another."""
+        if self._diagnosis is None or self._diagnosis.case is not self.case:
+            self._diagnosis = diagnose(self.knowledge, self.case)
+        return self._diagnosis
+
+    def question(self) -> Question:
+        """What to ask now. Answers that exclude one another leave only the way back."""
+        truck = truck_question(self.knowledge, self.case)
+        if truck is not None:
+            return truck
+        try:
+            return Agenda(self.diagnosis).question()
+        except LeakdxError as error:
+            return Question(kind="end", id="", text=f"{error} Type u to take the last answer back.")
+
+    # -- replies -----------------------------------------------------------------------------------------
+
+    def take(self, question: Question, reply: Reply) -> tuple[str, ...]:
+        """Write a reply down and save it; returns what was written, in words.
+
+        Raises ReplyError, nothing changed, where the reply cannot be; StorageError where it cannot be saved.
+        """
+        if question.kind in ("text", "axle"):
+            return (self._about_truck(question, reply),)
+        ids = [id for item in Agenda(self.diagnosis).items(question.check) for id in item.ids] if question.check else []
+        return self._add(entries_for(self.knowledge, question, reply, ids))
+
+    def _about_truck(self, question: Question, reply: Reply) -> str:
+        """The truck's own fields stand in the head of the file, not in the log."""
+        case = self.case
+        value = reply.text or reply.answer
+        if reply.answer in NO_INFORMATION:
+            case = structs.replace(case, truck={**case.truck, question.id: NOT_KNOWN})
+            value = NOT_KNOWN
+        elif question.id == UNIT:
+            case = structs.replace(case, unit=value)
+        else:
+            case = structs.replace(case, axle=value)
+        self._file.save(case)
+        return f"{question.id}: {self.knowledge.name(value)}"
+
+    # -- at any time -------------------------------------------------------------------------------------
+
+    def did(self, word: str) -> tuple[str, ...]:
+        """Write down an act or a repair that was done, by id, name or synonym."""
+        known = {**self.knowledge.acts, **self.knowledge.repairs}
+        act = meant(word, known)
+        if act is None:
+            raise ReplyError(f"there is no act or repair '{word[:40]}'; {suggest(word, known)}")
+        return self._add([Done(number=0, who="", act=act)])
+
+    def note(self, text: str) -> tuple[str, ...]:
+        """Write down words that nothing is concluded from."""
+        return self._add([Note(number=0, who="", note=text)])
+
+    def undo(self, entry: int | None = None) -> tuple[str, ...]:
+        """Withdraw an entry, or all that the last reply wrote; before the first entry, ask about the truck again."""
+        standing = [e.number for e in self.case.standing]
+        if entry is not None and entry not in standing:
+            raise ReplyError(f"there is no entry {entry} that stands; the entries that stand are {_listed(standing)}")
+        if not standing:
+            return (self._forget_truck(),)
+        last = next((batch for batch in reversed(self._batches) if standing[-1] in batch), (standing[-1],))
+        gone = [entry] if entry is not None else [number for number in last if number in standing]
+        withdrawals = [Withdrawal(number=0, who="", entry=number) for number in gone]
+        return self._add(withdrawals, a_batch=False)
+
+    def _forget_truck(self) -> str:
+        case = self.case
+        if case.log:
+            raise ReplyError("there is nothing left to take back")
+        for name, told in ((AXLE, case.axle), (UNIT, case.unit)):
+            if told or name in case.truck:
+                rest = {key: value for key, value in case.truck.items() if key != name}
+                blank = None if name == AXLE else ""
+                self._file.save(structs.replace(case, truck=rest, **{name: blank}))
+                return f"{name}: taken back"
+        raise ReplyError("there is nothing to take back yet")
+
+    # -- the log -----------------------------------------------------------------------------------------
+
+    def _add(self, said: Sequence[LogEntry], a_batch: bool = True) -> tuple[str, ...]:
+        """Save the case with these entries behind its log, signed and numbered; returns them in words."""
+        at = self._now().replace(microsecond=0)
+        start = len(self.case.log) + 1
+        entries = [structs.replace(e, number=n, who=self.who, at=at) for n, e in enumerate(said, start)]
+        self._file.save(structs.replace(self.case, log=(*self.case.log, *entries)))
+        if a_batch:
+            self._batches.append(tuple(entry.number for entry in entries))
+        return tuple(f"{entry.number}. {read_back(self.knowledge, entry)}" for entry in entries)
+
+
+def _listed(numbers: Sequence[int]) -> str:
+    return ", ".join(str(number) for number in numbers[-8:]) or "none"

@@ -1,0 +1,157 @@
+"""From a typed line to a reply: numbers or words, a few signs for "I cannot tell"."""
+
+import re
+from collections.abc import Iterator, Sequence
+
+from leakdx.case import CANNOT_REACH, NOT_FITTED, UNSURE
+from leakdx.clean import clean, clean_line
+from leakdx.interview.question import NO, YES, Option, Question, Reply, ReplyError
+from leakdx.knowledge.faults import nearest
+
+_NOTHING_KNOWN = {
+    "?": UNSURE, "unsure": UNSURE, "don't know": UNSURE, "x": CANNOT_REACH, "can't reach": CANNOT_REACH,
+    "cannot reach": CANNOT_REACH, "nf": NOT_FITTED, "not fitted": NOT_FITTED,
+}  # fmt: skip
+_YES_NO = {"y": YES, "yes": YES, "no": NO}
+_FAIRLY = "~"
+_ARC = re.compile(r"arc\s*(\d{1,2}(?:\.\d+)?)\s*(?:-|to|,|\s)\s*(\d{1,2}(?:\.\d+)?)(?=\s|$)", re.IGNORECASE)
+_READING = re.compile(r"(\S+?)\s*([A-Za-z\"'µμ°][^\s]*)?(?:\s+with\s+(.+))?")
+_LONGEST_NAME = 6
+
+
+def understand(question: Question, line: str) -> Reply:
+    """The reply that a typed line means. ReplyError, in one sentence, where it means none."""
+    typed = clean_line(line)
+    match question.kind:
+        case "text":
+            return Reply(answer=UNSURE) if typed == "?" else Reply(text=clean(line).strip())
+        case "act":
+            return Reply(answer=_yes_or_no(typed))
+        case "repair":
+            return Reply(done=tuple(_option(word, question.options) for word in _words(typed)))
+        case "end":
+            raise ReplyError("nothing is asked here; type h for what can be done, or q to stop")
+    body, sure = _sureness(typed)
+    nothing = _NOTHING_KNOWN.get(body.casefold())
+    if nothing is not None:
+        return Reply(answer=nothing)
+    match question.kind:
+        case "places":
+            return _places(body, question.options, sure)
+        case "reading":
+            return _reading(body, question.unit, sure)
+        case _:
+            return _choice(body, question, sure)
+
+
+def _sureness(typed: str) -> tuple[str, bool]:
+    """(the line without its mark, whether it was given as sure)."""
+    body = typed.removesuffix(_FAIRLY).rstrip()
+    return body, body == typed
+
+
+def _yes_or_no(typed: str) -> str:
+    word = {**_YES_NO, "1": YES, "2": NO, "n": NO, "x": NO}.get(typed.casefold())
+    if word is None:
+        raise ReplyError("type y when it is done, n when it is not")
+    return word
+
+
+def _choice(body: str, question: Question, sure: bool) -> Reply:
+    ids = [option.id for option in question.options]
+    if body.casefold() == "n":
+        if NO in ids:
+            raise ReplyError("n could mean no or not fitted; type no, or nf for not fitted")
+        return Reply(answer=NOT_FITTED)
+    if not sure and question.kind != "sign":
+        raise ReplyError("~ marks what was seen, not what was told; type it without, or ? for not known")
+    rest, arc = _take_arc(body) if question.kind == "sign" else (body, None)
+    rest = rest.strip()
+    answer = _YES_NO.get(rest.casefold(), "") if NO in ids else ""
+    return Reply(answer=answer or _option(rest, question.options), arc=arc, sure="sure" if sure else "fairly")
+
+
+def _reading(body: str, unit: str, sure: bool) -> Reply:
+    found = _READING.fullmatch(body)
+    if found is None:
+        raise ReplyError(f"type the value and its unit, such as 0.006 {unit}")
+    if not sure:
+        raise ReplyError("a reading has no ~; measure again, or type ? for cannot tell")
+    return Reply(value=found[1], unit=found[2] or unit, tool=found[3] or "")
+
+
+def _places(body: str, options: Sequence[Option], sure: bool) -> Reply:
+    """ "1 3 arc 5-7 dry 2": wet ones first, then dry ones; "rest dry" for all others, "none" for all dry."""
+    rest, arc = _take_arc(body)
+    wet: list[str] = []
+    dry: list[str] = []
+    side, others = "wet", False
+    for word in _phrases(rest, options):
+        if word in ("wet", "dry"):
+            side = word
+        elif word in ("rest", "others", "none"):
+            others = True
+        else:
+            place = _option(word, options)
+            if place in wet + dry:
+                raise ReplyError(f"{_name(place, options)} is named twice; say once whether it is wet or dry")
+            (wet if side == "wet" else dry).append(place)
+    if others:
+        dry += [option.id for option in options if option.id not in wet + dry]
+    if not wet and not dry:
+        raise ReplyError("name the wet places by number, such as 1 3, or type none when all were looked at and dry")
+    if arc and not wet:
+        raise ReplyError("an arc goes with a wet place; name the wet place before it")
+    return Reply(wet=tuple(wet), dry=tuple(dry), arc=arc, sure="sure" if sure else "fairly")
+
+
+def _take_arc(body: str) -> tuple[str, tuple[float, float] | None]:
+    found = _ARC.search(body)
+    if found is None:
+        if re.search(r"\barc\b", body, re.IGNORECASE):
+            raise ReplyError("an arc is two clock positions, such as arc 5-7")
+        return body, None
+    arc = float(found[1]), float(found[2])
+    if not all(0 <= hour <= 12 for hour in arc):
+        raise ReplyError("an arc is two clock positions from 0 to 12, such as arc 5-7")
+    return body[: found.start()] + " " + body[found.end() :], arc
+
+
+def _words(typed: str) -> list[str]:
+    return typed.replace(",", " ").split()
+
+
+def _phrases(body: str, options: Sequence[Option]) -> Iterator[str]:
+    """The line cut into numbers, names of options (of several words too) and single words."""
+    words = _words(body)
+    while words:
+        for length in range(min(_LONGEST_NAME, len(words)), 0, -1):
+            phrase = " ".join(words[:length])
+            if length == 1 or any(phrase.casefold() in _ways(option) for option in options):
+                yield phrase.casefold() if length == 1 else phrase
+                del words[:length]
+                break
+
+
+def _option(word: str, options: Sequence[Option]) -> str:
+    """The id of the option that a word means: its number, id, name, another word for it, or how one begins."""
+    if word.isascii() and word.isdigit():
+        if 1 <= int(word[:6]) <= len(options):
+            return options[int(word) - 1].id
+        raise ReplyError(f"there is no number {word[:6]} here; type a number from 1 to {len(options)}")
+    wanted = word.casefold()
+    for fits in (str.__eq__, str.startswith):
+        found = [option.id for option in options if any(fits(way, wanted) for way in _ways(option))]
+        if len(found) == 1:
+            return found[0]
+    near = nearest(wanted, [way for option in options for way in _ways(option)])
+    right = f"did you mean {near}?" if near else "type the number of an answer, or h for help"
+    raise ReplyError(f"'{word[:40]}' is none of the answers; {right}")
+
+
+def _ways(option: Option) -> list[str]:
+    return [way.casefold() for way in (option.id, option.id.replace("_", " "), option.name, *option.words)]
+
+
+def _name(id: str, options: Sequence[Option]) -> str:
+    return next(option.name for option in options if option.id == id)
