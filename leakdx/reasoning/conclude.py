@@ -1,5 +1,6 @@
 """From posterior chances to what a colleague would say: where, which family, which cause, how clear."""
 
+import math
 from collections.abc import Mapping, Sequence
 from itertools import combinations
 
@@ -15,14 +16,15 @@ CLOSE_DECIBANS = 6.0
 MOST_BETWEEN = 3
 FIRST_OF_UNDECIDED = 5
 NONE_OF_THESE = 0.1
+TINY = 1e-12
 SETS_OF = 7
 SETS_SHOWN = 5
 
 
 def decibans(chance: float) -> float:
-    """10 log10 of the odds; infinite at 0 and 1."""
-    with np.errstate(divide="ignore"):
-        return float(10 * (np.log10(chance) - np.log10(1 - chance)))
+    """10 log10 of the odds; kept finite at 0 and 1."""
+    kept = min(max(chance, TINY), 1 - TINY)
+    return 10 * math.log10(kept / (1 - kept))
 
 
 def clear_at(
@@ -53,8 +55,7 @@ def _raised(chances: Mapping[str, tuple[float, float]]) -> str | None:
     clear = [
         id
         for id, (now, before) in chances.items()
-        if now >= CLEAR
-        and decibans(min(now, 1 - 1e-12)) - decibans(min(max(before, 1e-12), 1 - 1e-12)) > RAISED_DECIBANS
+        if now >= CLEAR and decibans(now) - decibans(before) > RAISED_DECIBANS
     ]
     return max(clear, key=lambda id: chances[id][0], default=None)
 

@@ -19,14 +19,16 @@ from leakdx.reasoning import conclude
 from leakdx.reasoning.answer import (
     Answers,
     CauseBelief,
+    ClearAt,
     Decision,
     Likelihood,
+    LikelySet,
     NextCheck,
     ObservationWeight,
     RepairPath,
 )
 from leakdx.reasoning.belief import Belief, Model, compile_model
-from leakdx.reasoning.evidence import Evidence
+from leakdx.reasoning.evidence import Evidence, HistoryEvidence
 from leakdx.reasoning.facts import given_facts
 from leakdx.reasoning.gather import gather, known_history
 from leakdx.reasoning.justification import Node, justification_graph
@@ -108,7 +110,7 @@ class Diagnosis:
     @cached_property
     def evidence(self) -> Evidence:
         """What the case says to the belief."""
-        return gather(self.knowledge, self.timeline, self.run, self.offer.asked_again())
+        return gather(self.knowledge, self.timeline, self.run, self.offer.askable())
 
     @cached_property
     def belief(self) -> Belief:
@@ -205,7 +207,7 @@ class Diagnosis:
         ]
         return tuple(sorted(rows, key=lambda r: -r.leaking_first))
 
-    def _clear_at(self, causes: dict[str, float]) -> conclude.ClearAt:
+    def _clear_at(self, causes: dict[str, float]) -> ClearAt:
         before = self.belief.baseline()
         zones = dict(zip(self.belief.model.zones, before.zones, strict=True))
         families = dict(zip(self.belief.model.families, before.families, strict=True))
@@ -216,7 +218,7 @@ class Diagnosis:
             {z.id: (z.leaking_first, float(zones[z.id])) for z in self._zones()},
         )
 
-    def _sets(self) -> tuple[conclude.LikelySet, ...]:
+    def _sets(self) -> tuple[LikelySet, ...]:
         sets, masks = conclude.set_masks(self.belief.leaking_first)
         return conclude.likely_sets(self.belief.causes, sets, self.belief.expect(first=masks))
 
@@ -227,10 +229,9 @@ class Diagnosis:
         rows = []
         for item, row in zip(*self.belief.weights(), strict=True):
             moved = {c: float(d) for c, d in zip(self.belief.causes, row, strict=True) if np.isfinite(d)}
-            answer, name, sure, epoch = self._answer_of(item.entry, item.id)
-            rows.append(
-                ObservationWeight(item.entry, item.id, knowledge.name(item.id), answer, name, sure, epoch, moved)
-            )
+            id = item.group if isinstance(item, HistoryEvidence) else item.sign
+            answer, name, sure, epoch = self._answer_of(item.entry, id)
+            rows.append(ObservationWeight(item.entry, id, knowledge.name(id), answer, name, sure, epoch, moved))
         return tuple(rows)
 
     def _answer_of(self, entry: int, id: str) -> tuple[str, str, str, int]:
@@ -312,9 +313,8 @@ class Diagnosis:
             return Decision("stop_and_ask", "The rules leave no repair path.", tuple(self.means.barred.values()))
         best = self.plan.priced.paths[self.plan.priced.best_first()[0]]
         if not best.cure.any():
-            return Decision(
-                "release_and_recheck", f"Nothing to repair now; look again in {self.shop.recheck_days} days."
-            )
+            days = self.shop.recheck_days
+            return Decision("release_and_recheck", f"Nothing to repair now; look again in {days} days.")
         return Decision("repair", "No check left is worth its minutes; this path is the cheapest in expectation.")
 
     def _stopped(self) -> Decision:

@@ -101,8 +101,8 @@ def _signs(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[S
 
 def _derived(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[SignEvidence]:
     """Signs that rules derived, in the epoch of what they stood on; two rules that disagree say nothing."""
-    epochs = {seen.entry: seen.epoch for seen in (*timeline.answers, *timeline.readings)}
-    direct = {seen.sign for seen in (*timeline.answers, *timeline.readings)}
+    epochs = {a.entry: a.epoch for a in timeline.answers} | {r.entry: r.epoch for r in timeline.readings}
+    direct = {a.sign for a in timeline.answers} | {r.sign for r in timeline.readings}
     facts = [fact for fact in run.derived if fact.kind == "sign" and fact.id not in direct]
     for fact in facts:
         if any(other.id == fact.id and other.answer != fact.answer for other in facts):

@@ -79,16 +79,16 @@ class Offer:
 
     def _may_have_changed(self, id: str, sign: Sign) -> bool:
         """Whether an act since the sign was last seen may have changed what it hangs on."""
-        if sign.hangs_on == "leaking":
-            return True
         since = [act for act in self.timeline.acts if act.starts is not None and act.starts > self._last_seen[id]]
+        if sign.place:
+            return True
         shown_by = {c for c, cause in self.knowledge.causes.items() if id in cause.shows or id in cause.looks}
         return any(id in act.renews or shown_by & act.cures.keys() for act in since)
 
-    def asked_again(self) -> tuple[str, ...]:
-        """Signs of an earlier epoch that some offered check may ask again."""
+    def askable(self) -> tuple[str, ...]:
+        """Signs that some offered check may ask now, in the order of the knowledge."""
         offered = {sign for signs in self.checks().values() for sign in signs}
-        return tuple(s for s in self.knowledge.signs if s in offered and s in self._last_seen)
+        return tuple(s for s in self.knowledge.signs if s in offered)
 
     def first_to_record(self, opens: Collection[str], spoils: Collection[str], holds: Collection[Hold]) -> Hold | None:
         """The first hold that stands before opening any of this, and has something left to record."""

@@ -10,7 +10,7 @@ from functools import cached_property
 from itertools import combinations
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Struct, structs
 from numpy.typing import NDArray
 
 from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Sign
@@ -53,6 +53,14 @@ class Asked(Struct, frozen=True):
     best: tuple[int, ...]
     """Per joint result, the index of the best path then, among ``paths``."""
     paths: tuple[Path, ...]
+
+
+class Ahead(Struct, frozen=True):
+    """Paths weighed after an answer: their hold multipliers [P, C, 3] and chance of no new leak [P]."""
+
+    paths: tuple[Path, ...]
+    multipliers: NDArray[np.float64]
+    no_new_leak: NDArray[np.float64]
 
 
 class Plan(Struct, frozen=True):
@@ -141,16 +149,34 @@ class Planner(Struct, frozen=True, dict=True):
     def _weigh(self, priced: Priced) -> tuple[Asked, ...]:
         """All checks at hand by net value, ties in the order of the knowledge."""
         asked = {c: self._weightiest(s) for c, s in self.open_signs.items() if s}
-        questions = sorted({s for s in asked.values()})
+        openings = self._shared_openings()
+        questions = sorted({*asked.values(), *openings.values()})
         if not questions:
             return ()
-        paths = self._paths_ahead(priced)
-        closing = _no_new_leak(paths)
-        outlooks = dict(zip(questions, self.belief.outlook(questions, self._multipliers(paths)), strict=True))
-        weighed = [self._value(c, s, paths, outlooks[s], closing, priced) for c, s in asked.items()]
+        ahead = self._ahead(priced)
+        outlooks = dict(zip(questions, self.belief.outlook(questions, ahead.multipliers), strict=True))
+        weighed = [self._value((c,), s, ahead, outlooks[s], priced) for c, s in asked.items()]
+        for checks, signs in openings.items():
+            together = self._value(checks, signs, ahead, outlooks[signs], priced)
+            weighed = _credit(weighed, checks, together.net_value)
         return tuple(sorted(weighed, key=lambda a: -a.net_value))
 
-    def _paths_ahead(self, priced: Priced) -> tuple[Path, ...]:
+    def _shared_openings(self) -> dict[tuple[str, ...], tuple[str, ...]]:
+        """Checks that share access still to be opened -> their three weightiest signs together.
+
+        No single look may pay for taking the carrier out, where three looks at once do.
+        """
+        groups: dict[frozenset[str], list[str]] = {}
+        for check in self.open_signs:
+            groups.setdefault(self.opens(self.knowledge.checks[check]), []).append(check)
+        found = {}
+        for opens, checks in groups.items():
+            if opens and len(checks) > 1:
+                signs = self._weightiest(tuple(dict.fromkeys(s for c in checks for s in self.open_signs[c])))
+                found[tuple(c for c in checks if set(signs) & set(self.open_signs[c]))] = signs
+        return found
+
+    def _ahead(self, priced: Priced) -> "Ahead":
         """The best paths at hand, the best single path of every cause, and each with the joint opened."""
         opened = self.means.open_now
         ahead = {priced.paths[i].actions: priced.paths[i] for i in priced.best_first()[:PATHS_AT_HAND]}
@@ -164,35 +190,28 @@ class Planner(Struct, frozen=True, dict=True):
             for closed in self.means.closed(actions, joint_open):
                 path = self.means.path(closed, joint_open)
                 ahead.setdefault(path.actions, path)
-        return tuple(ahead.values())
+        paths = tuple(ahead.values())
+        return Ahead(paths, self._multipliers(paths), _no_new_leak(paths))
 
     def _value(
-        self,
-        check: str,
-        signs: tuple[str, ...],
-        paths: tuple[Path, ...],
-        outlook: Outlook,
-        closing: NDArray[np.float64],
-        priced: Priced,
+        self, checks: tuple[str, ...], signs: tuple[str, ...], ahead: "Ahead", outlook: Outlook, priced: Priced
     ) -> Asked:
-        """Fall in the expected cost of the best path, less what the check and its access cost."""
-        opens = self.opens(self.knowledge.checks[check])
-        opened = self.means.open_now | opens
-        costs = self._costs_after(paths, opened, outlook, closing)
+        """Fall in the expected cost of the best path, less what the checks and their access cost."""
+        entries = [self.knowledge.checks[c] for c in checks]
+        opens = frozenset[str]().union(*(self.opens(e) for e in entries))
+        costs = self._costs_after(ahead, self.means.open_now | opens, outlook)
         best = np.argmin(costs, axis=1)
         after = float(outlook.probability @ costs[np.arange(len(best)), best])
         gain = float(priced.cost.min()) - after
-        net = gain - self.check_cost(self.knowledge.checks[check]) - self.access_cost(opens)
-        return Asked(check, signs, opens, gain, net, outlook, tuple(int(b) for b in best), paths)
+        net = gain - sum(self.check_cost(e) for e in entries) - self.access_cost(opens)
+        return Asked(checks[0], signs, opens, gain, net, outlook, tuple(int(b) for b in best), ahead.paths)
 
-    def _costs_after(
-        self, paths: tuple[Path, ...], opened: frozenset[str], outlook: Outlook, closing: NDArray[np.float64]
-    ) -> NDArray[np.float64]:
+    def _costs_after(self, ahead: "Ahead", opened: frozenset[str], outlook: Outlook) -> NDArray[np.float64]:
         """[O, P] expected costs once the check's access is open; paths that leave the joint open are out."""
-        own = np.array([self.means.own_cost(p, opened) for p in paths])
+        own = np.array([self.means.own_cost(p, opened) for p in ahead.paths])
         if opened & self.means.joint_access:
-            own = np.where([p.closes is None for p in paths], np.inf, own)
-        return expected_costs(self.means, paths, own, outlook.hold * closing, outlook.leaking)
+            own = np.where([p.closes is None for p in ahead.paths], np.inf, own)
+        return expected_costs(self.means, ahead.paths, own, outlook.hold * ahead.no_new_leak, outlook.leaking)
 
     def _weightiest(self, signs: tuple[str, ...]) -> tuple[str, ...]:
         """The signs asked together: at most three, those whose answer is most in doubt and tells most."""
@@ -235,6 +254,12 @@ def next_check(checks: Sequence[Asked], knowledge: Knowledge) -> Asked | None:
     if as_found and as_found[0].net_value >= AS_FOUND_FRACTION * checks[0].net_value:
         return as_found[0]
     return checks[0]
+
+
+def _credit(weighed: Sequence[Asked], checks: Sequence[str], net_value: float) -> list[Asked]:
+    """The first check to make of several that share an opening is worth what they are worth together."""
+    first = max((a for a in weighed if a.check in checks), key=lambda a: a.net_value)
+    return [structs.replace(a, net_value=max(a.net_value, net_value)) if a is first else a for a in weighed]
 
 
 def _no_new_leak(paths: Sequence[Path]) -> NDArray[np.float64]:

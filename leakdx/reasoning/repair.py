@@ -123,7 +123,8 @@ class Means(Struct, frozen=True, dict=True):
         start = frozenset(actions) | frozenset(self.required)
         if not start <= set(self.repairs):
             return []
-        pending, done = [start], []
+        pending: list[frozenset[str]] = [start]
+        done: list[frozenset[str]] = []
         while pending and len(done) < MOST_ALTERNATIVES:
             current = pending.pop()
             missing = self._missing(current, opened)
@@ -205,15 +206,17 @@ class Means(Struct, frozen=True, dict=True):
         Where none is permitted: the price of stopping to ask the maker.
         """
         shut: frozenset[str] = frozenset()
-        costs = [[self.own_cost(p, shut) for p in self._alone(cause)] for cause in self.causes]
+        costs = [[self.own_cost(p, shut) for p in self._alone[cause]] for cause in self.causes]
         return np.array([min(c, default=self.shop.stop_and_ask_price) for c in costs])
 
-    def _alone(self, cause: str) -> list[Path]:
-        return self.for_causes((cause,), frozenset())
+    @cached_property
+    def _alone(self) -> Mapping[str, list[Path]]:
+        """Cause -> the permitted paths for it alone, from a closed truck."""
+        return {cause: self.for_causes((cause,), frozenset()) for cause in self.causes}
 
     def curable(self, cause: str) -> bool:
         """Whether some permitted path cures the cause."""
-        return bool(self._alone(cause))
+        return bool(self._alone[cause])
 
 
 def opening_closure(knowledge: Knowledge, openings: Iterable[str]) -> frozenset[str]:
