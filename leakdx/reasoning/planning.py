@@ -36,8 +36,15 @@ class Priced(Struct, frozen=True):
     cost: NDArray[np.float64]
 
     def best_first(self) -> list[int]:
-        """Indices by expected cost; ties by fewer actions, then by name."""
-        keys = [(round(float(c), 9), len(p.actions), p.actions) for c, p in zip(self.cost, self.paths, strict=True)]
+        """Indices by expected cost; ties by fewer actions, then by name.
+
+        Curing nothing stands last while a leak is more likely than not: a truck that leaks is not released
+        as dry, however dear its repair.
+        """
+        keys = [
+            (not p.cure.any() and float(h) < ESTABLISHED, round(float(c), 9), len(p.actions), p.actions)
+            for c, h, p in zip(self.cost, self.hold, self.paths, strict=True)
+        ]
         return sorted(range(len(self.paths)), key=keys.__getitem__)
 
 
