@@ -22,6 +22,8 @@ _LONGEST_NAME = 6
 def understand(question: Question, line: str) -> Reply:
     """The reply that a typed line means. ReplyError, in one sentence, where it means none."""
     typed = clean_line(line)
+    if not typed.strip(_FAIRLY + " ,"):
+        raise ReplyError("nothing was answered; type an answer, or h for help")
     match question.kind:
         case "text":
             return Reply(answer=UNSURE) if typed == "?" else Reply(text=clean(line).strip())

@@ -1,0 +1,52 @@
+"""Every help text, for the test that compares it with docs/commands.md.
+
+``python -m tests.help_texts`` writes the document's help texts anew.
+"""
+
+import contextlib
+import io
+import re
+from pathlib import Path
+
+from leakdx.cli import main
+
+DOCUMENT = Path(__file__).parent.parent / "docs" / "commands.md"
+
+COMMANDS = (
+    (),
+    ("diagnose",),
+    ("ask",),
+    ("why",),
+    ("draw",),
+    ("knowledge",),
+    ("knowledge", "check"),
+    ("knowledge", "schema"),
+    ("paths",),
+)
+
+
+def help_of(*words: str) -> str:
+    """The help text of one command, as it is printed."""
+    printed = io.StringIO()
+    with contextlib.redirect_stdout(printed):
+        assert main([*words, "-h"]) == 0
+    return printed.getvalue()
+
+
+def block_of(words: tuple[str, ...]) -> tuple[str, str]:
+    """(heading of the document, its block)."""
+    return f"## {' '.join(('leakdx', *words))}\n", f"```text\n{help_of(*words).rstrip()}\n```\n"
+
+
+def rewritten(document: str) -> str:
+    """The document with every help text as it is now."""
+    for words in COMMANDS:
+        heading, block = block_of(words)
+        document = re.sub(
+            rf"(?m)(^{re.escape(heading)}\n)```text\n(?:.*\n)*?```\n", lambda found, b=block: found[1] + b, document
+        )
+    return document
+
+
+if __name__ == "__main__":
+    DOCUMENT.write_text(rewritten(DOCUMENT.read_text(encoding="utf-8")), encoding="utf-8")
