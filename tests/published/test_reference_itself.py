@@ -17,7 +17,7 @@ def both(meaning: Meaning, base: dict[str, float], story: Story) -> enumeration.
     found, weight = network.cause_marginals(meaning, base, story)
     assert weight == pytest.approx(plain.weight, rel=1e-12)
     for cause in meaning.causes:
-        expected = (plain.leaking[cause], plain.leaking_first[cause], plain.present[cause])
+        expected = tuple(part[cause] for part in plain.by_cause)
         assert found[cause] == pytest.approx(expected, abs=1e-13)
     builder = network.Builder(meaning, base, story)
     last = {c: nodes[builder.last] for c, nodes in builder.states.items()}
@@ -105,7 +105,8 @@ def test_a_path_is_a_node(trail: str | None, expected: tuple[float, float]) -> N
 def test_what_a_path_of_repair_is_worth() -> None:
     of = tiny.tree(causes={"a": tiny.cause(0.8), "b": tiny.cause(0.0, leaks=0.0)})
     after = {"a": (1.0, 1.0, 0.9), "b": (1.0, 0.85, 0.0)}  # a is cured with .9; b stays, and starts with .15
-    held = enumeration.expect(tiny.meaning(of), {"a": 0.8, "b": 0.4}, Story(tiny.NOWHERE), after)
+    rows = enumeration.rows(tiny.meaning(of), {"a": 0.8, "b": 0.4}, Story(tiny.NOWHERE))
+    held = enumeration.expect(rows, after)
     assert held * (1 - 0.03) == pytest.approx(0.838856, abs=EXACT)  # .03: the closing's own new leak
 
 

@@ -17,6 +17,18 @@ SAID = {"mark": "invented for the demo", "reason": "made for a test"}
 JOINT = "joint"
 NOWHERE = "nowhere"
 """A place that no oil reaches: a complaint there says nothing, so shares are base chance times leaks."""
+SHOP = {
+    "currency": "dollars",
+    "labour_rate": "140",
+    "downtime_rate": "60",
+    "comeback_cost": "900",
+    "stop_and_ask_price": "2500",
+    "second_visit_minutes": "30",
+    "floor_minutes": "30",
+    "quiet_starts": "0.15",
+    "new_leak": {"gasket": "0.03", "sealant": "0.06"},
+    "recheck_days": "14",
+}
 
 
 def raw(value: float) -> Tree:
@@ -96,7 +108,7 @@ def tree(
         "shifts": {"clearly": "6"},
         "transfers": {word: repr(p) for word, p in (transfers or {"trails along": 0.35}).items()},
         "place_signs": {k: {"link": raw(link), "stray": raw(stray)} for k, (link, stray) in strengths.items()},
-        "not_listed": not_listed or unlisted(0.02, 0.5, 0.05),
+        "not_listed": not_listed or unlisted(0.02, 0.5, 0.05, next(iter(zones or {JOINT: {}}))),
         **SAID,
     }
     kinds: dict[str, Mapping[str, Mapping[str, Any]]] = {
@@ -109,7 +121,9 @@ def tree(
         "acts": {a: {"cures": _raws(cures)} for a, cures in (acts or {}).items()},
     }
     named = {kind: {i: {"name": i, **SAID, **entry} for i, entry in entries.items()} for kind, entries in kinds.items()}
-    return {"words": words, **named, "complaint": complaint, "has_not_listed": "true" if not_listed else "false"}
+    shops = {"shop": {"name": "a shop", **SAID, **SHOP}}
+    listed = "true" if not_listed else "false"
+    return {"words": words, **named, "shops": shops, "complaint": complaint, "has_not_listed": listed}
 
 
 def unlisted(share: float, joint: float, elsewhere: float, zone: str = JOINT) -> Tree:

@@ -4,7 +4,7 @@ A *course* is what happened to one thing epoch by epoch: a tuple of ranks (signs
 Coins are kept through the case, so a course is drawn once and never epoch by epoch.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -20,14 +20,20 @@ World = Mapping[str, Course]
 
 @dataclass(frozen=True)
 class Posterior:
-    """P(cause leaks now / leaked first / was present first), per cause, and the weight of the evidence."""
+    """Chances per cause and zone, now and when brought in, and the weight of the evidence."""
 
     leaking: dict[str, float]
     leaking_first: dict[str, float]
     present: dict[str, float]
+    present_first: dict[str, float]
     zones: dict[str, float]
     zones_first: dict[str, float]
     weight: float
+
+    @property
+    def by_cause(self) -> tuple[dict[str, float], ...]:
+        """Leaking now, leaking first, present now, present first."""
+        return self.leaking, self.leaking_first, self.present, self.present_first
 
 
 def base_chance(base: Mapping[str, float], story: Story, cause: str) -> float:
@@ -230,41 +236,54 @@ def signs_weight(meaning: Meaning, story: Story, world: World) -> float:
     return weight
 
 
-def weighed(meaning: Meaning, base: Mapping[str, float], story: Story) -> Iterator[tuple[World, World, float]]:
-    """Every (causes, zones) with the probability of it together with the complaint and everything seen."""
+Row = tuple[World, World, float]
+"""What happened to the causes, where oil came out, and the probability of it together with all that was seen."""
+
+
+def rows(meaning: Meaning, base: Mapping[str, float], story: Story) -> list[Row]:
+    """Every way that what was seen can have come about."""
+    found: list[Row] = []
+    by_out: dict[tuple[Course, ...], float] = {}
     for world, chance in worlds(meaning, base, story):
         signs = chance * signs_weight(meaning, story, world)
-        if signs > 0:
-            for out, part in outs_worlds(meaning, world):
-                yield world, out, signs * part * places_weight(meaning, story, out)
+        for out, part in outs_worlds(meaning, world) if signs > 0 else ():
+            key = tuple(out.values())
+            if key not in by_out:
+                by_out[key] = places_weight(meaning, story, out)
+            found.append((world, out, signs * part * by_out[key]))
+    return found
 
 
 def posterior(meaning: Meaning, base: Mapping[str, float], story: Story) -> Posterior:
     """Every marginal, by full enumeration."""
-    leaking, first, present = (dict.fromkeys(meaning.causes, 0.0) for _ in range(3))
+    return summed(meaning, rows(meaning, base, story))
+
+
+def summed(meaning: Meaning, found: Iterable[Row]) -> Posterior:
+    """Every marginal of the rows."""
+    leaking, leaked, present, was_present = (dict.fromkeys(meaning.causes, 0.0) for _ in range(4))
     zones, zones_first = (dict.fromkeys(meaning.zones, 0.0) for _ in range(2))
     total = 0.0
-    for world, out, weight in weighed(meaning, base, story):
+    for world, out, weight in found:
         total += weight
         for cause, course in world.items():
             leaking[cause] += weight * (course[-1] == LEAKING)
-            first[cause] += weight * (course[0] == LEAKING)
-            present[cause] += weight * (course[0] != ABSENT)
+            leaked[cause] += weight * (course[0] == LEAKING)
+            present[cause] += weight * (course[-1] != ABSENT)
+            was_present[cause] += weight * (course[0] != ABSENT)
         for zone, course in out.items():
             zones[zone] += weight * course[-1]
             zones_first[zone] += weight * course[0]
-    now, at_first, there, out_now, out_first = (
-        {k: v / total for k, v in sums.items()} for sums in (leaking, first, present, zones, zones_first)
+    now, first, there, was_there, out_now, out_first = (
+        {k: v / total for k, v in part.items()} for part in (leaking, leaked, present, was_present, zones, zones_first)
     )
-    return Posterior(now, at_first, there, out_now, out_first, total)
+    return Posterior(now, first, there, was_there, out_now, out_first, total)
 
 
-def expect(
-    meaning: Meaning, base: Mapping[str, float], story: Story, now: Mapping[str, tuple[float, float, float]]
-) -> float:
+def expect(found: Iterable[Row], now: Mapping[str, Sequence[float]]) -> float:
     """E[product over causes of ``now[cause][state in the last epoch]``] under the posterior."""
     total = product_sum = 0.0
-    for world, _, weight in weighed(meaning, base, story):
+    for world, _, weight in found:
         total += weight
         for cause, multipliers in now.items():
             weight *= multipliers[world[cause][-1]]

@@ -20,6 +20,10 @@ Array = NDArray[np.float64]
 ACTIVE = {"present": (QUIET, LEAKING), "leaking": (LEAKING,)}
 
 
+class ImpossibleError(ValueError):
+    """The evidence has no chance at all."""
+
+
 @dataclass
 class Net:
     """Nodes with their tables, and soft evidence (a likelihood per state)."""
@@ -254,21 +258,33 @@ def marginals(net: Net, targets: Iterable[str], given: str | None = None) -> tup
     bn = _agrum_network(net)
     sums = {t: np.zeros(len(net.tables[t])) for t in targets}
     total = 0.0
-    for state in range(len(net.tables[given])) if given else [None]:
-        soft = dict(net.soft)
-        if given and state is not None:
-            soft[given] = soft.get(given, 1.0) * np.eye(len(net.tables[given]))[state]
-            if not soft[given].any():
-                continue
+    for soft in _cases(net, given):
+        # A likelihood with one state left is taken for hard evidence there, so its height is kept apart.
+        heights = {node: likelihood.max() for node, likelihood in soft.items()}
         engine = pyagrum.LazyPropagation(bn)
-        engine.setEvidence({node: list(likelihood) for node, likelihood in soft.items()})
+        engine.setEvidence({node: list(likelihood / heights[node]) for node, likelihood in soft.items()})
         engine.setTargets(set(targets))
-        engine.makeInference()
-        weight = engine.evidenceProbability()
+        try:
+            weight = engine.evidenceProbability() * np.prod(list(heights.values()))
+        except pyagrum.IncompatibleEvidence:
+            continue
         total += weight
         for target in targets:
             sums[target] += weight * engine.posterior(target).toarray()
+    if total == 0:
+        raise ImpossibleError("what was seen cannot all be so")
     return {t: s / total for t, s in sums.items()}, total * net.constant
+
+
+def _cases(net: Net, given: str | None) -> Iterable[dict[str, Array]]:
+    """The soft evidence, once for each possible state of ``given``."""
+    if given is None:
+        yield dict(net.soft)
+        return
+    for only in np.eye(len(net.tables[given])):
+        likelihood = net.soft.get(given, np.ones(len(only))) * only
+        if likelihood.any():
+            yield {**net.soft, given: likelihood}
 
 
 def _agrum_network(net: Net) -> Any:
@@ -307,16 +323,19 @@ def marginals_by_elimination(net: Net, targets: Iterable[str]) -> dict[str, Arra
     return {t: query([t], evidence=evidence, show_progress=False).values for t in targets}
 
 
+Chances = tuple[float, float, float, float]
+"""P(leaks now), P(leaked first), P(present now), P(present first)."""
+
+
 def cause_marginals(
     meaning: Meaning, base: Mapping[str, float], story: Story, *, given: str | None = None
-) -> tuple[dict[str, tuple[float, float, float]], float]:
-    """Cause -> (leaking now, leaking first, present first), and the weight of the evidence."""
+) -> tuple[dict[str, Chances], float]:
+    """The chances of every cause, and the weight of the evidence; ``given``: a cause to condition on."""
     builder = Builder(meaning, base, story)
     nodes = {c: (builder.states[c][builder.last], builder.states[c][0]) for c in meaning.causes}
-    found, weight = marginals(
-        builder.net, {n for pair in nodes.values() for n in pair}, given and builder.states[given][0]
-    )
-    return {
-        c: (float(found[now][LEAKING]), float(found[first][LEAKING]), float(1 - found[first][ABSENT]))
-        for c, (now, first) in nodes.items()
-    }, weight
+    found, weight = marginals(builder.net, {n for both in nodes.values() for n in both}, given and f"{given}@0")
+    chances = {}
+    for cause, (now, first) in nodes.items():
+        leaks, there = ([float(found[n][state]) for n in (now, first)] for state in (LEAKING, ABSENT))
+        chances[cause] = (leaks[0], leaks[1], 1 - there[0], 1 - there[1])
+    return chances, weight

@@ -32,7 +32,7 @@ def after_complaint(meaning: Meaning, base: Mapping[str, float]) -> dict[str, fl
     """P(each cause leaks | reported wet at the complaint), nothing else known."""
     given = NOT_LISTED if NOT_LISTED in meaning.causes else None
     found, _ = cause_marginals(meaning, base, Story(meaning.complaint), given=given)
-    return {c: first for c, (_, first, _) in found.items()}
+    return {c: leaked_first for c, (_, leaked_first, _, _) in found.items()}
 
 
 def _logit(chance: NDArray[np.float64]) -> NDArray[np.float64]:
