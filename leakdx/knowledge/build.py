@@ -3,11 +3,13 @@
 from collections.abc import Mapping
 from typing import Any
 
+from msgspec import Struct
+
 from leakdx.errors import KnowledgeError
 from leakdx.knowledge.checks import check_all
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.convert import FAULTY, Converter, struct_type
-from leakdx.knowledge.draft import COMPLAINT, HAS_NOT_LISTED, WORDS, Draft, kinds, make_draft
+from leakdx.knowledge.draft import SINGLE, WORDS, Draft, kinds, make_draft
 from leakdx.knowledge.faults import Code, Fault, Spot, in_order
 from leakdx.knowledge.files import Files
 from leakdx.knowledge.ids import ID
@@ -16,55 +18,62 @@ from leakdx.knowledge.place_signs import PREFIXES, place_signs
 from leakdx.knowledge.reader import Fields
 
 
+class _Parts(Struct):
+    """Field of ``Knowledge`` -> value, as far as it could be made, and (kind, id) of entries with a fault of shape."""
+
+    values: dict[str, Any]
+    unsound: set[tuple[str, str]]
+
+
 def build(files: Files) -> Knowledge:
     """Builds the knowledge; raises KnowledgeError with all faults."""
     draft = make_draft(files.files)
     converter = Converter()
-    labels = {file.shown: file.label for file in files.files}
-    parts = _convert_all(draft, converter, labels)
-    ground = Ground(draft, parts)
+    parts = _convert_all(draft, converter, {file.shown: file.label for file in files.files})
+    ground = Ground(draft, parts.values, frozenset(parts.unsound))
     check_all(ground, converter.references)
     faults = [*files.faults, *draft.faults, *converter.faults, *ground.faults]
     if faults:
         raise KnowledgeError([str(fault) for fault in in_order(faults)])
-    return _whole(parts, files.hash)
+    return _whole(parts.values, files.hash)
 
 
-def _convert_all(draft: Draft, converter: Converter, labels: Mapping[str, str]) -> dict[str, Any]:
-    parts: dict[str, Any] = {kind: _convert_kind(kind, draft, converter, labels) for kind in kinds()}
+def _convert_all(draft: Draft, converter: Converter, labels: Mapping[str, str]) -> _Parts:
+    parts = _Parts({kind: {} for kind in kinds()}, set())
+    for kind in kinds():
+        _convert_kind(kind, draft, converter, labels, parts)
     words = draft.entries.get(WORDS, {})
     if words:
         spot = next(iter(words.values())).key.spot
         node = Fields(tuple((w.key, w.value) for w in words.values()), spot)
-        made = converter.struct(node, Words, spot, WORDS, at=_at(spot, labels))
-        if made is not FAULTY:
-            parts[WORDS] = made
+        _keep(parts, WORDS, converter.struct(node, Words, spot, WORDS, at=_at(spot, labels)))
     for field in struct_type(Knowledge).fields:
-        if field.name in (COMPLAINT, HAS_NOT_LISTED) and field.name in draft.entries:
+        if field.name in SINGLE and field.name in draft.entries:
             written = draft.entries[field.name][field.name]
-            made = converter.convert(written.value, field.type, field.name)
-            if made is not FAULTY:
-                parts[field.name] = made
+            _keep(parts, field.name, converter.convert(written.value, field.type, field.name))
     return parts
 
 
-def _convert_kind(kind: str, draft: Draft, converter: Converter, labels: Mapping[str, str]) -> dict[str, object]:
-    made: dict[str, object] = {}
+def _keep(parts: _Parts, name: str, made: object) -> None:
+    if made is not FAULTY:
+        parts.values[name] = made
+
+
+def _convert_kind(kind: str, draft: Draft, converter: Converter, labels: Mapping[str, str], parts: _Parts) -> None:
     for id, written in draft.entries.get(kind, {}).items():
         spot = written.key.spot
         if not ID.fullmatch(id) and not id.startswith(PREFIXES):
             right = "use small letters, digits and _ only, beginning with a letter"
             converter.faults.append(Fault(spot, Code.BAD_ID, f"'{id}' cannot be an id", right))
-        entry = converter.struct(written.value, kinds()[kind], spot, id, at=_at(spot, labels))
-        if entry is not FAULTY:
-            made[id] = entry
-    return made
+        parts.values[kind][id], is_sound = converter.entry(written.value, kinds()[kind], spot, id, at=_at(spot, labels))
+        if not is_sound:
+            parts.unsound.add((kind, id))
 
 
 def _at(spot: Spot, labels: Mapping[str, str]) -> str:
     return f"{labels.get(spot.file, spot.file)}:{spot.line}:{spot.column}"
 
 
-def _whole(parts: dict[str, Any], hash: str) -> Knowledge:
-    made = place_signs(parts[WORDS], parts["zones"], parts["places"])
-    return Knowledge(hash=hash, **{**parts, "signs": {**parts["signs"], **made}})
+def _whole(values: dict[str, Any], hash: str) -> Knowledge:
+    made = place_signs(values[WORDS], values["zones"], values["places"])
+    return Knowledge(hash=hash, **{**values, "signs": {**values["signs"], **made}})

@@ -27,6 +27,19 @@ _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
 _WHOLE = re.compile(r"[+-]?\d+")
 _NUMBER_FIRST = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)\s*[^\d.]+")
 _MARKS = ("mark", "reason")
+_BLANKS: Mapping[type, object] = {
+    mi.FloatType: 0.0,
+    mi.IntType: 0,
+    mi.BoolType: False,
+    mi.DictType: {},
+    mi.VarTupleType: (),
+}
+    mi.FloatType: 0.0,
+    mi.IntType: 0,
+    mi.BoolType: False,
+    mi.DictType: {},
+    mi.VarTupleType: (),
+}
 
 
 class Reference(Struct, frozen=True):
@@ -57,6 +70,16 @@ def required_fields(cls: type) -> tuple[str, ...]:
 
 def _extra(type_: mi.Type) -> Mapping[str, Any]:
     return (type_.extra or {}) if isinstance(type_, mi.Metadata) else {}
+
+
+def _blank(type_: mi.Type) -> object:
+    """An empty value of a type."""
+    bare = _bare(type_)
+    if isinstance(bare, mi.LiteralType):
+        return bare.values[0]
+    if isinstance(bare, mi.TupleType):
+        return tuple(_blank(inner) for inner in bare.item_types)
+    return _BLANKS.get(type(bare), "")
 
 
 def _bare(type_: mi.Type) -> mi.Type:
@@ -91,25 +114,38 @@ class Converter:
 
     def struct(self, node: Node, cls: type, spot: Spot, name: str, **given: object) -> object:
         """The struct that a mapping means, or FAULTY. ``spot`` is where missing fields are reported."""
+        values, is_sound = self._values(node, cls, spot, name)
+        return cls(**values, **given) if is_sound else FAULTY
+
+    def entry(self, node: Node, cls: type, spot: Spot, name: str, **given: object) -> tuple[object, bool]:
+        """The struct with blanks for what could not be made, so that its other fields can be checked; is it sound?"""
+        values, is_sound = self._values(node, cls, spot, name)
+        fields = written_fields(cls)
+        lacking = (fields[needed] for needed in required_fields(cls))
+        blanks = {field.name: _blank(field.type) for field in lacking if field.name not in values}
+        return cls(**values, **blanks, **given), is_sound
+
+    def _values(self, node: Node, cls: type, spot: Spot, name: str) -> tuple[dict[str, object], bool]:
+        """The fields that could be converted, and whether that is all of them."""
+        before = len(self.faults)
+        values: dict[str, object] = {}
         if not isinstance(node, Fields):
             right = "write its fields below it, as 'field: value'"
-            return self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is not a mapping", right)
+            self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is not a mapping", right)
+            return values, False
         fields = written_fields(cls)
-        values = dict(given)
-        sound = True
         for key, value in node.pairs:
             field = fields.get(key.text)
             if field is None:
                 self._unknown_field(key, value, cls, name)
-                sound = False
                 continue
-            values[field.name] = made = self.convert(value, field.type, key.text)
-            sound = sound and made is not FAULTY
+            made = self.convert(value, field.type, key.text)
+            if made is not FAULTY:
+                values[field.name] = made
         for missing in required_fields(cls):
             if node.key(missing) is None:
                 self._missing(spot, missing, name)
-                sound = False
-        return cls(**values) if sound else FAULTY
+        return values, len(self.faults) == before
 
     def _fault(self, spot: Spot, code: Code, wrong: str, right: str) -> _Faulty:
         self.faults.append(Fault(spot, code, wrong, right))
@@ -217,8 +253,8 @@ class Converter:
 
     def _long_enough(self, node: Node, have: int, least: int | None, name: str) -> None:
         if have < (least or 0):
-            entries = "one entry" if have == 1 else f"{have or 'no'} entries"
-            self._fault(node.spot, Code.NOTHING_WRITTEN, f"'{name}' has {entries}", f"write at least {least}")
+            wrong = f"'{name}' has {('no entries', 'one entry')[have] if have < 2 else f'{have} entries'}"
+            self._fault(node.spot, Code.NOTHING_WRITTEN, wrong, f"write {'one' if least == 1 else f'at least {least}'}")
 
     def _fixed_list(self, node: Node, type_: mi.TupleType, name: str) -> object:
         if not isinstance(node, Items) or len(node.items) != len(type_.item_types):

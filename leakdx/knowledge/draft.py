@@ -20,7 +20,7 @@ from leakdx.knowledge.reader import Fields, Node, Scalar, parse_nodes
 WORDS = "words"
 COMPLAINT = "complaint"
 HAS_NOT_LISTED = "has_not_listed"
-_SINGLE = (COMPLAINT, HAS_NOT_LISTED)
+SINGLE = (COMPLAINT, HAS_NOT_LISTED)
 
 
 class Written(Struct, frozen=True):
@@ -101,12 +101,12 @@ def _add_file(root: Node, layer: Layer, faults: list[Fault]) -> None:
         right = "begin with a kind such as 'causes:'"
         faults.append(Fault(root.spot, Code.WRONG_SHAPE, "the file is not a mapping of kinds", right))
         return
-    known = (*kinds(), WORDS, *_SINGLE)
+    known = (*kinds(), WORDS, *SINGLE)
     for key, value in root.pairs:
         if key.text not in known:
             wrong = f"'{key.text}' is not a kind of knowledge"
             faults.append(Fault(key.spot, Code.UNKNOWN_KIND, wrong, suggest(key.text, known)))
-        elif key.text in _SINGLE:
+        elif key.text in SINGLE:
             _add(layer, key.text, Written(key, value), faults)
         elif not isinstance(value, Fields):
             right = "write entries below it, each as 'id:' with its fields"

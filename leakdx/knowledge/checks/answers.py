@@ -31,7 +31,7 @@ def _check_own_ids(ground: Ground, answers: Sequence[str], kind: str, id: str, f
             right = "use small letters, digits and _ only, beginning with a letter"
             ground.fault(Code.BAD_ID, f"'{answer}' cannot be an answer", right, kind, id, field, answer)
         elif answer == UNSURE:
-            right = "leave it out; every question can be answered so"
+            right = "leave it out, every question can be answered so"
             ground.fault(Code.MADE_BY_LOADER, f"'{UNSURE}' is kept for the program", right, kind, id, field, answer)
 
 
@@ -45,7 +45,7 @@ def _check_only_if(ground: Ground) -> None:
 def _check_group_answers(
     ground: Ground, group: str, answers: Sequence[str], kind: str, id: str, *path: str | int
 ) -> None:
-    if group not in ground.history:
+    if group not in ground.history or not ground.is_sound("history", group):
         return
     known = ground.history[group].answers
     for answer in answers:
@@ -58,7 +58,7 @@ def _check_fitted(ground: Ground) -> None:
     for id, axle in ground.axles.items():
         for group, answer in axle.fitted.items():
             _check_group_answers(ground, group, (answer,), "axles", id, "fitted", group)
-            if group in ground.history and not ground.history[group].fitted:
+            if group in ground.history and not ground.history[group].fitted and ground.is_sound("history", group):
                 wrong = f"'{group}' is not a fact of how an axle is built"
                 ground.fault(
                     Code.NOT_ALLOWED, wrong, "say 'fitted: true' there or leave it out", "axles", id, "fitted", group
@@ -104,6 +104,7 @@ def _known_answers(ground: Ground, condition: Condition) -> Sequence[str] | None
         return ground.outcomes(condition.sign)
     if condition.reading is not None:
         return VERDICTS
-    if condition.history is not None and condition.history in ground.history:
-        return tuple(ground.history[condition.history].answers)
+    group = ground.history.get(condition.history or "")
+    if group is not None and ground.is_sound("history", condition.history or ""):
+        return tuple(group.answers)
     return None

@@ -1,4 +1,4 @@
-"""What the checks stand on: every entry that could be made, every id that was written, and where."""
+"""What the checks stand on: every entry, as far as it could be made, and where it was written."""
 
 from collections.abc import Mapping
 from functools import cached_property
@@ -24,17 +24,17 @@ from leakdx.knowledge.model import (
     Zone,
 )
 from leakdx.knowledge.place_signs import place_sign_ids
-from leakdx.knowledge.reader import Fields
 
 
 class Ground:
-    """Entries with a fault of shape are missing here but their ids are known, so one fault does not cause others.
+    """One fault must not cause others: an entry with a fault of shape is here with blanks, and ``is_sound`` tells.
 
-    Ids inside the entries may still be wrong: look them up with ``get``.
+    Ids inside entries may be wrong: look them up with ``get``.
     """
 
-    def __init__(self, draft: Draft, parts: Mapping[str, Any]) -> None:
+    def __init__(self, draft: Draft, parts: Mapping[str, Any], unsound: frozenset[tuple[str, str]]) -> None:
         self.draft = draft
+        self.unsound = unsound
         self.faults: list[Fault] = []
         self.words: Words | None = parts.get("words")
         self.complaint: str | None = parts.get("complaint")
@@ -57,30 +57,27 @@ class Ground:
         self.faults.append(Fault(spot, code, wrong, right))
 
     def is_whole(self, kind: str) -> bool:
-        """Whether every entry of the kind could be made, so that sums over them mean something."""
-        return len(getattr(self, kind)) == len(self.draft.ids(kind))
+        """Whether every entry of the kind is sound, so that sums over them mean something."""
+        return all(self.is_sound(kind, id) for id in self.draft.ids(kind))
+
+    def is_sound(self, kind: str, id: str) -> bool:
+        """Whether an entry has no fault of shape, so that what it lacks was left out on purpose."""
+        return (kind, id) not in self.unsound
 
     @cached_property
     def place_ids(self) -> tuple[str, ...]:
-        """Places, and zones that are one (a zone with a fault counts as one)."""
-        zones = (id for id in self.draft.ids("zones") if id not in self.zones or self.zones[id].is_place)
-        return (*self.draft.ids("places"), *zones)
+        """Places, and zones that are one."""
+        return (*self.draft.ids("places"), *(id for id, zone in self.zones.items() if zone.is_place))
 
     @cached_property
     def made_signs(self) -> frozenset[str]:
         """Ids of the signs that the loader makes."""
-        active = [id for id in self.draft.ids("zones") if id not in self.zones or self.zones[id].active]
-        paths = {id: self._path_ids(id) for id in self.draft.ids("zones")}
-        return frozenset(place_sign_ids(self.place_ids, active, paths))
-
-    def _path_ids(self, zone: str) -> tuple[str, ...]:
-        value = self.draft.entries["zones"][zone].value
-        paths = value.get("paths") if isinstance(value, Fields) else None
-        return tuple(key.text for key, _ in paths.pairs) if isinstance(paths, Fields) else ()
+        active = [id for id, zone in self.zones.items() if zone.active]
+        return frozenset(place_sign_ids(self.place_ids, active, {id: zone.paths for id, zone in self.zones.items()}))
 
     def outcomes(self, sign: str) -> tuple[str, ...] | None:
         """Answers of a sign; None where they are not known (no such sign, or it has a fault)."""
-        if sign in self.signs:
+        if sign in self.signs and self.is_sound("signs", sign):
             return self.signs[sign].outcomes
         return (NORMAL, ABNORMAL) if sign in self.made_signs else None
 

@@ -83,11 +83,11 @@ def _check_hand_written_place_signs(ground: Ground) -> None:
     for kind in kinds():
         for id in ground.draft.ids(kind):
             if id.startswith(PREFIXES):
-                right = "leave it out; zones and their paths make it"
+                right = "leave it out, zones and their paths make it"
                 ground.fault(Code.MADE_BY_LOADER, f"'{id}' is a sign that the loader makes", right, kind, id)
     for id, cause in ground.causes.items():
         for field, shown in (("shows", cause.shows), ("looks", cause.looks)):
             for sign in set(shown) & ground.made_signs:
-                right = "leave it out; its zone and the paths say where oil shows"
+                right = "leave it out, its zone and the paths say where oil shows"
                 wrong = f"'{id}' is linked to the place sign '{sign}'"
                 ground.fault(Code.MADE_BY_LOADER, wrong, right, "causes", id, field, sign)

@@ -31,7 +31,7 @@ def check_cycles(ground: Ground) -> None:
     for id, zone in ground.zones.items():
         if id in zone.paths:
             wrong = f"a path of '{id}' leads to itself"
-            ground.fault(Code.CYCLE, wrong, "leave it out; a zone wets its own place", "zones", id, "paths", id)
+            ground.fault(Code.CYCLE, wrong, "leave it out, a zone wets its own place", "zones", id, "paths", id)
 
 
 def find_cycles(edges: Mapping[str, Iterable[str]]) -> list[tuple[str, ...]]:

@@ -59,7 +59,7 @@ def check_conditions(ground: Ground) -> None:
                 wrong = f"a condition on '{subjects[0]}' has no answers"
                 ground.fault(Code.COMPANION, wrong, "leave 'is' out", "rules", id, "when", number, "is")
             sign = ground.signs.get(condition.reading or "")
-            if sign is not None and sign.measure is None:
+            if sign is not None and sign.measure is None and ground.is_sound("signs", condition.reading or ""):
                 wrong = f"'{condition.reading}' is not measured"
                 right = "write 'sign' in place of 'reading', or give it a measure"
                 ground.fault(Code.MEASURE, wrong, right, "rules", id, "when", number, "reading")
@@ -103,10 +103,11 @@ def _not_one(ground: Ground, rule: str, field: str, number: int, subjects: Seque
 def check_strata(ground: Ground) -> None:
     """A rule stands on nothing that a later stratum states, and on no absence that its own may end."""
     stated: dict[tuple[str, str], list[tuple[str, str | None, Rule]]] = {}
-    for id, rule in ground.rules.items():
+    sound = {id: rule for id, rule in ground.rules.items() if ground.is_sound("rules", id)}
+    for id, rule in sound.items():
         for kind, of, answer in _facts_of(rule.then):
             stated.setdefault((kind, of), []).append((id, answer, rule))
-    for id, rule in ground.rules.items():
+    for id, rule in sound.items():
         for number, condition in enumerate(rule.when):
             for kind, of, answer in _facts_of_condition(condition):
                 for other, stated_answer, by in stated.get((kind, of), ()):

@@ -1,10 +1,15 @@
 """Shares among wet axles: their sum, and whether each can be met at all (own derivation).
 
-Write x for the chance that an axle is reported wet, s for a share, r for how often a cause leaks when
-present, l for how surely its leaking is reported. A share is at most r / x, since s * x is part of the
-cause's chance to leak, and x cannot be small when the shares sum to more than 1: over causes that stand
-by themselves S <= K(x) - log(1 - x) / x with K(x) = sum of s (1 - l) min(1, x / l). So every share has a
-ceiling before anything is solved. The solver itself may still find a share out of reach.
+Write x for the chance that an axle is reported wet, and of a cause: s its share, p its chance to leak, r
+how often it leaks when present, l how surely its leaking is reported. Then s x = p P(reported | it leaks),
+and that chance is at most l + (1 - l) x, so p >= s x / (l + (1 - l) x). Causes that stand by themselves
+fail to be reported with at least the product of (1 - p l), so the sum of p l is at most -log(1 - x), and
+
+    sum of s l / (l + (1 - l) x)  <=  -log(1 - x) / x.
+
+The left side falls with x and the right side grows: where the shares sum to more than 1, x has a floor.
+From p <= r and s x <= p every share then has a ceiling, r / x, known before anything is solved. The
+solver itself may still find a share out of reach.
 """
 
 from collections.abc import Iterable
@@ -22,7 +27,7 @@ def check_common(ground: Ground) -> None:
     """How common the answers of a group are, of 100 axles reported wet."""
     for id, group in ground.history.items():
         total = sum(answer.common for answer in group.answers.values())
-        if abs(total - 100) > 0.5:
+        if ground.is_sound("history", id) and abs(total - 100) > 0.5:
             wrong = f"the answers of '{id}' are common in {total:g} of 100 axles together"
             ground.fault(Code.SUM_OF_COMMON, wrong, "make them sum to 100", "history", id, "answers")
 
@@ -52,7 +57,7 @@ def _check_ceilings(ground: Ground) -> None:
     for id, cause in ground.causes.items():
         leaks = ground.link(cause.leaks)
         if leaks is not None and cause.share / 100 * chance > leaks:
-            wrong = f"a share of {cause.share:g} for '{id}' cannot be met: when present it leaks in {leaks:g} only"
+            wrong = f"a share of {cause.share:g} for '{id}' cannot be met: it leaks with {leaks:g} when present"
             right = f"lower the share below {100 * leaks / chance:.1f}, or let it leak more often"
             ground.fault(Code.SHARE_NOT_MET, wrong, right, "causes", id, "share")
 
@@ -88,13 +93,12 @@ def _transfer(ground: Ground, zone: str) -> float | None:
     return 0.0 if word is None else ground.words.transfers.get(word)
 
 
-def least_chance_of_report(pairs: list[tuple[float, float]]) -> float:
-    """The least x at which shares that stand by themselves can sum to what they do; 0 where any x will do."""
-    total = sum(share for share, _ in pairs)
+def least_chance_of_report(pairs: Iterable[tuple[float, float]]) -> float:
+    """The least x at which causes that stand by themselves can have these shares; 0 where any x will do."""
+    able = [(share, link) for share, link in pairs if link > 0]
 
     def is_possible(x: float) -> bool:
-        spared = sum(share * (1 - link) * min(1.0, x / link if link else 1.0) for share, link in pairs)
-        return total <= spared - log1p(-x) / x
+        return sum(share * link / (link + (1 - link) * x) for share, link in able) <= -log1p(-x) / x
 
     low, high = 1e-9, 1 - 1e-9
     if is_possible(low):

@@ -30,7 +30,7 @@ def check_looks(ground: Ground) -> None:
 
 def _check_look(ground: Ground, cause: str, sign: str, results: Iterable[str]) -> None:
     known = ground.signs.get(sign)
-    if known is None:
+    if known is None or not ground.is_sound("signs", sign):
         return
     if not known.results:
         right = f"write it under shows, as '{sign}: word'"
@@ -38,7 +38,7 @@ def _check_look(ground: Ground, cause: str, sign: str, results: Iterable[str]) -
         ground.fault(Code.LOOK_MISUSED, wrong, right, "causes", cause, "looks", sign)
     elif known.outcomes[0] in results:
         wrong = f"'{known.outcomes[0]}' is the normal result of '{sign}'"
-        right = "name only results that are out of order; what is left over is normal"
+        right = "name only results that are out of order, what is left over is normal"
         ground.fault(Code.LOOK_MISUSED, wrong, right, "causes", cause, "looks", sign, known.outcomes[0])
 
 
@@ -50,6 +50,8 @@ def _sum(chances: Iterable[float | None]) -> float | None:
 def check_strays(ground: Ground) -> None:
     """A plain sign has one stray; a look has one on each result but the normal one."""
     for id, sign in ground.signs.items():
+        if not ground.is_sound("signs", id):
+            continue
         if not sign.results:
             if sign.stray is None:
                 right = "say how often it is seen with nothing behind it"

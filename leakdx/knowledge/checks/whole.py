@@ -18,8 +18,8 @@ def check_whole(ground: Ground) -> None:
     closings = sorted({repair.closes for repair in ground.repairs.values() if repair.closes is not None})
     for id, shop in ground.shops.items():
         for closing in closings:
-            if closing not in shop.new_leak:
-                wrong = f"'{id}' does not say how often a joint closed with {closing} leaks anew"
+            if closing not in shop.new_leak and ground.is_sound("shops", id):
+                wrong = f"'{id}' does not say how often a joint closed by {closing} leaks anew"
                 ground.fault(Code.NOT_WHOLE, wrong, f"write '{closing}: chance' there", "shops", id, "new_leak")
     for id, cause in ground.causes.items():
         if cause.zone in cause.also_zones:
