@@ -34,12 +34,6 @@ _BLANKS: Mapping[type, object] = {
     mi.DictType: {},
     mi.VarTupleType: (),
 }
-    mi.FloatType: 0.0,
-    mi.IntType: 0,
-    mi.BoolType: False,
-    mi.DictType: {},
-    mi.VarTupleType: (),
-}
 
 
 class Reference(Struct, frozen=True):
