@@ -16,7 +16,7 @@ from leakdx.errors import ExitCode, LeakdxError
 if TYPE_CHECKING:
     import pint
 
-_NUMBER = re.compile(r"[+-]?(\d{1,15}(\.\d{0,15})?|\.\d{1,15})([eE][+-]?\d{1,2})?")
+_NUMBER = re.compile(r"[+-]?(\d{1,15}(\.\d{0,15})?|\.\d{1,15})([eE][+-]?\d{1,2})?", re.ASCII)
 _NAME = r"[A-Za-zµμ°\"']+(?:(?:\*\*|\^)-?[1-4]|[²³])?"
 _UNIT = re.compile(rf"{_NAME}(?:[*/]{_NAME}){{0,4}}")
 """What may be handed to pint: a few names with small powers, so that no text makes it compute for ever."""
@@ -30,8 +30,8 @@ _ALIASES = {
 }  # fmt: skip
 """How the trade writes units, where pint would read something else (C as coulomb, lb as a mass)."""
 
-_USUAL = ("in", "mm", "thou", "um", "lbf*ft", "lbf*in", "N*m", "degC", "degF", "psi", "kPa", "bar", "L", "qt", "pt", "gal",
-          "min", "h", "mph", "km/h", "rpm")  # fmt: skip
+_USUAL = ("in", "mm", "thou", "um", "lbf*ft", "lbf*in", "N*m", "degC", "degF", "psi", "kPa", "bar", "L", "qt", "pt",
+          "gal", "min", "h", "mph", "km/h", "rpm")  # fmt: skip
 
 _EXACT = {
     "in": ("length", Decimal("25.4")), "mm": ("length", Decimal(1)), "thou": ("length", Decimal("0.0254")),

@@ -23,9 +23,10 @@ class _Faulty:
 
 FAULTY: Final = _Faulty()
 
-_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
-_WHOLE = re.compile(r"[+-]?\d+")
+_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
+_WHOLE = re.compile(r"[+-]?\d+", re.ASCII)
 _NUMBER_FIRST = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)\s*[^\d.]+")
+_CHANCE = mi.FloatType(ge=0, le=1)
 _MARKS = ("mark", "reason")
 _BLANKS: Mapping[type, object] = {
     mi.FloatType: 0.0,
@@ -186,27 +187,21 @@ class Converter:
         if not (_WHOLE if whole else _NUMBER).fullmatch(scalar.text) or not math.isfinite(float(scalar.text)):
             return self._not_a_number(scalar, name, whole)
         value = int(scalar.text) if whole else float(scalar.text)
-        return value if self._in_range(value, type_, scalar, name) else FAULTY
+        return value if _is_inside(value, type_) else self._out_of_range(scalar.spot, value, type_, name)
+
+    def _out_of_range(self, spot: Spot, value: float, type_: mi.FloatType | mi.IntType, name: str) -> _Faulty:
+        if (type_.ge, type_.le) == (0, 1) and 1 < value <= 100:
+            right = f"a share of 1 is wanted, did you mean {value / 100:g}?"
+        else:
+            bounds = (("at least", type_.ge), ("above", type_.gt), ("at most", type_.le), ("below", type_.lt))
+            right = f"it must be {' and '.join(f'{word} {bound:g}' for word, bound in bounds if bound is not None)}"
+        return self._fault(spot, Code.OUT_OF_RANGE, f"'{name}' is {value:g}, out of range", right)
 
     def _not_a_number(self, scalar: Scalar, name: str, whole: bool) -> _Faulty:
         right = "write a whole number such as 12" if whole else "write a number such as 0.35"
         if _NUMBER_FIRST.fullmatch(scalar.text):
             right = "write the number alone, without a unit or sign"
         return self._fault(scalar.spot, Code.NOT_A_NUMBER, f"'{name}' is '{scalar.text}', not a number", right)
-
-    def _in_range(self, value: float, type_: mi.FloatType | mi.IntType, scalar: Scalar, name: str) -> bool:
-        low, high = type_.ge if type_.ge is not None else type_.gt, type_.le if type_.le is not None else type_.lt
-        sound = (
-            (type_.ge is None or value >= type_.ge)
-            and (type_.gt is None or value > type_.gt)
-            and (type_.le is None or value <= type_.le)
-            and (type_.lt is None or value < type_.lt)
-        )
-        if sound:
-            return True
-        wrong = f"'{name}' is {scalar.text}, out of range"
-        self._fault(scalar.spot, Code.OUT_OF_RANGE, wrong, _range_hint(value, low, high, type_))
-        return False
 
     def _flag(self, node: Node, _: mi.BoolType, name: str) -> object:
         scalar = self._scalar(node, name, "true or false")
@@ -267,21 +262,24 @@ class Converter:
         return self.struct(node, type_.cls, node.spot, name)
 
     def _with_meta(self, node: Node, type_: mi.Metadata, name: str) -> object:
-        made = self.convert(node, type_.type, name)
+        return self._referring(node, type_, name, ())
+
+    def _referring(self, node: Node, type_: mi.Type, name: str, others: tuple[str, ...]) -> object:
+        """A value that may be an id; ``others`` are words that would do in its place."""
+        made = self.convert(node, _bare(type_), name)
         extra = _extra(type_)
-        if made is not FAULTY and "ref" in extra:
-            self.references.append(Reference(extra["ref"], cast(str, made), node.spot))
-        if made is not FAULTY and extra.get("chance"):
-            return self._raw_chance(node, made, name)
-        return made
+        if made is FAULTY:
+            return FAULTY
+        if "ref" in extra:
+            self.references.append(Reference(extra["ref"], cast(str, made), node.spot, others))
+        return self._raw_chance(node, made, name) if extra.get("chance") else made
 
     def _raw_chance(self, node: Node, made: object, name: str) -> object:
         value = cast(float, getattr(made, "value", 0.0))
-        if 0.0 <= value <= 1.0:
+        if _is_inside(value, _CHANCE):
             return made
         spot = (node.get("value") or node).spot if isinstance(node, Fields) else node.spot
-        wrong = f"'{name}' is {value:g}, out of range"
-        return self._fault(spot, Code.OUT_OF_RANGE, wrong, _range_hint(value, 0.0, 1.0, None))
+        return self._out_of_range(spot, value, _CHANCE, name)
 
     def _union(self, node: Node, type_: mi.UnionType, name: str) -> object:
         choices = [t for t in type_.types if not isinstance(t, mi.NoneType)]
@@ -295,21 +293,13 @@ class Converter:
         if nested and isinstance(node, Scalar) and _NUMBER.fullmatch(node.text):
             right = f"write a word, or {{value: {node.text}, mark: ..., reason: ...}}"
             return self._fault(node.spot, Code.NOT_A_NUMBER, f"'{name}' is the bare number {node.text}", right)
-        made = self.convert(node, rest[0], name)
-        if words and made is not FAULTY and "ref" in _extra(rest[0]):
-            last = self.references[-1]
-            self.references[-1] = Reference(last.kinds, last.text, last.spot, tuple(words))
-        return made
+        return self._referring(node, rest[0], name, tuple(words))
 
 
-def _range_hint(value: float, low: float | None, high: float | None, type_: mi.FloatType | mi.IntType | None) -> str:
-    if low == 0 and high == 1 and 1 < value <= 100:
-        return f"a share of 1 is wanted, did you mean {value / 100:g}?"
-    strict = type_ is not None and (type_.gt is not None, type_.lt is not None)
-    above, below = strict if isinstance(strict, tuple) else (False, False)
-    parts = []
-    if low is not None:
-        parts.append(f"{'above' if above else 'at least'} {low:g}")
-    if high is not None:
-        parts.append(f"{'below' if below else 'at most'} {high:g}")
-    return f"it must be {' and '.join(parts)}"
+def _is_inside(value: float, type_: mi.FloatType | mi.IntType) -> bool:
+    return (
+        (type_.ge is None or value >= type_.ge)
+        and (type_.gt is None or value > type_.gt)
+        and (type_.le is None or value <= type_.le)
+        and (type_.lt is None or value < type_.lt)
+    )
