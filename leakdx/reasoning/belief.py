@@ -7,7 +7,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from leakdx.errors import LeakdxError
+from leakdx.errors import CaseError
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.compiled import Array, Model
 from leakdx.reasoning.evidence import ActEvidence, Evidence, HistoryEvidence, SignEvidence
 from leakdx.reasoning.network import Network
@@ -31,8 +32,16 @@ __all__ = [
 Weighed = HistoryEvidence | SignEvidence
 
 
-class ContradictionError(LeakdxError):
-    """What was entered cannot all be so, whatever the cause."""
+class ContradictionError(CaseError):
+    """What was entered cannot all be so, whatever the cause. ``signs``: those that contradict themselves."""
+
+    def __init__(self, knowledge: Knowledge, signs: Sequence[str]) -> None:
+        names = " and ".join(f'"{knowledge.name(s)}"' for s in signs)
+        about = f"the answers to {names} differ though nothing was done that could change it" if signs else (
+            "no cause can explain all of it together"
+        )
+        super().__init__(f"What was entered cannot all be so: {about}; withdraw the answer that is wrong.")
+        self.signs = tuple(signs)
 
 
 class Baseline(NamedTuple):
@@ -56,8 +65,8 @@ class Belief:
         self.causes = model.causes
         self._network = Network(model, evidence)
         self._posterior = self._network.posterior()
-        if self._posterior.totals.mantissa[0] == 0:
-            raise ContradictionError("What was entered cannot all be so: no cause can explain it; withdraw an answer.")
+        if self._network.draft.impossible or self._posterior.totals.mantissa[0] == 0:
+            raise ContradictionError(model.knowledge, self._network.draft.impossible)
 
     # -- single causes -----------------------------------------------------------------------------------
 

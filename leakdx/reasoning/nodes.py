@@ -59,6 +59,7 @@ class Draft:
         seen: Sign -> epoch -> likelihood of each outcome [R, B].
         nodes: In an order in which parents come first.
         products: [N, B] multipliers on states by the signs that are plain products.
+        impossible: Signs whose own answers cannot all be so, whatever the causes.
     """
 
     def __init__(self, model: Model, evidence: Evidence, entered: Entered) -> None:
@@ -68,6 +69,7 @@ class Draft:
         self.seen = _seen(evidence, entered)
         self.nodes: dict[Key, Node] = {}
         self.products: Array = np.ones((len(self.states.owner), 1))
+        self.impossible: list[str] = []
         needed = self._needed()
         for make, kind in ((self._out, "out"), (self._run, "run"), (self._wet, "wet")):
             for key, epochs in needed.items():
@@ -147,6 +149,8 @@ class Draft:
         epochs = tuple(sorted(set(self.seen[id]) | ({self.evidence.last_epoch} if wanted else set())))
         values, parents = self.asked_by_causes(links.parents, epochs, leaking=links.leaking)
         end = folded(values, self.likelihoods(id, epochs), links.stray, self.strays_kept(id, epochs))
+        if not end.any(axis=0).all():
+            self.impossible.append(id)
         only_none = ~end[1:].any(axis=0)
         all_alike = (end == end[0]).all(axis=0)
         if wanted or not (only_none | all_alike).all():
