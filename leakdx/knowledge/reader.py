@@ -66,8 +66,8 @@ class Tree(Struct, frozen=True):
 
 
 class _Stop(Exception):  # noqa: N818 - carries the last fault out of the parse, never leaves this module
-    def __init__(self, spot: Spot, code: Code, wrong: str, right: str) -> None:
-        self.fault = Fault(spot, code, wrong, right)
+    def __init__(self, fault: Fault) -> None:
+        self.fault = fault
 
 
 def read_nodes(path: Path, shown: str | None = None, max_bytes: int = MAX_BYTES) -> Tree:
@@ -129,9 +129,15 @@ def _syntax_fault(file: str, error: yaml.YAMLError) -> Fault:
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     spot = Spot(file) if mark is None else Spot(file, mark.line + 1, mark.column + 1)
     problem = getattr(error, "problem", None) or getattr(error, "reason", None) or "it cannot be understood"
+    if "nesting depth" in str(problem):  # the C parser looks ahead, and may stop before we do
+        return _too_deep(spot)
     context = getattr(error, "context", None)
     wrong = "is not YAML: " + (f"{context}, " if context else "") + str(problem)
     return Fault(spot, Code.NOT_YAML, wrong.replace("\n", " "), "mend the line or the indentation here or just above")
+
+
+def _too_deep(spot: Spot) -> Fault:
+    return Fault(spot, Code.TOO_DEEP, f"is nested deeper than {MAX_DEPTH} levels", "write it flatter")
 
 
 class _Open(Struct):
@@ -158,7 +164,7 @@ class _Builder:
         for event in _events(text):
             self._take(event)
         if self.root is None or (isinstance(self.root, Scalar) and not self.root.text):
-            raise _Stop(Spot(self.file), Code.EMPTY, "is empty", "write at least one entry")
+            raise _Stop(Fault(Spot(self.file), Code.EMPTY, "is empty", "write at least one entry"))
         return self.root
 
     def _take(self, event: yaml.Event) -> None:
@@ -170,7 +176,7 @@ class _Builder:
             self._place(Scalar(event.value, spot, quoted=style in ("'", '"'), block=style in ("|", ">")))
         elif isinstance(event, yaml.SequenceStartEvent | yaml.MappingStartEvent):
             if len(self.stack) >= MAX_DEPTH:
-                raise _Stop(spot, Code.TOO_DEEP, f"is nested deeper than {MAX_DEPTH} levels", "write it flatter")
+                raise _Stop(_too_deep(spot))
             self.stack.append(_Open(spot, isinstance(event, yaml.SequenceStartEvent), [], {}))
         elif isinstance(event, yaml.SequenceEndEvent | yaml.MappingEndEvent):
             done = self.stack.pop()
@@ -182,16 +188,16 @@ class _Builder:
     def _refuse_what_is_not_plain(self, event: yaml.Event, spot: Spot) -> None:
         anchor, tag = getattr(event, "anchor", None), getattr(event, "tag", None)
         if isinstance(event, yaml.AliasEvent):
-            raise _Stop(spot, Code.NOT_PLAIN_YAML, f"uses the alias *{anchor}", "write the value out")
+            raise _Stop(Fault(spot, Code.NOT_PLAIN_YAML, f"uses the alias *{anchor}", "write the value out"))
         if anchor:
-            raise _Stop(spot, Code.NOT_PLAIN_YAML, f"uses the anchor &{anchor}", "write the value without it")
+            raise _Stop(Fault(spot, Code.NOT_PLAIN_YAML, f"uses the anchor &{anchor}", "write the value without it"))
         if tag:
-            raise _Stop(spot, Code.NOT_PLAIN_YAML, f"uses the tag {tag}", "write the value without it")
+            raise _Stop(Fault(spot, Code.NOT_PLAIN_YAML, f"uses the tag {tag}", "write the value without it"))
         if isinstance(event, yaml.DocumentStartEvent):
             self.documents += 1
             if self.documents > 1:
                 raise _Stop(
-                    spot, Code.NOT_PLAIN_YAML, "holds a second document after ---", "keep one document to a file"
+                    Fault(spot, Code.NOT_PLAIN_YAML, "holds a second document after ---", "keep one document to a file")
                 )
 
     def _place(self, node: Node) -> None:
@@ -210,10 +216,10 @@ class _Builder:
     def _as_key(self, node: Node) -> Scalar:
         if not isinstance(node, Scalar):
             raise _Stop(
-                node.spot, Code.WRONG_SHAPE, "a list or mapping stands as a key", "write a plain word as the key"
+                Fault(node.spot, Code.WRONG_SHAPE, "a list or mapping stands as a key", "write a plain word as the key")
             )
         if node.text == "<<" and not node.quoted:
-            raise _Stop(node.spot, Code.NOT_PLAIN_YAML, "uses the merge key <<", "write the fields out")
+            raise _Stop(Fault(node.spot, Code.NOT_PLAIN_YAML, "uses the merge key <<", "write the fields out"))
         return node
 
     def _add_pair(self, top: _Open, key: Scalar, value: Node) -> None:
