@@ -23,6 +23,10 @@ ESTABLISHED = 0.5
 MOST_EXTRA_CAUSES = 3
 SIGNS_TOGETHER = 3
 AS_FOUND_FRACTION = 1 / 3
+TELLS_NOTHING = 0.002
+"""Weight (variance of a cause times the square of its link) below which a sign is not worth weighing."""
+FAR_FETCHED = 0.003
+"""A cause less likely than this gets no path of its own in the look-ahead."""
 PATHS_AT_HAND = 14
 """Best paths of the moment that the look-ahead weighs, beside the best single path of every cause."""
 
@@ -155,8 +159,9 @@ class Planner(Struct, frozen=True, dict=True):
 
     def _weigh(self, priced: Priced) -> tuple[Asked, ...]:
         """All checks at hand by net value, ties in the order of the knowledge."""
-        asked = {c: self._weightiest(s) for c, s in self.open_signs.items() if s}
-        openings = self._shared_openings()
+        telling = {c: tuple(x for x in s if self._weights[x] > TELLS_NOTHING) for c, s in self.open_signs.items()}
+        asked = {c: self._weightiest(s) for c, s in telling.items() if s}
+        openings = self._shared_openings(telling)
         questions = sorted({*asked.values(), *openings.values()})
         if not questions:
             return ()
@@ -168,27 +173,28 @@ class Planner(Struct, frozen=True, dict=True):
             weighed = _credit(weighed, checks, together.net_value)
         return tuple(sorted(weighed, key=lambda a: -a.net_value))
 
-    def _shared_openings(self) -> dict[tuple[str, ...], tuple[str, ...]]:
+    def _shared_openings(self, telling: Mapping[str, tuple[str, ...]]) -> dict[tuple[str, ...], tuple[str, ...]]:
         """Checks that share access still to be opened -> their three weightiest signs together.
 
         No single look may pay for taking the carrier out, where three looks at once do.
         """
         groups: dict[frozenset[str], list[str]] = {}
-        for check in self.open_signs:
+        for check in (c for c, signs in telling.items() if signs):
             groups.setdefault(self.opens(self.knowledge.checks[check]), []).append(check)
         found = {}
         for opens, checks in groups.items():
             if opens and len(checks) > 1:
-                signs = self._weightiest(tuple(dict.fromkeys(s for c in checks for s in self.open_signs[c])))
-                found[tuple(c for c in checks if set(signs) & set(self.open_signs[c]))] = signs
+                signs = self._weightiest(tuple(dict.fromkeys(s for c in checks for s in telling[c])))
+                found[tuple(c for c in checks if set(signs) & set(telling[c]))] = signs
         return found
 
     def _ahead(self, priced: Priced) -> "Ahead":
         """The best paths at hand, the best single path of every cause, and each with the joint opened."""
         opened = self.means.open_now
         ahead = {priced.paths[i].actions: priced.paths[i] for i in priced.best_first()[:PATHS_AT_HAND]}
-        for cause in self.belief.causes:
-            single = self.means.for_causes((cause,), opened)
+        ahead.update((path.actions, path) for path in self.means.nothing(opened))
+        for cause, chance in zip(self.belief.causes, self.belief.leaking, strict=True):
+            single = self.means.for_causes((cause,), opened) if chance > FAR_FETCHED else []
             if single:
                 best = min(single, key=lambda p: (self.means.own_cost(p, opened), p.actions))
                 ahead.setdefault(best.actions, best)
@@ -209,21 +215,33 @@ class Planner(Struct, frozen=True, dict=True):
         costs = self._costs_after(ahead, self.means.open_now | opens, outlook)
         best = np.argmin(costs, axis=1)
         after = float(outlook.probability @ costs[np.arange(len(best)), best])
-        gain = float(priced.cost.min()) - after
+        gain = float(priced.cost[priced.best_first()[0]]) - after
         net = gain - sum(self.check_cost(e) for e in entries) - self.access_cost(opens)
         return Asked(checks[0], signs, opens, gain, net, outlook, tuple(int(b) for b in best), ahead.paths)
 
     def _costs_after(self, ahead: "Ahead", opened: frozenset[str], outlook: Outlook) -> NDArray[np.float64]:
-        """[O, P] expected costs once the check's access is open; paths that leave the joint open are out."""
+        """[O, P] expected costs once the check's access is open.
+
+        Out are paths that leave the joint open, and curing nothing where a leak is more likely than not.
+        """
         own = np.array([self.means.own_cost(p, opened) for p in ahead.paths])
         if opened & self.means.joint_access:
             own = np.where([p.closes is None for p in ahead.paths], np.inf, own)
-        return expected_costs(self.means, ahead.paths, own, outlook.hold * ahead.no_new_leak, outlook.leaking)
+        hold = outlook.hold * ahead.no_new_leak
+        idle = np.array([not p.cure.any() for p in ahead.paths])
+        costs = expected_costs(self.means, ahead.paths, own, hold, outlook.leaking)
+        return np.where(idle & (hold < ESTABLISHED), np.inf, costs)
 
     def _weightiest(self, signs: tuple[str, ...]) -> tuple[str, ...]:
         """The signs asked together: at most three, those whose answer is most in doubt and tells most."""
-        ranked = sorted(signs, key=lambda s: (-self._weight(self.knowledge.signs[s], s), signs.index(s)))
+        ranked = sorted(signs, key=lambda s: (-self._weights[s], signs.index(s)))
         return tuple(s for s in signs if s in ranked[:SIGNS_TOGETHER])
+
+    @cached_property
+    def _weights(self) -> Mapping[str, float]:
+        """Every sign that may be asked -> what it can tell."""
+        asked = dict.fromkeys(s for signs in self.open_signs.values() for s in signs)
+        return {id: self._weight(self.knowledge.signs[id], id) for id in asked}
 
     def _weight(self, sign: Sign, id: str) -> float:
         """A quick measure of what a sign can tell: doubt about its causes times the square of its links."""
