@@ -67,11 +67,11 @@ class Asked(Struct, frozen=True):
 
 
 class Ahead(Struct, frozen=True):
-    """Paths weighed after an answer: their hold multipliers [P, C, 3] and chance of no new leak [P]."""
+    """Paths weighed after an answer, their hold multipliers [P, C, 3], and what the best costs before one."""
 
     paths: tuple[Path, ...]
     multipliers: NDArray[np.float64]
-    no_new_leak: NDArray[np.float64]
+    cost: float
 
 
 class Plan(Struct, frozen=True):
@@ -167,9 +167,9 @@ class Planner(Struct, frozen=True, dict=True):
             return ()
         ahead = self._ahead(priced)
         outlooks = dict(zip(questions, self.belief.outlook(questions, ahead.multipliers), strict=True))
-        weighed = [self._value((c,), s, ahead, outlooks[s], priced) for c, s in asked.items()]
+        weighed = [self._value((c,), s, ahead, outlooks[s]) for c, s in asked.items()]
         for checks, signs in openings.items():
-            together = self._value(checks, signs, ahead, outlooks[signs], priced)
+            together = self._value(checks, signs, ahead, outlooks[signs])
             weighed = _credit(weighed, checks, together.net_value)
         return tuple(sorted(weighed, key=lambda a: -a.net_value))
 
@@ -188,7 +188,7 @@ class Planner(Struct, frozen=True, dict=True):
                 found[tuple(c for c in checks if set(signs) & set(telling[c]))] = signs
         return found
 
-    def _ahead(self, priced: Priced) -> "Ahead":
+    def _ahead(self, priced: Priced) -> Ahead:
         """The best paths at hand, the best single path of every cause, and each with the joint opened."""
         opened = self.means.open_now
         ahead = {priced.paths[i].actions: priced.paths[i] for i in priced.best_first()[:PATHS_AT_HAND]}
@@ -204,32 +204,35 @@ class Planner(Struct, frozen=True, dict=True):
                 path = self.means.path(closed, joint_open)
                 ahead.setdefault(path.actions, path)
         paths = tuple(ahead.values())
-        return Ahead(paths, self._multipliers(paths), _no_new_leak(paths))
+        found = Ahead(paths, self._multipliers(paths), 0.0)
+        hold = self.belief.expect(now=found.multipliers)
+        now = self._costs(found, opened, hold[None], self.belief.leaking[None])
+        return structs.replace(found, cost=float(now.min()))
 
-    def _value(
-        self, checks: tuple[str, ...], signs: tuple[str, ...], ahead: "Ahead", outlook: Outlook, priced: Priced
-    ) -> Asked:
+    def _value(self, checks: tuple[str, ...], signs: tuple[str, ...], ahead: Ahead, outlook: Outlook) -> Asked:
         """Fall in the expected cost of the best path, less what the checks and their access cost."""
         entries = [self.knowledge.checks[c] for c in checks]
         opens = frozenset[str]().union(*(self.opens(e) for e in entries))
-        costs = self._costs_after(ahead, self.means.open_now | opens, outlook)
+        costs = self._costs(ahead, self.means.open_now | opens, outlook.hold, outlook.leaking)
         best = np.argmin(costs, axis=1)
         after = float(outlook.probability @ costs[np.arange(len(best)), best])
-        gain = float(priced.cost[priced.best_first()[0]]) - after
+        gain = ahead.cost - after
         net = gain - sum(self.check_cost(e) for e in entries) - self.access_cost(opens)
         return Asked(checks[0], signs, opens, gain, net, outlook, tuple(int(b) for b in best), ahead.paths)
 
-    def _costs_after(self, ahead: "Ahead", opened: frozenset[str], outlook: Outlook) -> NDArray[np.float64]:
-        """[O, P] expected costs once the check's access is open.
+    def _costs(
+        self, ahead: Ahead, opened: frozenset[str], hold: NDArray[np.float64], leaking: NDArray[np.float64]
+    ) -> NDArray[np.float64]:
+        """[O, P] expected costs with this access open; ``hold`` [O, P] without new leaks, ``leaking`` [O, C].
 
         Out are paths that leave the joint open, and curing nothing where a leak is more likely than not.
         """
         own = np.array([self.means.own_cost(p, opened) for p in ahead.paths])
         if opened & self.means.joint_access:
             own = np.where([p.closes is None for p in ahead.paths], np.inf, own)
-        hold = outlook.hold * ahead.no_new_leak
+        hold = hold * _no_new_leak(ahead.paths)
         idle = np.array([not p.cure.any() for p in ahead.paths])
-        costs = expected_costs(self.means, ahead.paths, own, hold, outlook.leaking)
+        costs = expected_costs(self.means, ahead.paths, own, hold, leaking)
         return np.where(idle & (hold < ESTABLISHED), np.inf, costs)
 
     def _weightiest(self, signs: tuple[str, ...]) -> tuple[str, ...]:
