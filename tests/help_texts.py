@@ -42,9 +42,8 @@ def rewritten(document: str) -> str:
     """The document with every help text as it is now."""
     for words in COMMANDS:
         heading, block = block_of(words)
-        document = re.sub(
-            rf"(?m)(^{re.escape(heading)}\n)```text\n(?:.*\n)*?```\n", lambda found, b=block: found[1] + b, document
-        )
+        shown = re.compile(rf"(?m)^{re.escape(heading)}\n```text\n(?:.*\n)*?```\n")
+        document = shown.sub(f"{heading}\n{block}".replace("\\", r"\\"), document)
     return document
 
 

@@ -7,6 +7,7 @@ import sys
 from argparse import Namespace
 from datetime import datetime
 from pathlib import Path
+from typing import NoReturn
 
 from leakdx.case import Case
 from leakdx.clean import clean_line
@@ -44,9 +45,9 @@ def run(args: Namespace) -> int:
         who = clean_line(args.who or "") or _initials()
         _Sitting(Interview(knowledge, file, who)).run()
     except _Stop:
-        pass
-    talk(f"\nSaved in {file.path}; go on with: leakdx ask {file.path}")
-    return ExitCode.OK
+        return ExitCode.OK
+    finally:
+        talk(f"\nSaved in {file.path}; go on with: leakdx ask {file.path}")
 
 
 def _case_file(name: str | None, knowledge: Knowledge) -> CaseFile:
@@ -98,7 +99,7 @@ class _Sitting:
         self._check_shown = ""
         self._fit_said = ""
 
-    def run(self) -> None:
+    def run(self) -> NoReturn:
         """Ask, take, ask again; ends with _Stop."""
         while True:
             question = self.interview.question()
@@ -179,7 +180,7 @@ class _Sitting:
 
     def _say_fit(self) -> None:
         """Fit to drive, whenever it has changed: safety before any question."""
-        fit = self.interview.diagnosis.verdicts.fit_to_drive
+        fit = self.interview.diagnosis.fit_to_drive
         said = f"{fit.answer}{fit.reason}"
         if said != self._fit_said and fit.answer != "not_judged":
             words = {"no": "NOT FIT TO DRIVE", "recheck": "FIT TO DRIVE, WITH A RECHECK", "yes": "FIT TO DRIVE"}

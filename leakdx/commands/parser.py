@@ -2,6 +2,7 @@
 
 # argparse, since it costs 6 ms of a start and the nicer libraries cost 55.
 import argparse
+import sys
 from typing import Any, NoReturn, TypeAlias
 
 from leakdx.errors import UsageError
@@ -33,14 +34,20 @@ class _Version(argparse.Action):
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
         from leakdx import __version__
 
-        parser.exit(message=f"leakdx {__version__}\n")
+        _print(parser, f"leakdx {__version__}\n")
 
 
 class _Schema(argparse.Action):
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
         from leakdx.commands.schema import diagnosis_schema_text  # only asked for by whoever writes a reader
 
-        parser.exit(message=diagnosis_schema_text())
+        _print(parser, diagnosis_schema_text())
+
+
+def _print(parser: argparse.ArgumentParser, text: str) -> NoReturn:
+    """What was asked for is data; argparse's own way writes it to standard error."""
+    sys.stdout.write(text)
+    parser.exit()
 
 
 def _format(prog: str) -> argparse.HelpFormatter:

@@ -220,7 +220,7 @@ class Agenda:
         return tuple(self.knowledge.cautions[caution].text for caution in cautions)
 
     def _holds(self, about: set[str]) -> tuple[str, ...]:
-        return tuple(hold.text for hold in self.diagnosis.verdicts.holds if not about.isdisjoint(hold.before))
+        return tuple(hold.text for hold in self.diagnosis.holds if not about.isdisjoint(hold.before))
 
 
 def subjects(entry: LogEntry) -> frozenset[str]:

@@ -13,7 +13,7 @@ _Loader: type[yaml.SafeLoader] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 def grown_text(text: str, old: Case, new: Case) -> str | None:
     """The text of ``old``'s file changed to say ``new``; None where the layout gives no safe place for it.
 
-    Entries are added below the last one, fields of the header below the first line or in place. The caller
+    Entries are added below the last one, fields of the header in their usual order or in place. The caller
     reads the result again and trusts it only if it says ``new``.
     """
     if new.log[: len(old.log)] != old.log:
@@ -48,7 +48,8 @@ def _header_edits(text: str, nodes: _Nodes, old: Mapping[str, Value], new: Mappi
         if key not in new:
             return None
         if key not in nodes:
-            below = _next_line(text, nodes["case"][1].end_mark.index)
+            above = [name for name in list(new)[: list(new).index(key)] if name in nodes]
+            below = _next_line(text, nodes[above[-1] if above else "case"][1].end_mark.index)
             edits.append((below, below, f"{key}: {flow(new[key])}\n"))
             continue
         value = nodes[key][1]
@@ -68,7 +69,8 @@ def _log_edit(text: str, nodes: _Nodes, old: Case, new: Case) -> _Edit | None:
     log = nodes["log"][1]
     if not isinstance(log, yaml.SequenceNode) or not log.value:
         lines = "".join("\n" + entry_line(entry, INDENT).rstrip("\n") for entry in added)
-        return log.start_mark.index, log.end_mark.index, lines or text[log.start_mark.index : log.end_mark.index]
+        after_colon = text.index(":", nodes["log"][0].end_mark.index) + 1
+        return after_colon, log.end_mark.index, lines or text[after_colon : log.end_mark.index]
     if log.flow_style:
         return None
     below = _next_line(text, log.value[-1].end_mark.index)

@@ -1,0 +1,187 @@
+"""The interview in plain lines as a process: piped, stopped, killed, resumed; no acknowledged answer is lost."""
+
+import os
+import random
+import select
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from msgspec import structs
+
+from leakdx.case import Case, LogEntry, PlacesSeen
+from leakdx.knowledge.loader import load_knowledge
+from leakdx.store.casefile import read_case
+
+SIX_FOLDER = Path(__file__).parent / "data" / "six"
+SIX = load_knowledge([SIX_FOLDER])
+PROMPT = "> "
+LATEST = 60.0
+
+FROM_WET_TO_REPAIR = {
+    "Which truck": "Tractor 17",
+    "Which axle family": "1",
+    "Where is it wet": "1 arc 5-7 rest dry",
+}
+"""Beginning of a question -> reply. What is not named here is answered by its kind, below."""
+
+
+class Interviewed:
+    """A running ``leakdx ask`` that is talked to through pipes."""
+
+    def __init__(self, path: Path) -> None:
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "leakdx", "ask", str(path), "--who", "AB", "--knowledge", str(SIX_FOLDER)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            bufsize=0,
+        )
+
+    def prompted(self) -> str:
+        """Everything printed up to the next prompt."""
+        assert self.process.stdout is not None
+        text, until = b"", time.monotonic() + LATEST
+        while not text.endswith(b"\n" + PROMPT.encode()):
+            assert select.select([self.process.stdout], [], [], until - time.monotonic())[0], text.decode()
+            more = os.read(self.process.stdout.fileno(), 65536)
+            assert more, f"ended after: {text.decode()} {self.process.stderr.read() if self.process.stderr else ''!r}"
+            text += more
+        return text.decode()
+
+    def send(self, line: str) -> None:
+        assert self.process.stdin is not None
+        self.process.stdin.write(f"{line}\n".encode())
+
+    def kill(self) -> None:
+        self.process.send_signal(signal.SIGKILL)
+        self.process.communicate()
+
+
+def asked(text: str) -> str:
+    """The question of a printed block: its last line that is neither an option, a step nor a hint."""
+    lines = [line for line in text.splitlines() if line and not line.startswith((" ", PROMPT))]
+    return next(line for line in reversed(lines) if line.endswith(("?", ".")) and not _is_hint(line))
+
+
+def _is_hint(line: str) -> bool:
+    return line.startswith(("In a few words", "Wet ones by", "Value and unit", "y or n", "Numbers when", "u takes"))
+
+
+def reply_to(text: str) -> str:
+    """An answer that fits whatever is asked."""
+    question = asked(text)
+    for beginning, reply in FROM_WET_TO_REPAIR.items():
+        if question.startswith(beginning):
+            return reply
+    if "y or n." in text:
+        return "y"
+    if "Value and unit" in text:
+        return "0.003"
+    return "2" if "  2  " in text else "1"
+
+
+def answers(case: Case) -> list[LogEntry]:
+    """The log without its times."""
+    return [structs.replace(entry, at=None) for entry in case.log]
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "case.yaml"
+
+
+def to_the_end(path: Path) -> Iterator[tuple[Interviewed, str]]:
+    """One interview from start to where only the repair, or nothing, is left to ask."""
+    interview = Interviewed(path)
+    for _ in range(60):
+        text = interview.prompted()
+        yield interview, text
+        if "Numbers when done" in text or "u takes the last answer back" in text:
+            interview.kill()
+            return
+        interview.send(reply_to(text))
+    raise AssertionError("the interview does not end")
+
+
+def test_from_wet_to_a_repair_and_killed_after_every_answer(path: Path, tmp_path: Path) -> None:
+    whole = [text for _, text in to_the_end(path)]
+    expected = answers(read_case(path, SIX))
+    assert len(expected) >= 4
+
+    other = tmp_path / "killed.yaml"
+    interview = Interviewed(other)
+    for number, shown in enumerate(whole):
+        text = interview.prompted()
+        assert asked(text) == asked(shown), "resumed at the question that was open"
+        if number == len(whole) - 1:
+            break
+        interview.send(reply_to(text))
+        pending = interview.prompted()
+        before = answers(read_case(other, SIX))
+        interview.kill()
+        assert answers(read_case(other, SIX)) == before == expected[: len(before)]
+        assert asked(pending) == asked(whole[number + 1])
+        interview = Interviewed(other)
+    interview.kill()
+    assert answers(read_case(other, SIX)) == expected
+    assert sorted(os.listdir(tmp_path)) == ["case.yaml", "killed.yaml"]
+
+
+def test_killed_at_any_moment_it_keeps_what_it_said_was_saved(path: Path) -> None:
+    chance = random.Random(7)
+    saved: list[LogEntry] = []
+    for _ in range(8):
+        interview = Interviewed(path)
+        text = interview.prompted()
+        for _ in range(3):
+            interview.send("note a remark" if not chance.randrange(3) else reply_to(text))
+            time.sleep(chance.random() * 0.05)
+            if chance.random() < 0.5:
+                break
+            text = interview.prompted()
+            saved = list(read_case(path, SIX).log)
+        interview.kill()
+        log = read_case(path, SIX).log
+        assert list(log[: len(saved)]) == saved, "nothing that was acknowledged is gone"
+        assert len(log) >= len(saved)
+
+
+def test_fed_from_a_pipe_it_stops_where_the_lines_end_and_says_how_to_go_on(path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "leakdx", "ask", str(path), "--knowledge", str(SIX_FOLDER)],
+        input="AB\nTractor 17\n?\n1 2 arc 5-7~\n",
+        capture_output=True,
+        text=True,
+        timeout=LATEST,
+        check=False,
+    )
+    assert done.returncode == 0
+    assert f"Saved in {path}; go on with: leakdx ask {path}" in done.stderr
+    assert f"A new case: {path}\n" in done.stdout
+    case = read_case(path, SIX)
+    assert (case.unit, case.axle, case.truck) == ("Tractor 17", None, {"axle": "not known"})
+    (entry,) = answers(case)
+    wet = ("carrier_joint", "pinion_seal")
+    assert entry == PlacesSeen(number=1, who="AB", wet=wet, arc=(5.0, 7.0), sure="fairly")
+
+
+def test_without_a_name_it_makes_a_file_here_and_prints_it(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "leakdx", "ask", "--knowledge", str(SIX_FOLDER)],
+        input="q\n",
+        capture_output=True,
+        text=True,
+        timeout=LATEST,
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": f"{Path(__file__).parent.parent}:{os.environ.get('PYTHONPATH', '')}"},
+        check=False,
+    )
+    (name,) = os.listdir(tmp_path)
+    assert done.returncode == 0
+    assert done.stdout.startswith(f"A new case: {name}\n")
+    assert read_case(tmp_path / name, SIX).log == ()

@@ -1,0 +1,318 @@
+"""The command line end to end: what it prints where, how it ends, and that bad input costs nothing but a sentence."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from leakdx import __version__
+from leakdx.cli import main
+from leakdx.commands import paths
+from leakdx.commands.schema import SHIPPED, diagnosis_schema_text
+from leakdx.errors import ExitCode
+from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from tests.help_texts import COMMANDS, DOCUMENT, block_of, help_of, rewritten
+
+HERE = Path(__file__).parent
+SIX = str(HERE / "data" / "six")
+GOOD = """\
+case: KD-1
+log:
+  - {who: AB, wet: [carrier_joint], dry: [pinion_seal]}
+  - {who: AB, told: sealing_material, is: sealant}
+"""
+
+
+@pytest.fixture
+def case(tmp_path: Path) -> str:
+    path = tmp_path / "case.yaml"
+    path.write_text(GOOD, encoding="utf-8")
+    return str(path)
+
+
+def called(*words: str, **environment: str) -> "subprocess.CompletedProcess[str]":
+    """leakdx as a process of its own, as a shell calls it."""
+    return subprocess.run(
+        [sys.executable, "-m", "leakdx", *words],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        env={**os.environ, **environment},
+        check=False,
+    )
+
+
+# -- help, version, documents -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("words", COMMANDS, ids=" ".join)
+def test_the_document_holds_every_help_text(words: tuple[str, ...]) -> None:
+    document = DOCUMENT.read_text(encoding="utf-8")
+    heading, block = block_of(words)
+    assert f"{heading}\n{block}" in document, "python -m tests.help_texts writes it anew"
+    assert rewritten(document) == document
+
+
+@pytest.mark.parametrize("words", [words for words in COMMANDS if words not in {("knowledge",), ("paths",)}])
+def test_help_shows_examples(words: tuple[str, ...]) -> None:
+    shown = help_of(*words)
+    assert "examples:\n  leakdx" in shown
+    assert max(map(len, shown.splitlines())) <= 88
+
+
+def test_the_document_explains_every_exit_code() -> None:
+    document = DOCUMENT.read_text(encoding="utf-8")
+    for code in ExitCode:
+        assert f"\n| {code.value} | " in document
+
+
+def test_version_and_the_module_as_a_program() -> None:
+    done = called("--version")
+    assert (done.returncode, done.stdout, done.stderr) == (0, f"leakdx {__version__}\n", "")
+
+
+def test_the_shipped_schemas_are_the_ones_of_the_types(capsys: pytest.CaptureFixture[str]) -> None:
+    for path in SHIPPED:
+        assert path.read_text(encoding="utf-8") == diagnosis_schema_text(), "python -m leakdx.commands.schema"
+    assert main(["diagnose", "--schema"]) == 0
+    assert capsys.readouterr().out == diagnosis_schema_text()
+
+
+def test_paths_says_where_the_knowledge_is(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["paths"]) == 0
+    assert f"knowledge: {shipped_folder()}\n" in capsys.readouterr().out
+
+
+# -- data and talk ----------------------------------------------------------------------------------------
+
+
+def test_the_answer_goes_to_output_and_nothing_to_error(case: str, capsys: pytest.CaptureFixture[str]) -> None:
+    for words in (["diagnose", case], ["diagnose", case, "--for", "customer"], ["why", case]):
+        assert main([*words, "--knowledge", SIX]) == 0
+        printed = capsys.readouterr()
+        assert printed.out.strip()
+        assert printed.err == ""
+
+
+def test_json_is_the_answer_and_keeps_to_its_schema(case: str, capsys: pytest.CaptureFixture[str]) -> None:
+    import jsonschema
+
+    assert main(["diagnose", case, "--json", "--knowledge", SIX]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    jsonschema.Draft202012Validator(json.loads(diagnosis_schema_text())).validate(answer)
+    assert answer["case"] == "KD-1"
+    assert [c["leaking_first"] for c in answer["causes"]] == sorted(
+        (c["leaking_first"] for c in answer["causes"]), reverse=True
+    )
+
+
+def test_no_escape_codes_whatever_the_text_holds(tmp_path: Path) -> None:
+    path = tmp_path / "case.yaml"
+    text = GOOD.replace("case: KD-1", 'case: "K\\e[31mD\\x9b2J"\nstory: "\\u202Eabc\\e]0;x\\a"').replace(
+        "is: sealant", 'is: sealant, note: "\\e[2J"'
+    )
+    path.write_text(text, encoding="utf-8")
+    for words in (["diagnose", str(path)], ["diagnose", str(path), "--json"], ["why", str(path)]):
+        done = called(*words, "--knowledge", SIX, FORCE_COLOR="1", CLICOLOR_FORCE="1", TERM="xterm-256color")
+        assert done.returncode == 0, done.stderr
+        for bad in ("\x1b", "\x9b", "\x07", "\u202e"):
+            assert bad not in done.stdout + done.stderr
+
+
+def test_a_terminal_without_unicode_is_no_reason_to_stop(case: str) -> None:
+    done = called("diagnose", case, "--knowledge", SIX, PYTHONIOENCODING="ascii", PYTHONUTF8="0", LC_ALL="C")
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_reader_that_went_away_is_no_error(case: str) -> None:
+    line = f"{sys.executable} -m leakdx diagnose {case} --json --knowledge {SIX} | head -c 1; echo ${{PIPESTATUS[0]}}"
+    done = subprocess.run(["bash", "-c", line], capture_output=True, text=True, timeout=60, check=True)
+    assert done.stdout == "{0\n"
+    assert done.stderr == ""
+
+
+def test_other_shop_settings_can_be_named(case: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["diagnose", case, "--shop", "home_shop", "--json", "--knowledge", SIX]) == 0
+    capsys.readouterr()
+    assert main(["diagnose", case, "--shop", "hom", "--knowledge", SIX]) == ExitCode.USAGE
+    assert capsys.readouterr().err == "leakdx: there is no shop 'hom'; known are home_shop\n"
+
+
+# -- drawing ----------------------------------------------------------------------------------------------
+
+
+def test_draw_never_replaces_a_file_unless_forced(
+    case: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "case.svg"
+    words = ["draw", case, "-o", str(out), "--knowledge", SIX]
+    assert main(words) == 0
+    first = out.read_bytes()
+    assert b"<svg" in first
+    out.write_bytes(b"mine")
+    capsys.readouterr()
+    assert main(words) == ExitCode.STORAGE
+    assert "stands already and was not overwritten" in capsys.readouterr().err
+    assert out.read_bytes() == b"mine"
+    assert main([*words, "--force"]) == 0
+    assert out.read_bytes() == first
+
+
+def test_draw_wants_a_kind_that_it_can_write(case: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["draw", case, "-o", "case.png", "--knowledge", SIX]) == ExitCode.USAGE
+    assert "does not end in .svg or .dot" in capsys.readouterr().err
+
+
+# -- bad input --------------------------------------------------------------------------------------------
+
+BAD_CASES = {
+    "empty": b"",
+    "broken": b"case: [1, 2\nlog: {",
+    "huge": b"case: KD-1\nstory: " + b"x" * (2 << 20),
+    "deep": b"- " * 4000,
+    "binary": bytes(range(256)),
+    "unknown observation": GOOD.encode() + b"  - {who: AB, saw: torque_patern, is: even}\n",
+    "wrong unit": GOOD.encode() + b'  - {who: AB, read: housing_face_flatness, value: "0.006", unit: psi}\n',
+    "out of range": GOOD.encode() + b'  - {who: AB, read: housing_face_flatness, value: "6", unit: in}\n',
+    "two outcomes": GOOD.encode() + b"  - {who: AB, saw: torque_pattern, is: [even, one_low]}\n",
+    "wet and dry": GOOD.encode() + b"  - {who: AB, wet: [carrier_joint], dry: [carrier_joint]}\n",
+    "in the future": GOOD.encode() + b'  - {at: "2099-01-01T00:00", who: AB, did: washed}\n',
+    "not seen yet": GOOD.encode() + b"  - {who: AB, did: washed}\n  - {who: AB, saw: wet.pinion_seal, is: no}\n",
+    "withdraws what is not there": GOOD.encode() + b"  - {who: AB, withdraw: 9}\n",
+}
+
+
+@pytest.mark.parametrize("kind", BAD_CASES)
+@pytest.mark.parametrize("command", [["diagnose"], ["why"], ["ask", "--who", "AB"]], ids=lambda words: words[0])
+def test_a_bad_case_is_one_sentence(
+    command: list[str], kind: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "case.yaml"
+    path.write_bytes(BAD_CASES[kind])
+    assert main([command[0], str(path), *command[1:], "--knowledge", SIX]) == ExitCode.CASE
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err.startswith(f"{path}:")
+    assert len(printed.err.splitlines()) == 1
+    assert "; " in printed.err
+    assert path.read_bytes() == BAD_CASES[kind]
+    assert os.listdir(tmp_path) == ["case.yaml"]
+
+
+def test_a_file_that_is_not_there_and_a_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for path in (tmp_path / "none.yaml", tmp_path):
+        assert main(["diagnose", str(path), "--knowledge", SIX]) == ExitCode.CASE
+        error = capsys.readouterr().err
+        assert error.startswith(f"{path}:")
+        assert len(error.splitlines()) == 1
+
+
+def test_answers_that_exclude_one_another_are_said_with_the_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "case.yaml"
+    path.write_text(GOOD.replace("wet: [carrier_joint], dry: [pinion_seal]", "dry: [carrier_joint]"), encoding="utf-8")
+    code = main(["diagnose", str(path), "--knowledge", SIX])
+    assert code in (ExitCode.OK, ExitCode.CASE)
+    assert "Traceback" not in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ([], "required: COMMAND"),
+        (["diagnos"], "invalid choice: 'diagnos'"),
+        (["diagnose"], "required: CASE"),
+        (["diagnose", "x", "--for", "boss"], "invalid choice: 'boss'"),
+        (["diagnose", "x", "--for", "customer", "--json"], "not allowed with"),
+        (["draw", "x"], "required: -o"),
+        (["knowledge"], "required: COMMAND"),
+        (["diagnose", "x", "--colour"], "unrecognized arguments: --colour"),
+    ],
+)
+def test_a_wrong_call_is_one_sentence(words: list[str], says: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(words) == ExitCode.USAGE
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert says in printed.err
+    assert "-h' shows" in printed.err
+    assert len(printed.err.splitlines()) == 1
+
+
+def test_thirty_faults_of_a_knowledge_are_all_listed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = tmp_path / "shop"
+    folder.mkdir()
+    entries = "".join(
+        f"  sign_{n}:\n    name: sign {n}\n    mark: from memory\n    reason: r\n"
+        f"    hangs_on: present\n    stray: nothing_{n}\n"
+        for n in range(30)
+    )
+    (folder / "signs.yaml").write_text(f"signs:\n{entries}", encoding="utf-8")
+    assert main(["knowledge", "check", str(folder)]) == ExitCode.KNOWLEDGE
+    lines = capsys.readouterr().out.splitlines()
+    assert sum("nothing_" in line for line in lines) == 30
+    assert all(line.startswith(f"{folder}/signs.yaml:") for line in lines)
+
+
+def test_a_faulty_knowledge_stops_a_diagnosis(case: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "shop").mkdir()
+    (tmp_path / "shop" / "x.yaml").write_text("causse: {}\n", encoding="utf-8")
+    for own in (tmp_path / "shop", tmp_path / "none", tmp_path / "case.yaml"):
+        assert main(["diagnose", case, "--knowledge", str(own)]) == ExitCode.KNOWLEDGE
+        printed = capsys.readouterr()
+        assert printed.out == ""
+        assert printed.err.startswith(str(own))
+
+
+def test_a_sound_knowledge_is_said_to_be_so(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["knowledge", "check", SIX]) == 0
+    last = capsys.readouterr().out.splitlines()[-1]
+    assert last.startswith(f"sound: {len(load_knowledge([Path(SIX)]).causes)} causes, ")
+
+
+def test_schemas_of_the_knowledge(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["knowledge", "schema"]) == 0
+    assert json.loads(capsys.readouterr().out)["type"] == "object"
+    assert main(["knowledge", "schema", "-o", str(tmp_path / "schema")]) == 0
+    written = capsys.readouterr().out.splitlines()
+    assert str(tmp_path / "schema" / "causes.json") in written
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    assert main(["knowledge", "schema", "-o", str(tmp_path / "file")]) == ExitCode.STORAGE
+
+
+def test_what_should_not_happen_is_a_sentence_too(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(args: object) -> int:
+        raise RuntimeError("broken\nwithin")
+
+    monkeypatch.setattr(paths, "run", fail)
+    assert main(["paths"]) == ExitCode.INTERNAL
+    error = capsys.readouterr().err
+    assert len(error.splitlines()) == 1
+    assert "RuntimeError in test_cli.py line " in error
+    assert "Traceback" not in error
+    monkeypatch.setenv("LEAKDX_DEBUG", "1")
+    assert main(["paths"]) == ExitCode.INTERNAL
+    assert "Traceback" in capsys.readouterr().err
+
+
+def test_an_interrupt_ends_with_its_own_code(tmp_path: Path) -> None:
+    process = subprocess.Popen(
+        [sys.executable, "-m", "leakdx", "ask", str(tmp_path / "c.yaml"), "--knowledge", SIX],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    assert process.stdout is not None
+    assert b"A new case" in process.stdout.readline()
+    time.sleep(0.1)
+    process.send_signal(signal.SIGINT)
+    _, error = process.communicate(timeout=30)
+    assert process.returncode == ExitCode.INTERRUPTED
+    assert b"Traceback" not in error
