@@ -21,6 +21,8 @@ _NAME = r"[A-Za-zµμ°\"']+(?:(?:\*\*|\^)-?[1-4]|[²³])?"
 _UNIT = re.compile(rf"{_NAME}(?:[*/]{_NAME}){{0,4}}")
 """What may be handed to pint: a few names with small powers, so that no text makes it compute for ever."""
 
+_LONGEST_UNIT = 40
+
 _ALIASES = {
     '"': "in", "inch": "in", "inches": "in", "mil": "thou", "mils": "thou", "um": "um", "µm": "um", "μm": "um",
     "lb*ft": "lbf*ft", "ft*lb": "lbf*ft", "ft*lbf": "lbf*ft", "lbft": "lbf*ft", "ftlb": "lbf*ft", "lbs*ft": "lbf*ft",
@@ -100,6 +102,8 @@ def _last_digit(text: str) -> Decimal:
 
 def _plain(unit: str) -> str:
     """A unit as pint is to read it: products with ``*``, the trade's own spellings replaced."""
+    if len(unit) > _LONGEST_UNIT:
+        return unit
     name = re.sub(r"\s*[·⋅]\s*|(?<=\w)\s*-\s*(?=[A-Za-z])|(?<=\w)\s+(?=[A-Za-z])", "*", unit.strip())
     return _ALIASES.get(name) or (name.lower() if name.lower() in _EXACT else name)
 
@@ -121,7 +125,7 @@ def _pint_unit(name: str, typed: str) -> Any:
     """The unit in pint's registry."""
     if not name:
         return _registry().Unit("")
-    if len(name) <= 40 and _UNIT.fullmatch(name):
+    if len(name) <= _LONGEST_UNIT and _UNIT.fullmatch(name):
         with suppress(Exception):  # pint raises a dozen unrelated types for text that is no unit
             return _registry().parse_units(name)
     near = get_close_matches(name, _USUAL, n=1, cutoff=0.5)

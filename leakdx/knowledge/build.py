@@ -28,7 +28,7 @@ class _Parts(Struct):
 def build(files: Files) -> Knowledge:
     """Builds the knowledge; raises KnowledgeError with all faults."""
     draft = make_draft(files.files)
-    converter = Converter()
+    converter = Converter(printable=True)
     parts = _convert_all(draft, converter, {file.shown: file.label for file in files.files})
     ground = Ground(draft, parts.values, frozenset(parts.unsound))
     check_all(ground, converter.references)

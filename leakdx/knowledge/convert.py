@@ -13,6 +13,7 @@ from typing import Any, Final, cast
 import msgspec.inspect as mi
 from msgspec import Struct
 
+from leakdx.clean import clean
 from leakdx.knowledge.faults import Code, Fault, Spot, nearest, suggest
 from leakdx.knowledge.reader import Fields, Items, Node, Scalar
 
@@ -25,7 +26,7 @@ FAULTY: Final = _Faulty()
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 _WHOLE = re.compile(r"[+-]?\d+", re.ASCII)
-_NUMBER_FIRST = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)\s*[^\d.]+")
+_NUMBER_FIRST = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)\s*[^\d.\s][^\d.]*")
 _CHANCE = mi.FloatType(ge=0, le=1)
 _MARKS = ("mark", "reason")
 _BLANKS: Mapping[type, object] = {
@@ -82,9 +83,13 @@ def _bare(type_: mi.Type) -> mi.Type:
 
 
 class Converter:
-    """Converts nodes to values; ``faults`` and ``references`` grow as it goes."""
+    """Converts nodes to values; ``faults`` and ``references`` grow as it goes.
 
-    def __init__(self) -> None:
+    With ``printable`` a text that holds control characters is a fault (an escape in quotes can bring them in).
+    """
+
+    def __init__(self, printable: bool = False) -> None:
+        self.printable = printable
         self.faults: list[Fault] = []
         self.references: list[Reference] = []
         self._by_type: dict[type, Callable[[Any, Any, str], object]] = {
@@ -177,6 +182,8 @@ class Converter:
         text = scalar.text.rstrip("\n") if scalar.block else scalar.text
         if len(text.strip()) < (type_.min_length or 0):
             return self._fault(scalar.spot, Code.NOTHING_WRITTEN, f"'{name}' is empty", "write it or leave it out")
+        if self.printable and clean(text) != text:
+            return self._fault(scalar.spot, Code.NOT_TEXT, f"'{name}' holds control characters", "write plain text")
         return text
 
     def _number(self, node: Node, type_: mi.FloatType | mi.IntType, name: str) -> object:

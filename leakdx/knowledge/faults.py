@@ -5,6 +5,13 @@ from enum import StrEnum
 
 from msgspec import Struct
 
+from leakdx.clean import clean_line
+
+_LONGEST = 300
+"""Characters of one part of a sentence; it may quote what was typed."""
+_LONGEST_WORD = 80
+"""Longer ones are not looked up among known words."""
+
 
 class Code(StrEnum):
     """Kinds of fault: K1 reading, K2 shape, K3 names, K4 meaning. Each has a heading in docs/knowledge_faults.md."""
@@ -76,10 +83,16 @@ class Fault(Struct, frozen=True, order=True):
     @property
     def sentence(self) -> str:
         """What is wrong; what would be right."""
-        return f"{self.wrong}; {self.right}"
+        return f"{_short(self.wrong)}; {_short(self.right)}"
 
     def __str__(self) -> str:
         return f"{self.spot}: {self.code} {self.sentence}"
+
+
+def _short(part: str) -> str:
+    """Safe to print, whatever was typed: one line, no control characters, not endless."""
+    line = clean_line(part)
+    return line if len(line) <= _LONGEST else f"{line[: _LONGEST - 3]}..."
 
 
 def in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
@@ -91,7 +104,7 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word that was most likely meant by a misspelt one, or None."""
     from difflib import get_close_matches  # not needed on a clean start
 
-    found = get_close_matches(word.lower(), sorted(known), n=1, cutoff=0.6)
+    found = get_close_matches(word[:_LONGEST_WORD].lower(), sorted(known), n=1, cutoff=0.6)
     return found[0] if found else None
 
 

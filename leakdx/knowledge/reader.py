@@ -20,6 +20,7 @@ _Loader: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 MAX_BYTES = 1 << 20
 """Of one file."""
 MAX_DEPTH = 24
+_TOO_DEEP = (f"is nested deeper than {MAX_DEPTH} levels", "write it flatter")
 
 _NOT_TEXT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
@@ -66,8 +67,8 @@ class Tree(Struct, frozen=True):
 
 
 class _Stop(Exception):  # noqa: N818 - carries the last fault out of the parse, never leaves this module
-    def __init__(self, fault: Fault) -> None:
-        self.fault = fault
+    def __init__(self, spot: Spot, code: Code, wrong: str, right: str) -> None:
+        self.fault = Fault(spot, code, wrong, right)
 
 
 def read_nodes(path: Path, shown: str | None = None, max_bytes: int = MAX_BYTES) -> Tree:
@@ -79,25 +80,16 @@ def read_nodes(path: Path, shown: str | None = None, max_bytes: int = MAX_BYTES)
         with path.open("rb") as stream:
             data = stream.read(max_bytes + 1)
     except (OSError, ValueError) as error:
-        return unreadable(file, error)
+        reason = (getattr(error, "strerror", None) or str(error)).lower()
+        return _failed(Spot(file), Code.UNREADABLE, f"cannot be read: {reason}", "name a file that can be read")
     return parse_nodes(data, file, max_bytes)
-
-
-def unreadable(file: str, error: OSError | ValueError) -> Tree:
-    """The tree of a file that the system would not let us read."""
-    reason = (getattr(error, "strerror", None) or str(error)).lower()
-    return _failed(Spot(file), Code.UNREADABLE, f"cannot be read: {reason}", "name a file that exists and can be read")
 
 
 def parse_nodes(data: bytes, file: str, max_bytes: int = MAX_BYTES) -> Tree:
     """Reads the bytes of one file. Never raises."""
     if len(data) > max_bytes:
-        return _failed(
-            Spot(file),
-            Code.TOO_LARGE,
-            f"is larger than {max_bytes // 1024} KiB",
-            "split it or leave out what is not ours",
-        )
+        wrong = f"is larger than {max_bytes // 1024} KiB"
+        return _failed(Spot(file), Code.TOO_LARGE, wrong, "split it, or keep something so large elsewhere")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -130,14 +122,10 @@ def _syntax_fault(file: str, error: yaml.YAMLError) -> Fault:
     spot = Spot(file) if mark is None else Spot(file, mark.line + 1, mark.column + 1)
     problem = getattr(error, "problem", None) or getattr(error, "reason", None) or "it cannot be understood"
     if "nesting depth" in str(problem):  # the C parser looks ahead, and may stop before we do
-        return _too_deep(spot)
+        return Fault(spot, Code.TOO_DEEP, *_TOO_DEEP)
     context = getattr(error, "context", None)
     wrong = "is not YAML: " + (f"{context}, " if context else "") + str(problem)
     return Fault(spot, Code.NOT_YAML, wrong.replace("\n", " "), "mend the line or the indentation here or just above")
-
-
-def _too_deep(spot: Spot) -> Fault:
-    return Fault(spot, Code.TOO_DEEP, f"is nested deeper than {MAX_DEPTH} levels", "write it flatter")
 
 
 class _Open(Struct):
@@ -164,7 +152,7 @@ class _Builder:
         for event in _events(text):
             self._take(event)
         if self.root is None or (isinstance(self.root, Scalar) and not self.root.text):
-            raise _Stop(Fault(Spot(self.file), Code.EMPTY, "is empty", "write at least one entry"))
+            raise _Stop(Spot(self.file), Code.EMPTY, "is empty", "write at least one entry")
         return self.root
 
     def _take(self, event: yaml.Event) -> None:
@@ -176,29 +164,26 @@ class _Builder:
             self._place(Scalar(event.value, spot, quoted=style in ("'", '"'), block=style in ("|", ">")))
         elif isinstance(event, yaml.SequenceStartEvent | yaml.MappingStartEvent):
             if len(self.stack) >= MAX_DEPTH:
-                raise _Stop(_too_deep(spot))
+                raise _Stop(spot, Code.TOO_DEEP, *_TOO_DEEP)
             self.stack.append(_Open(spot, isinstance(event, yaml.SequenceStartEvent), [], {}))
         elif isinstance(event, yaml.SequenceEndEvent | yaml.MappingEndEvent):
             done = self.stack.pop()
-            closed = (
-                Items(tuple(done.items), done.spot) if done.is_list else Fields(tuple(done.pairs.values()), done.spot)
-            )
-            self._place(closed)
+            pairs = tuple(done.pairs.values())
+            self._place(Items(tuple(done.items), done.spot) if done.is_list else Fields(pairs, done.spot))
 
     def _refuse_what_is_not_plain(self, event: yaml.Event, spot: Spot) -> None:
         anchor, tag = getattr(event, "anchor", None), getattr(event, "tag", None)
         if isinstance(event, yaml.AliasEvent):
-            raise _Stop(Fault(spot, Code.NOT_PLAIN_YAML, f"uses the alias *{anchor}", "write the value out"))
+            raise _Stop(spot, Code.NOT_PLAIN_YAML, f"uses the alias *{anchor}", "write the value out")
         if anchor:
-            raise _Stop(Fault(spot, Code.NOT_PLAIN_YAML, f"uses the anchor &{anchor}", "write the value without it"))
+            raise _Stop(spot, Code.NOT_PLAIN_YAML, f"uses the anchor &{anchor}", "write the value without it")
         if tag:
-            raise _Stop(Fault(spot, Code.NOT_PLAIN_YAML, f"uses the tag {tag}", "write the value without it"))
+            raise _Stop(spot, Code.NOT_PLAIN_YAML, f"uses the tag {tag}", "write the value without it")
         if isinstance(event, yaml.DocumentStartEvent):
             self.documents += 1
             if self.documents > 1:
-                raise _Stop(
-                    Fault(spot, Code.NOT_PLAIN_YAML, "holds a second document after ---", "keep one document to a file")
-                )
+                wrong = "holds a second document after ---"
+                raise _Stop(spot, Code.NOT_PLAIN_YAML, wrong, "keep one document to a file")
 
     def _place(self, node: Node) -> None:
         if not self.stack:
@@ -215,11 +200,10 @@ class _Builder:
 
     def _as_key(self, node: Node) -> Scalar:
         if not isinstance(node, Scalar):
-            raise _Stop(
-                Fault(node.spot, Code.WRONG_SHAPE, "a list or mapping stands as a key", "write a plain word as the key")
-            )
+            wrong = "a list or mapping stands as a key"
+            raise _Stop(node.spot, Code.WRONG_SHAPE, wrong, "write a plain word as the key")
         if node.text == "<<" and not node.quoted:
-            raise _Stop(Fault(node.spot, Code.NOT_PLAIN_YAML, "uses the merge key <<", "write the fields out"))
+            raise _Stop(node.spot, Code.NOT_PLAIN_YAML, "uses the merge key <<", "write the fields out")
         return node
 
     def _add_pair(self, top: _Open, key: Scalar, value: Node) -> None:

@@ -1,6 +1,7 @@
 """Folders in, typed knowledge out: what is written, what is made from it, and what a local folder changes."""
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -10,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from leakdx.errors import ExitCode, KnowledgeError
+from leakdx.knowledge.lint import lint
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from tests.knowledge.places import ROOT, SIX, THIRTY, changed, faults, written
 
@@ -118,6 +120,10 @@ def test_the_hash_is_of_names_and_contents(tmp_path: Path) -> None:
         ("causes: {a: b}\n", "'a' is not a mapping; write its fields below it, as 'field: value'"),
         ("complaint: [a]\n", "'complaint' is a list; write one text"),
         ("complaint: nowhere\n", "there is no place 'nowhere'; none is known yet"),
+        (
+            "words: {place_signs: {wet: {link: often, stray: never}}}\n",
+            "'words' lacks the field 'links'; write it",
+        ),
         ("causes: {not_listed: {}}\n", "'not_listed' is kept for the program; give it another id"),
     ],
 )
@@ -158,7 +164,7 @@ PIECES = st.sampled_from(
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(data=st.data())
 def test_a_mutated_file_never_gives_more_than_faults(
     data: st.DataObject, tmp_path_factory: pytest.TempPathFactory
@@ -185,3 +191,48 @@ def test_a_mutated_file_never_gives_more_than_faults(
     for line in faults(folder):
         assert line.startswith(str(folder))
         assert "; " in line
+
+
+TEXT = {path.name: path.read_text() for path in SIX.iterdir()}
+TOKENS = {name: list(re.finditer(r"[A-Za-z_0-9.]+", text)) for name, text in TEXT.items()}
+
+
+@settings(max_examples=100, deadline=None)
+@given(data=st.data())
+def test_a_word_in_the_place_of_another_never_gives_more_than_faults(
+    data: st.DataObject, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    texts = dict(TEXT)
+    name = data.draw(st.sampled_from(sorted(TOKENS)))
+    old = data.draw(st.sampled_from(TOKENS[name]))
+    new = data.draw(st.sampled_from(TOKENS[data.draw(st.sampled_from(sorted(TOKENS)))])).group()
+    texts[name] = texts[name][: old.start()] + new + texts[name][old.end() :]
+    folder = written(tmp_path_factory.mktemp("swapped"), texts)
+    said = faults(folder)
+    assert all("; " in line for line in said)
+    if not said:
+        assert lint(load_knowledge([folder]))
+
+
+def test_texts_hold_no_control_characters_and_sentences_none_either(tmp_path: Path) -> None:
+    text = 'findings:\n  dry: {name: "dry\\e[2J", mark: from memory, reason: Ours.}\n  wet: {"x\\e[2J": 1}\n'
+    said = faults(SIX, written(tmp_path / "local", {"a.yaml": text}))
+    assert [line for line in said if line.endswith("K103 'name' holds control characters; write plain text")]
+    assert all(line.isprintable() for line in said)
+
+
+def test_a_sentence_is_never_endless_and_never_slow(tmp_path: Path) -> None:
+    word, blank = "x" * 200_000, " " * 400_000
+    text = f'causes: {{old_residue: {{share: "1{blank}1", {word[:1000]}: 1, family: {word}}}}}\n'
+    said = faults(SIX, written(tmp_path / "local", {"a.yaml": text}))
+    assert len(said) == 3
+    assert all(len(line) < 900 for line in said)
+
+
+def test_every_place_sign_needs_its_strength(tmp_path: Path) -> None:
+    kept = [line for line in TEXT["belief.yaml"].splitlines() if not line.startswith(("    origin: {", "    trail: {"))]
+    said = faults(written(tmp_path / "six", {**TEXT, "belief.yaml": "\n".join(kept)}))
+    assert [line.split(": ", 1)[1] for line in said] == [
+        "K413 'place_signs' lacks 'origin'; write 'origin: {link: word, stray: word}' there",
+        "K413 'place_signs' lacks 'trail'; write 'trail: {link: word, stray: word}' there",
+    ]
