@@ -1,0 +1,163 @@
+"""What the shipped rules tell people: fit to drive, holds, demands and what to put right, each by a short log."""
+
+import pytest
+
+from leakdx.case import Case, Done, LogEntry, Observation, Reading, Told
+from leakdx.knowledge.files import shipped_folder
+from leakdx.knowledge.loader import load_knowledge
+from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.facts import given_facts
+from leakdx.reasoning.orders import Orders
+from leakdx.reasoning.rules import run_rules
+from leakdx.reasoning.timeline import timeline
+
+Said = str | tuple[str, ...]
+WASHED_AND_DRIVEN: tuple[Said, ...] = ("washed", "driven")
+OPEN: tuple[Said, ...] = ("drained", "carrier_out")
+
+
+@pytest.fixture(scope="module")
+def knowledge() -> Knowledge:
+    return load_knowledge([shipped_folder()])
+
+
+def orders(knowledge: Knowledge, *log: Said) -> Orders:
+    """What the rules say of a log: an act, (sign or group, answer), (sign, answer, "fairly") or (sign, value, unit)."""
+    case = Case(
+        id="ORDERS", complaint=knowledge.complaint, log=tuple(_entry(knowledge, n, s) for n, s in enumerate(log, 1))
+    )
+    meaning = timeline(knowledge, case)
+    return Orders(knowledge, meaning, run_rules(knowledge, given_facts(knowledge, meaning)))
+
+
+def _entry(knowledge: Knowledge, number: int, said: Said) -> LogEntry:
+    if isinstance(said, str):
+        return Done(number=number, who="AB", act=said)
+    head, answer, *rest = said
+    if rest == ["fairly"]:
+        return Observation(number=number, who="AB", sign=head, answer=answer, sure="fairly")
+    if rest:
+        return Reading(number=number, who="AB", sign=head, value=answer, unit=rest[0])
+    if head in knowledge.history:
+        return Told(number=number, who="AB", group=head, answer=answer)
+    return Observation(number=number, who="AB", sign=head, answer=answer)
+
+
+FIT: list[tuple[str, str, tuple[Said, ...]]] = [
+    ("not_judged", "nothing is known", ()),
+    ("no", "an oiled brake", (("brake_oiled", "yes"),)),
+    ("no", "an oiled brake, only fairly sure", (("brake_oiled", "yes", "fairly"),)),
+    ("no", "wet at the wheel and the brake not looked at", (("wet.wheel_seal", "yes"),)),
+    ("recheck", "wheel wet, brake dry", (("wet.wheel_seal", "yes"), ("brake_oiled", "no"), ("leak_grade", "film"))),
+    ("no", "a line, only fairly sure", (("crack_line_seen", "yes", "fairly"),)),
+    ("no", "a line fairly surely cleared", (("crack_line_seen", "yes"), ("penetrant_line", "no", "fairly"))),
+    ("not_judged", "a line surely cleared by penetrant", (("crack_line_seen", "yes"), ("penetrant_line", "no"))),
+    ("no", "a stream at a good level", (("leak_grade", "stream"), ("level_low", "no"))),
+    ("no", "drops and the level not read", (("leak_grade", "drop_falls"),)),
+    ("recheck", "drops and the level in range", (("leak_grade", "drop_falls"), ("level_low", "no"))),
+    ("recheck", "a seep", (("leak_grade", "drop_forms"),)),
+    ("no", "low and a seep", (("leak_grade", "film"), ("level_low", "yes"))),
+    ("no", "topped up to get here", ("topped_up",)),
+    ("recheck", "low, inspected and filled", (("level_low", "yes"), "inspect_after_low_level")),
+    ("no", "metal on the magnet beside a seep", (("metal_in_oil", "yes"), ("leak_grade", "film"))),
+    ("no", "play in a wheel end", (("wheel_play", "yes"),)),
+    ("no", "too hot by hand", (("housing_temperature", "yes"),)),
+    ("no", "the carrier is out", OPEN),
+    ("no", "drained", ("drained",)),
+    ("no", "sealant that cures", (*OPEN, "reseal_with_sealant")),
+    ("recheck", "another unit's fluid", (("fluid_kind", "thin_oil"), ("leak_grade", "film"))),
+    ("recheck", "seen to come out at the joint", (*WASHED_AND_DRIVEN, ("origin.carrier_joint", "yes"))),
+    ("yes", "washed, driven and surely dry", (*WASHED_AND_DRIVEN, ("wet.carrier_joint", "no"))),
+    ("not_judged", "washed, driven and fairly surely dry", (*WASHED_AND_DRIVEN, ("wet.carrier_joint", "no", "fairly"))),
+    ("yes", "a seep that did not come back", (("leak_grade", "film"), *WASHED_AND_DRIVEN, ("wet.carrier_joint", "no"))),
+    ("no", "dry joint and an oiled brake", (*WASHED_AND_DRIVEN, ("wet.carrier_joint", "no"), ("brake_oiled", "yes"))),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("answer", "story", "log"), FIT, ids=[f"{answer}: {story}" for answer, story, _ in FIT])
+def test_fit_to_drive(knowledge: Knowledge, answer: str, story: str, log: tuple[Said, ...]) -> None:
+    fit = orders(knowledge, *log).fit_to_drive()
+    assert fit.answer == answer, f"{story}: {fit.reason} ({fit.by})"
+
+
+def test_every_fit_no_of_the_truck_itself_also_forbids_the_road(knowledge: Knowledge) -> None:
+    for id, rule in knowledge.rules.items():
+        if any(said.fit == "no" for said in rule.then) and "curing" not in id and "unread" not in id:
+            assert any(said.forbid == "driven" for said in rule.then), id
+
+
+HELD = {
+    "washed": {"where_wet", "fluid_look", "breather_look"},
+    "drained": {"level_on_arrival"},
+    "topped_up": {"level_on_arrival"},
+    "tightened": {"torque_audit"},
+    "carrier_out": {"torque_audit", "breather_blow", "level_on_arrival"},
+}
+
+
+@pytest.mark.parametrize("act", HELD)
+def test_what_destroys_evidence_is_held_until_it_is_recorded(knowledge: Knowledge, act: str) -> None:
+    holds = [hold for hold in orders(knowledge).holds() if act in hold.before]
+    assert {check for hold in holds for check in hold.record} == HELD[act]
+
+
+def test_scraping_is_held_by_the_reading_of_the_seal_that_is_there(knowledge: Knowledge) -> None:
+    records = {
+        seal: {
+            check
+            for hold in orders(knowledge, ("sealing_material", seal), *OPEN).holds()
+            if "scraped" in hold.before
+            for check in hold.record
+        }
+        for seal in ("sealant", "gasket")
+    }
+    assert records == {"sealant": {"bead_reading"}, "gasket": {"gasket_reading"}}
+
+
+def test_one_reading_at_the_limit_holds_and_a_second_one_settles(knowledge: Knowledge) -> None:
+    once = (*OPEN, ("housing_face_flatness", "0.005", "in"))
+    assert "measure_housing_again" in [hold.rule for hold in orders(knowledge, *once).holds()]
+    twice = (*once, ("housing_face_flatness", "0.005", "in"))
+    assert "measure_housing_again" not in [hold.rule for hold in orders(knowledge, *twice).holds()]
+
+
+def test_too_close_never_lifts_a_stop(knowledge: Knowledge) -> None:
+    told = orders(knowledge, *OPEN, ("housing_face_flatness", "0.006", "in"), ("housing_face_flatness", "0.0045", "in"))
+    assert ("reseal_with_gasket", ("restore_housing_face",)) in [(f.action, f.other) for f in told.forbidden()]
+
+
+def test_no_seal_is_renewed_on_an_axle_that_cannot_breathe_until_it_can(knowledge: Knowledge) -> None:
+    shut = (("breather_no_flow", "yes"),)
+    waiting = {f.action for f in orders(knowledge, *shut).forbidden() if f.other == ("clear_breather",)}
+    assert waiting == {"reseal_with_gasket", "reseal_with_sealant", "replace_pinion_seal", "replace_wheel_seal"}
+    cleared = orders(knowledge, *shut, "clear_breather")
+    assert [f for f in cleared.forbidden() if f.other == ("clear_breather",)] == []
+    assert "clear_breather" not in [s.id for s in cleared.put_right()]
+
+
+def test_foreign_fluid_keeps_the_joint_shut_only_while_no_second_leak_is_seen(knowledge: Knowledge) -> None:
+    foreign = (("fluid_kind", "black_oil"),)
+    assert "no_opening_for_foreign_fluid" in [f.rule for f in orders(knowledge, *foreign).forbidden()]
+    second = orders(knowledge, *foreign, *WASHED_AND_DRIVEN, ("origin.carrier_joint", "yes"))
+    assert "no_opening_for_foreign_fluid" not in [f.rule for f in second.forbidden()]
+
+
+def test_a_proved_crack_is_replaced_in_every_path_and_never_welded(knowledge: Knowledge) -> None:
+    told = orders(knowledge, ("penetrant_line", "yes"))
+    assert [s.id for s in told.required()] == ["replace_cracked_part"]
+    assert ("weld_casting", "not at all") in [(f.action, f.scope) for f in told.forbidden()]
+
+
+def test_what_was_told_and_what_was_found_are_said_to_disagree(knowledge: Knowledge) -> None:
+    told = orders(knowledge, ("sealing_material", "gasket"), *OPEN, ("bead_peels_clean", "yes"))
+    assert "entries_disagree" in [caution.id for caution in told.cautions()]
+    agreed = orders(knowledge, ("sealing_material", "sealant"), *OPEN, ("bead_peels_clean", "yes"))
+    assert "entries_disagree" not in [caution.id for caution in agreed.cautions()]
+
+
+@pytest.mark.parametrize("breathes", [("breather_no_flow", "yes"), ("level_high", "yes")])
+def test_a_seal_that_is_pushed_is_not_proved_to_have_failed(knowledge: Knowledge, breathes: Said) -> None:
+    at_pinion = (*WASHED_AND_DRIVEN, ("origin.pinion_seal", "yes"))
+    assert "pinion_seal_worn" in orders(knowledge, ("breather_no_flow", "no"), *at_pinion).established()
+    assert "pinion_seal_worn" not in orders(knowledge, breathes, *at_pinion).established()
+    assert "pinion_seal_worn" not in orders(knowledge, *at_pinion).established()
