@@ -15,7 +15,8 @@ import pytest
 import yaml
 
 from leakdx.cli import main
-from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from leakdx.knowledge.files import shipped_folder
+from leakdx.knowledge.loader import load_knowledge
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import Answers
 from leakdx.reasoning.diagnosis import diagnose
@@ -51,7 +52,7 @@ def recommended(answers: Answers) -> tuple[str, ...]:
 
 
 def top(answers: Answers, kind: str) -> str:
-    """The likeliest zone or family when brought in, or the leading cause, with runners-up for a readable failure."""
+    """The zone, family or cause that is likeliest when brought in; ``kind`` is the field of the answers."""
     ranked = sorted(getattr(answers, kind), key=lambda one: -one.leaking_first)
     return str(ranked[0].id)
 
