@@ -2,6 +2,7 @@
 
 import os
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -236,3 +237,17 @@ def test_every_place_sign_needs_its_strength(tmp_path: Path) -> None:
         "K413 'place_signs' lacks 'origin'; write 'origin: {link: word, stray: word}' there",
         "K413 'place_signs' lacks 'trail'; write 'trail: {link: word, stray: word}' there",
     ]
+
+
+def test_an_installed_package_finds_its_own_knowledge(tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "leakdx", tmp_path / "leakdx", ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copytree(SIX, tmp_path / "leakdx" / "_knowledge")
+    code = (
+        "from leakdx.knowledge.loader import load_knowledge, shipped_folder as shipped;"
+        "print(shipped().name, load_knowledge([shipped()]).causes['old_residue'].at)"
+    )
+    env = {**os.environ, "PYTHONPATH": str(tmp_path)}
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=tmp_path, env=env, capture_output=True, text=True, check=True
+    )
+    assert done.stdout.split() == ["_knowledge", "knowledge/belief.yaml:66:3"]
