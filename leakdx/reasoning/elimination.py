@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from leakdx.reasoning.factors import Plan, Scope, make_plan
+from leakdx.reasoning.factors import Plan, Scope, find_order, make_plan
 
 Array = NDArray[np.float64]
 
@@ -46,14 +46,22 @@ class Elimination:
         sizes: Number of values of each variable.
         scopes: The variables of each table.
         tables: Each with one axis for each variable of its scope and a batch axis, 1 or B long.
+        order: In which the variables are eliminated; by default the best one found.
 
     Raises:
         TooWideError: The plan would need too many cells.
     """
 
-    def __init__(self, sizes: Sequence[int], scopes: Sequence[Scope], tables: Sequence[Array]) -> None:
+    def __init__(
+        self,
+        sizes: Sequence[int],
+        scopes: Sequence[Scope],
+        tables: Sequence[Array],
+        order: Sequence[int] | None = None,
+    ) -> None:
         self.sizes = tuple(sizes)
-        self.plan: Plan = make_plan(self.sizes, tuple(scopes))
+        structure = self.sizes, tuple(scopes)
+        self.plan: Plan = make_plan(*structure, find_order(*structure) if order is None else tuple(order))
         self._constant = np.ones(1)
         for scope, table in zip(scopes, tables, strict=True):
             if not scope:

@@ -51,30 +51,73 @@ class Plan(NamedTuple):
 
 
 @lru_cache(maxsize=512)
-def make_plan(sizes: tuple[int, ...], scopes: tuple[Scope, ...]) -> Plan:
-    """The cheapest of a few greedy orders; the same structure always gets the same plan.
+def find_order(sizes: tuple[int, ...], scopes: tuple[Scope, ...]) -> tuple[int, ...]:
+    """The cheapest of a few greedy orders of elimination; the same structure always gets the same one.
 
     Args:
         sizes: Number of values of each variable.
         scopes: The variables of each table, in any order, none twice.
-
-    Raises:
-        TooWideError: Even the best order found needs more than ``CELL_LIMIT`` cells.
     """
     neighbours = _neighbours(len(sizes), scopes)
-    cells, order = _greedy(sizes, neighbours, (), by_fill=False)
-    if cells > GOOD_ENOUGH:
+    best = _greedy(sizes, neighbours, (), by_fill=False)
+    if best[0] > GOOD_ENOUGH:
         hubs = sorted(range(len(sizes)), key=lambda v: (-neighbours[v].bit_count(), v))
-        tries = [((), True)] + [(tuple(hubs[:n]), fill) for n in (1, 2, 3) for fill in (False, True)]
-        for last, by_fill in tries:
-            found = _greedy(sizes, neighbours, last, by_fill=by_fill)
-            cells, order = min((cells, order), found)
-    if cells > CELL_LIMIT:
+        for last, by_fill in (((), True), (hubs[:1], False), (hubs[:2], False)):
+            best = min(best, _greedy(sizes, neighbours, tuple(last), by_fill=by_fill))
+    return best[1]
+
+
+@lru_cache(maxsize=512)
+def make_plan(sizes: tuple[int, ...], scopes: tuple[Scope, ...], order: tuple[int, ...]) -> Plan:
+    """Turn an order into steps: who sends to whom, and how each table lies in its clique.
+
+    Raises:
+        TooWideError: The order needs more than ``CELL_LIMIT`` cells.
+    """
+    position = [0] * len(sizes)
+    for place, v in enumerate(order):
+        position[v] = place
+    placed = [sorted(position[v] for v in scope) for scope in scopes]
+    cliques, tables, senders = _cliques(placed, len(order))
+    shapes = [[sizes[order[p]] for p in clique] for clique in cliques]
+    cells = [_product(shape) for shape in shapes]
+    if sum(cells) > CELL_LIMIT:
         raise TooWideError(
-            f"An exact answer would need tables of {cells:,} numbers, more than the {CELL_LIMIT:,} allowed: "
+            f"An exact answer would need tables of {sum(cells):,} numbers, more than the {CELL_LIMIT:,} allowed: "
             "too many answers hang together; withdraw some, or let fewer causes share a sign."
         )
-    return _lay_out(sizes, scopes, order, cells)
+    steps = []
+    for here, (clique, shape) in enumerate(zip(cliques, shapes, strict=True)):
+        receiver = clique[1] if len(clique) > 1 else -1
+        messages = [_part(s, cliques[s][1:], clique, shape) for s in senders[here]]
+        steps.append(
+            Step(
+                order[here],
+                tuple(shape),
+                tuple(_part(t, placed[t], clique, shape) for t in tables[here]),
+                tuple(sorted(messages, key=lambda m: (_product(m.shape), m.source))),
+                receiver,
+                tuple(i for i, p in enumerate(cliques[receiver]) if p not in clique) if receiver >= 0 else (),
+            )
+        )
+    axes = tuple(tuple(sorted(range(len(scope)), key=[position[v] for v in scope].__getitem__)) for scope in scopes)
+    return Plan(tuple(steps), axes, sum(cells), max(cells, default=1))
+
+
+def _cliques(placed: Sequence[Sequence[int]], count: int) -> tuple[list[list[int]], list[list[int]], list[list[int]]]:
+    """For each place in the order: its clique (as places), the tables that start there, and who sends there."""
+    tables: list[list[int]] = [[] for _ in range(count)]
+    for number, where in enumerate(placed):
+        if where:
+            tables[where[0]].append(number)
+    senders: list[list[int]] = [[] for _ in range(count)]
+    cliques: list[list[int]] = []
+    for here in range(count):
+        members = {here}.union(*(placed[t] for t in tables[here]), *(cliques[s][1:] for s in senders[here]))
+        cliques.append(sorted(members))
+        if len(members) > 1:
+            senders[cliques[here][1]].append(here)
+    return cliques, tables, senders
 
 
 def _neighbours(count: int, scopes: Sequence[Scope]) -> list[int]:
@@ -143,44 +186,6 @@ def _greedy(sizes: Sequence[int], start: Sequence[int], last: Scope, *, by_fill:
         for u in _bits(neighbours[v]):
             neighbours[u] = (neighbours[u] | neighbours[v]) & ~(1 << u) & ~(1 << v)
     return total, tuple(order)
-
-
-def _lay_out(sizes: tuple[int, ...], scopes: tuple[Scope, ...], order: Sequence[int], cells: int) -> Plan:
-    """Turn an order into steps: who sends to whom, and how each table lies in its clique."""
-    position = [0] * len(sizes)
-    for place, v in enumerate(order):
-        position[v] = place
-    placed = [sorted(position[v] for v in scope) for scope in scopes]
-    axes = tuple(tuple(sorted(range(len(s)), key=lambda i, s=s: position[s[i]])) for s in scopes)  # type: ignore[misc]
-    tables: list[list[int]] = [[] for _ in order]
-    for number, where in enumerate(placed):
-        if where:
-            tables[where[0]].append(number)
-    senders: list[list[int]] = [[] for _ in order]
-    cliques: list[list[int]] = []
-    for here in range(len(order)):
-        members = {here}.union(*(placed[t] for t in tables[here]), *(cliques[s][1:] for s in senders[here]))
-        cliques.append(sorted(members))
-        if len(members) > 1:
-            senders[cliques[here][1]].append(here)
-    steps = []
-    for here, clique in enumerate(cliques):
-        shape = [sizes[order[p]] for p in clique]
-        receiver = clique[1] if len(clique) > 1 else -1
-        parts = [(_part(t, placed[t], clique, shape)) for t in tables[here]]
-        messages = [_part(s, cliques[s][1:], clique, shape) for s in senders[here]]
-        steps.append(
-            Step(
-                order[here],
-                tuple(shape),
-                tuple(parts),
-                tuple(sorted(messages, key=lambda m: (sum(n > 1 for n in m.shape), m.source))),
-                receiver,
-                tuple(i for i, p in enumerate(cliques[receiver]) if p not in clique) if receiver >= 0 else (),
-            )
-        )
-    largest = max((_product(s.sizes) for s in steps), default=1)
-    return Plan(tuple(steps), axes, cells, largest)
 
 
 def _part(source: int, scope: Sequence[int], clique: Sequence[int], shape: Sequence[int]) -> Part:

@@ -8,13 +8,15 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from leakdx.reasoning.compiled import Array, Model
-from leakdx.reasoning.elimination import Elimination, Totals
+from leakdx.reasoning.elimination import Totals
 from leakdx.reasoning.evidence import Evidence
-from leakdx.reasoning.maxnode import Factors, Parent, add_max_node
+from leakdx.reasoning.maxnode import MaxNode, Parent
 from leakdx.reasoning.nodes import Draft, Entered, Key, Node, Source
 from leakdx.reasoning.states import ABSENT, chances
+from leakdx.reasoning.unfolding import Factors
 
 NATURAL_PER_DECIBAN = np.log(10) / 10
 
@@ -37,7 +39,9 @@ class Network:
         self.states = self.draft.states
         log_odds, possible = _base(model, evidence, entered)
         weights = self.states.prior(np.where(possible, log_odds, -np.inf), model)
-        self._weights = weights * self.draft.products
+        self._possible: NDArray[np.bool_] = np.any(possible, axis=1)
+        never = ~self._possible[self.states.owner] & (self.states.kind != ABSENT)
+        self._weights = np.where(never[:, None], 0.0, weights * self.draft.products)
         self._classify()
         self._bind(log_odds, possible)
 
@@ -88,15 +92,15 @@ class Network:
     # -- building ----------------------------------------------------------------------------------------
 
     def _classify(self) -> None:
-        """Put states of a cause that no table tells apart into one class."""
+        """Put states of a cause that no table tells apart into one class; an impossible cause has but one."""
         tables: dict[int, list[Array]] = {cause: [] for cause in range(len(self.model.causes))}
-        for child, parents in self.model.parents.items():
+        for child, parents in self._links():
             tables[child].append(self._is_there(child))
             for parent, _ in parents:
                 tables[parent].append(self._is_there(parent))
         for node in self.draft.nodes.values():
             for source, table in node.parents:
-                if isinstance(source, int):
+                if isinstance(source, int) and self._possible[source]:
                     tables[source].append(table)
         class_of: list[int] = []
         self._first_state: dict[int, list[int]] = {}
@@ -109,6 +113,14 @@ class Network:
         self._class_of = np.array(class_of, np.intp)
         self._by_class = np.argsort(self._class_of, kind="stable")
         self._class_starts = np.searchsorted(self._class_of[self._by_class], np.arange(count))
+
+    def _links(self) -> list[tuple[int, list[tuple[int, float]]]]:
+        """Causes that others lead to, with those others; what is impossible neither leads nor is led to."""
+        return [
+            (child, [(parent, strength) for parent, strength in parents if self._possible[parent]])
+            for child, parents in self.model.parents.items()
+            if self._possible[child]
+        ]
 
     def _is_there(self, cause: int) -> Array:
         """[states, 2]: not there when brought in, there."""
@@ -132,22 +144,24 @@ class Network:
         self._free = np.array(free, np.intp)
         self._variables: dict[Key, int] = {}
         ends: dict[int, Array] = {}
-        for child, parents in self.model.parents.items():
+        for child, parents in self._links():
             self._add_presence(factors, child, parents, log_odds[child], possible[child])
         for node in self.draft.nodes.values():
             self._add_node(factors, node, ends)
+        self._elimination = factors.eliminated()
         self._columns = [ends.get(v, np.ones((size, 1))) for v, size in enumerate(factors.sizes)]
-        self._elimination = Elimination(factors.sizes, factors.scopes, factors.tables)
 
     def _add_node(self, factors: Factors, node: Node, ends: dict[int, Array]) -> None:
-        parents = [self._parent(s, table) for s, table in node.parents if not isinstance(s, int) or s in self._causes]
+        parents = tuple(
+            self._parent(s, table) for s, table in node.parents if not isinstance(s, int) or s in self._causes
+        )
         if node.variable:
             own = factors.variable(len(node.values))
             self._variables[node.key] = own
             ends[own] = node.end
-            add_max_node(factors, node.values, parents, np.eye(len(node.values))[..., None], (own,))
+            factors.nodes.append(MaxNode.variable(node.values, parents, own))
         else:
-            add_max_node(factors, node.values, parents, node.end)
+            factors.nodes.append(MaxNode(node.values, parents, node.end))
 
     def _add_presence(
         self,
@@ -158,7 +172,7 @@ class Network:
         possible: Array,
     ) -> None:
         """A cause that others lead to: there if one of them made it, else with its base chance."""
-        pushes = []
+        pushes: list[Parent] = []
         for parent, strength in parents:
             table = self._is_there(parent) @ np.array([[1.0, 0.0], [1 - strength, strength]])
             pushes.append(self._parent(parent, table))
@@ -166,7 +180,7 @@ class Network:
         pushed = np.where(possible, 1.0, 0.0)
         end = np.array([[not_there, there], [1 - pushed, pushed]])
         kinds = self._is_there(child)[self._first_state[child]][:, 1].astype(int)
-        add_max_node(factors, ((0,), (1,)), pushes, end[:, kinds], (self._causes[child],))
+        factors.nodes.append(MaxNode(((0,), (1,)), tuple(pushes), end[:, kinds], switches=(self._causes[child],)))
 
     def _parent(self, source: Source, table: Array) -> Parent:
         """A contribution by class of states."""

@@ -6,9 +6,10 @@ Only what bears on the evidence, or may still be asked, becomes a node. A sign w
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Struct, structs
 from numpy.typing import NDArray
 
 from leakdx.reasoning.compiled import Array, Model, PlaceLinks
@@ -166,9 +167,9 @@ class Draft:
         self.products[states] *= multiplier
 
     def _add(self, node: Node) -> None:
-        """Keep a node, unless nothing can make it differ from "no"."""
+        """Keep a node, unless nothing can make it differ from "no"; summed out at once, it is kept narrow."""
         if len(node.values) > 1:
-            self.nodes[node.key] = node
+            self.nodes[node.key] = node if node.variable else narrowed(node)
 
     # -- what parents ask for ----------------------------------------------------------------------------
 
@@ -252,6 +253,26 @@ class Draft:
             own = tuple(sorted(self.seen[sign]))
             end = end * shown(self.model.places[kind], values, epochs, own, self.likelihoods(sign, own))
         return np.broadcast_to(end, (len(values), end.shape[1]))
+
+
+def narrowed(node: Node) -> Node:
+    """The same node with no more values than its evidence tells apart.
+
+    Where the values are a chain, neighbours that the evidence treats alike are one value, for the greatest
+    of two is unchanged by that; and values at the top that the evidence rules out go: who asks for them
+    has no chance. "One low" of five results is then a yes or no.
+    """
+    chain = all(all(map(int.__le__, a, b)) for a, b in pairwise(node.values))
+    if not chain:
+        return node
+    possible = np.flatnonzero(node.end.any(axis=1))
+    last = int(possible[-1]) if len(possible) else 0
+    starts = [0] + [v for v in range(1, last + 1) if (node.end[v] != node.end[v - 1]).any()]
+    if len(starts) == len(node.values):
+        return node
+    values = tuple(node.values[v] for v in starts)
+    parents = tuple((source, np.add.reduceat(table[:, : last + 1], starts, axis=1)) for source, table in node.parents)
+    return structs.replace(node, values=values, parents=parents, end=node.end[starts])
 
 
 def shown(

@@ -14,7 +14,7 @@ from msgspec import Struct, structs
 from numpy.typing import NDArray
 
 from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Sign
-from leakdx.reasoning.belief import Belief, Outlook
+from leakdx.reasoning.belief import Belief, HistoryEvidence, Outlook
 from leakdx.reasoning.repair import Means, Path, expected_costs, opening_closure
 
 LIKELY = 0.05
@@ -27,6 +27,8 @@ TELLS_NOTHING = 0.002
 """Weight (variance of a cause times the square of its link) below which a sign is not worth weighing."""
 FAR_FETCHED = 0.003
 """A cause less likely than this gets no path of its own in the look-ahead."""
+HARDLY_THERE = 0.01
+"""A cause with less chance than this of being there is left out of the look-ahead."""
 PATHS_AT_HAND = 14
 """Best paths of the moment that the look-ahead weighs, beside the best single path of every cause."""
 
@@ -166,7 +168,7 @@ class Planner(Struct, frozen=True, dict=True):
         if not questions:
             return ()
         ahead = self._ahead(priced)
-        outlooks = dict(zip(questions, self.belief.outlook(questions, ahead.multipliers), strict=True))
+        outlooks = dict(zip(questions, self._likely_only.outlook(questions, ahead.multipliers), strict=True))
         weighed = [self._value((c,), s, ahead, outlooks[s]) for c, s in asked.items()]
         for checks, signs in openings.items():
             together = self._value(checks, signs, ahead, outlooks[signs])
@@ -205,9 +207,23 @@ class Planner(Struct, frozen=True, dict=True):
                 ahead.setdefault(path.actions, path)
         paths = tuple(ahead.values())
         found = Ahead(paths, self._multipliers(paths), 0.0)
-        hold = self.belief.expect(now=found.multipliers)
-        now = self._costs(found, opened, hold[None], self.belief.leaking[None])
+        hold = self._likely_only.expect(now=found.multipliers)
+        now = self._costs(found, opened, hold[None], self._likely_only.leaking[None])
         return structs.replace(found, cost=float(now.min()))
+
+    @cached_property
+    def _likely_only(self) -> Belief:
+        """The belief that the look-ahead weighs answers by: causes that are hardly there are taken as absent.
+
+        Many questions times many paths go through it, and what is left out moves no choice. What is said of
+        the case itself stays with the whole belief.
+        """
+        unlikely = tuple(
+            c for c, p in zip(self.belief.causes, self.belief.present_first, strict=True) if p < HARDLY_THERE
+        )
+        said = self.belief.evidence
+        without = HistoryEvidence(0, "", {}, unlikely)
+        return Belief(self.belief.model, structs.replace(said, history=(*said.history, without)))
 
     def _value(self, checks: tuple[str, ...], signs: tuple[str, ...], ahead: Ahead, outlook: Outlook) -> Asked:
         """Fall in the expected cost of the best path, less what the checks and their access cost."""

@@ -1,0 +1,71 @@
+"""What readings say of "the true value is beyond the limit".
+
+The true value is lognormal by the knowledge's stated spread, cut at the limit on each side; a reading
+misses it by the gauge's normal error. Several readings are of one true value, so they multiply inside
+the integral over it.
+"""
+
+from collections.abc import Callable, Sequence
+from math import erfc, log, pi, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leakdx.knowledge.model import Measure
+
+Array = NDArray[np.float64]
+
+SPREADS = 10.0
+"""Standard deviations of the true value's logarithm that are looked at beyond the median and the limit."""
+NEGLIGIBLE = 45.0
+"""Natural units below its peak at which the integrand no longer counts."""
+GRID = 200
+PANELS = 32
+NODES, WEIGHTS = np.polynomial.legendre.leggauss(12)
+
+
+def measured_likelihood(measure: Measure, readings: Sequence[float]) -> tuple[float, float]:
+    """Likelihood of the readings given "within the limit" and "beyond it", scaled so that the greater is 1.
+
+    Args:
+        measure: Limit, spread and gauge, in the unit of ``readings``. At the limit is within.
+        readings: At least one, all of the same true value.
+    """
+    middle, sigma, limit = log(measure.median), log(measure.factor), log(measure.limit)
+    taken = np.asarray(readings, float)
+
+    def integrand(z: Array) -> Array:
+        """Log of spread times gauge error, at logarithms of the true value."""
+        misses = (np.exp(z)[..., None] - taken) / measure.gauge
+        return np.asarray(-0.5 * ((z - middle) / sigma) ** 2 - 0.5 * (misses**2).sum(axis=-1))
+
+    low, high = min(limit, middle) - SPREADS * sigma, max(limit, middle) + SPREADS * sigma
+    offset = (limit - middle) / (sigma * sqrt(2))
+    below = _log_integral(integrand, low, limit) - _log_tail(-offset) - log(sigma * sqrt(2 * pi))
+    above = _log_integral(integrand, limit, high) - _log_tail(offset) - log(sigma * sqrt(2 * pi))
+    within, beyond = (below, above) if measure.beyond == "above" else (above, below)
+    top = max(within, beyond)
+    return float(np.exp(within - top)), float(np.exp(beyond - top))
+
+
+def _log_tail(offset: float) -> float:
+    """Log of the normal distribution's mass beyond ``offset`` square roots of 2."""
+    return log(max(erfc(offset) / 2, 1e-300))
+
+
+def _log_integral(integrand: Callable[[Array], Array], low: float, high: float) -> float:
+    """Log of the integral of exp(``integrand``), which has one peak: close in on it, then Gauss-Legendre."""
+    while True:
+        grid = np.linspace(low, high, GRID)
+        heights = integrand(grid)
+        counts = np.flatnonzero(heights > heights.max() - NEGLIGIBLE)
+        closer = grid[max(counts[0] - 1, 0)], grid[min(counts[-1] + 1, GRID - 1)]
+        narrowed = closer[1] - closer[0] < (high - low) / 4
+        low, high = closer
+        if not narrowed:
+            break
+    edges = np.linspace(low, high, PANELS + 1)
+    half = (edges[1] - edges[0]) / 2
+    heights = integrand((edges[:-1, None] + half) + half * NODES)
+    peak = float(heights.max())
+    return peak + log(float((np.exp(heights - peak) * WEIGHTS).sum()) * half)
