@@ -4,6 +4,7 @@ What is asked and what an answer means is the business of leakdx.interview; here
 """
 
 import sys
+import textwrap
 from argparse import Namespace
 from datetime import datetime
 from pathlib import Path
@@ -14,7 +15,7 @@ from leakdx.clean import clean_line
 from leakdx.commands.inputs import knowledge_for
 from leakdx.commands.output import say, talk, width
 from leakdx.errors import ExitCode, StorageError
-from leakdx.interview.question import Question, ReplyError
+from leakdx.interview.question import NO, YES, Question, ReplyError
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import understand
 from leakdx.knowledge.model import Knowledge
@@ -158,9 +159,9 @@ class _Sitting:
             lines += self._head(question)
             self._check_shown = question.check
         lines.append(question.text)
-        lines += [f"  {number}  {option.name}" for number, option in enumerate(question.options, start=1)]
-        hint = _HINTS.get(question.kind)
-        say("\n".join([*lines, hint.format(unit=question.unit)] if hint else lines))
+        lines += _options(question)
+        hint = _HINTS.get(question.kind, "").format(unit=question.unit)
+        say("\n".join(_folded(line) for line in ([*lines, hint] if hint else lines)))
 
     def _head(self, question: Question) -> list[str]:
         """How the check is made, before its first question."""
@@ -192,6 +193,18 @@ class _Sitting:
 
         diagnosis = self.interview.diagnosis
         say("\n" + technician_text(diagnosis.knowledge, diagnosis.case, diagnosis, width()))
+
+
+def _options(question: Question) -> list[str]:
+    """The answers by number; yes and no on one line."""
+    shown = [f"  {number}  {option.name}" for number, option in enumerate(question.options, start=1)]
+    return ["".join(shown)] if len(shown) == len((YES, NO)) and question.options[0].id == YES else shown
+
+
+def _folded(line: str) -> str:
+    """A line within the width, its further lines set in a little more than its first."""
+    indent = " " * (len(line) - len(line.lstrip()) + 2)
+    return textwrap.fill(line, width(), subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
 
 
 _HINTS = {

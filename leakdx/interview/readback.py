@@ -29,9 +29,9 @@ def read_back(knowledge: Knowledge, entry: LogEntry) -> str:
 
 
 def _places(knowledge: Knowledge, entry: PlacesSeen) -> str:
-    sides = (("wet", entry.wet), ("dry", entry.dry))
-    named = [f"{side}: {', '.join(knowledge.name(place) for place in places)}" for side, places in sides if places]
-    return "; ".join(named) + _arc(entry.arc) + _sure(entry.sure)
+    wet, dry = (", ".join(knowledge.name(place) for place in places) for places in (entry.wet, entry.dry))
+    said = [f"wet: {wet}{_arc(entry.arc)}"] if wet else []
+    return "; ".join(said + ([f"dry: {dry}"] if dry else [])) + _sure(entry.sure)
 
 
 def _arc(arc: tuple[float, float] | None) -> str:
