@@ -1,0 +1,131 @@
+"""Works a sampled truck as a technician would: asks it what leakdx wants to know, and writes the log.
+
+The log is written in the terms of ``leakdx.case``; the answers come from the truck alone.
+"""
+
+from collections.abc import Iterable, Mapping
+from math import log
+
+import numpy as np
+from scipy.stats import norm
+
+from leakdx.case import UNSURE, Case, Done, LogEntry, Observation, Reading, Told
+from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from leakdx.reasoning.repair import opening_closure
+from tests.published.reference.reader import Meaning, Story
+from tests.published.reference.sampler import Truck, draw_history, draw_reported
+
+TECHNICIAN = "AB"
+KNOWN = 0.5
+"""Chance that a history fact of the truck is known to anybody."""
+
+
+def build_facts(knowledge: Knowledge) -> frozenset[str]:
+    """History groups that a truck here always has told: what causes need, and what a find could prove.
+
+    A find that contradicts what nobody told would be evidence that the sampler does not draw.
+    """
+    needed = {group for cause in knowledge.causes.values() for group in cause.only_if}
+    return frozenset(needed | {c.history for rule in knowledge.rules.values() for c in rule.then if c.history})
+
+
+class Job:
+    """One truck brought in wet, and the case that is written about it."""
+
+    def __init__(self, knowledge: Knowledge, meaning: Meaning, base: Mapping[str, float], seed: Iterable[int]) -> None:
+        self.knowledge, self.meaning = knowledge, meaning
+        self.rng = np.random.default_rng(list(seed))
+        facts = draw_history(meaning, self.rng)
+        always = build_facts(knowledge)
+        self.facts = {g: a for g, a in facts.items() if g in always or self.rng.random() < KNOWN}
+        story = Story(meaning.complaint, *meaning.told(self.facts))
+        self.truck: Truck = draw_reported(meaning, base, story, self.rng)
+        self.log: list[LogEntry] = []
+        self._values: dict[tuple[str, int], float] = {}
+        for group in self.facts:
+            self.tell(group)
+
+    @property
+    def case(self) -> Case:
+        """The case as written so far."""
+        return Case(id="SIM", complaint=self.meaning.complaint, log=tuple(self.log))
+
+    def diagnosis(self) -> Diagnosis:
+        """What leakdx makes of it now."""
+        return diagnose(self.knowledge, self.case)
+
+    @property
+    def _next(self) -> int:
+        return len(self.log) + 1
+
+    def tell(self, group: str) -> None:
+        """Write down a history fact, or that nobody knows."""
+        answer = self.facts.get(group, UNSURE)
+        self.log.append(Told(number=self._next, who=TECHNICIAN, group=group, answer=answer))
+
+    def do(self, act: str) -> None:
+        """Do something to the truck; what can cure, or renews a part, starts an epoch."""
+        self.log.append(Done(number=self._next, who=TECHNICIAN, act=act))
+        cures, renews = self.meaning.acts[act], self.meaning.renews[act]
+        if cures or renews:
+            self.truck.act(cures, renews)
+
+    def look(self, sign: str) -> None:
+        """Look at one sign and write down what is seen, or read its gauge."""
+        rank = self.truck.look(sign)
+        if self.knowledge.signs[sign].measure is None:
+            answer = self.knowledge.signs[sign].outcomes[rank]
+            self.log.append(Observation(number=self._next, who=TECHNICIAN, sign=sign, answer=answer))
+        else:
+            value, unit = self._read(sign, rank)
+            self.log.append(Reading(number=self._next, who=TECHNICIAN, sign=sign, value=value, unit=unit))
+
+    def _read(self, sign: str, beyond: int) -> tuple[str, str]:
+        """One reading: a true value on the right side of the limit, kept for the case, and the gauge's error."""
+        measure = self.knowledge.signs[sign].measure
+        assert measure is not None
+        if (sign, beyond) not in self._values:
+            limit = float(norm.cdf(log(measure.limit / measure.median) / log(measure.factor)))
+            above = (measure.beyond == "above") == bool(beyond)
+            part = self.rng.uniform(limit, 1.0) if above else self.rng.uniform(0.0, limit)
+            self._values[sign, beyond] = measure.median * measure.factor ** float(norm.ppf(part))
+        read = self._values[sign, beyond] + measure.gauge * float(self.rng.standard_normal())
+        return f"{np.clip(read, measure.lowest, measure.highest):.6g}", measure.unit
+
+    def make(self, check: str) -> float:
+        """Make a check: open what it needs, look at what is still open of it. Returns minutes on the job.
+
+        Signs are those that leakdx would ask; waiting for access is left out.
+        """
+        entry = self.knowledge.checks[check]
+        diagnosis = self.diagnosis()
+        signs = diagnosis.offer.checks().get(check, ())
+        minutes = sum(entry.minutes) / 2
+        while missing := self._missing(diagnosis, check):
+            opening = self.knowledge.openings[missing[0]]
+            minutes += sum(opening.minutes) / 2
+            if opening.act is None:
+                break
+            self.do(opening.act)
+            diagnosis = self.diagnosis()
+        for sign in signs:
+            self.look(sign)
+        for group in entry.reveals:
+            if group in self.knowledge.history and group not in self.facts:
+                self.tell(group)
+        return minutes
+
+    def _missing(self, diagnosis: Diagnosis, check: str) -> list[str]:
+        """Access that an act must still bring about, what it needs first."""
+        access = opening_closure(self.knowledge, self.knowledge.checks[check].access)
+        closed = [o for o in self.knowledge.openings if o in access and o not in diagnosis.timeline.open]
+        closed = [o for o in closed if self.knowledge.openings[o].act is not None]
+        return sorted(closed, key=lambda o: len(opening_closure(self.knowledge, [o])))
+
+    def open_interview(self) -> None:
+        """The questions that come first: cheap and decisive."""
+        order = {id: check.ask_order for id, check in self.knowledge.checks.items() if check.ask_order is not None}
+        for check in sorted(order, key=order.__getitem__):
+            if self.diagnosis().offer.allows(check):
+                self.make(check)
