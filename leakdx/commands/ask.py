@@ -15,6 +15,8 @@ from leakdx.clean import clean_line
 from leakdx.commands.inputs import knowledge_for
 from leakdx.commands.output import say, talk, width
 from leakdx.errors import ExitCode, StorageError
+from leakdx.explain.technician import FIT_WORDS, technician_text
+from leakdx.explain.words import minutes, sure
 from leakdx.interview.question import NO, YES, Question, ReplyError
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import understand
@@ -167,10 +169,10 @@ class _Sitting:
         """How the check is made, before its first question."""
         lines = []
         if question.check and question.kind != "act":
-            low, high = question.minutes or (0, 0)
-            lines.append(f"-- {self.interview.knowledge.name(question.check)} ({low:g} to {high:g} min)")
+            lines += self._so_far(question.check)
+            lines.append(f"-- {self.interview.knowledge.name(question.check)} ({minutes(question.minutes or (0, 0))})")
         if question.kind == "act" and question.minutes:
-            lines.append(f"-- {question.minutes[0]:g} to {question.minutes[1]:g} min")
+            lines.append(f"-- {minutes(question.minutes)}")
         if question.needs:
             lines.append(f"   needs: {', '.join(question.needs)}")
         if question.tools:
@@ -179,18 +181,22 @@ class _Sitting:
         lines += [f"   - {step}" for step in question.how]
         return lines
 
+    def _so_far(self, check: str) -> list[str]:
+        """What is most likely, once the opening questions are through."""
+        if self.interview.knowledge.checks[check].ask_order is not None:
+            return []
+        leader = self.interview.diagnosis.causes[0]
+        return [f"So far most likely: {leader.name} - {sure(leader.leaking_first)}"]
+
     def _say_fit(self) -> None:
         """Fit to drive, whenever it has changed: safety before any question."""
         fit = self.interview.diagnosis.fit_to_drive
-        said = f"{fit.answer}{fit.reason}"
+        said = f"{FIT_WORDS[fit.answer].upper()}: {fit.reason}"
         if said != self._fit_said and fit.answer != "not_judged":
-            words = {"no": "NOT FIT TO DRIVE", "recheck": "FIT TO DRIVE, WITH A RECHECK", "yes": "FIT TO DRIVE"}
-            say(f"\n{words[fit.answer]}: {fit.reason}")
+            say("\n" + _folded(said))
         self._fit_said = said
 
     def _say_all(self) -> None:
-        from leakdx.explain.technician import technician_text
-
         diagnosis = self.interview.diagnosis
         say("\n" + technician_text(diagnosis.knowledge, diagnosis.case, diagnosis, width()))
 

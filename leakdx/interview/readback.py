@@ -1,6 +1,7 @@
 """An entry of the log in one line of words, so that a slip of the finger is seen at once."""
 
 from leakdx.case import Done, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.explain.words import answered
 from leakdx.knowledge.model import Knowledge
 
 
@@ -10,13 +11,9 @@ def read_back(knowledge: Knowledge, entry: LogEntry) -> str:
         case PlacesSeen():
             return _places(knowledge, entry)
         case Observation():
-            results = knowledge.signs[entry.sign].results
-            answer = results[entry.answer].name if entry.answer in results else entry.answer
-            return f"{knowledge.name(entry.sign)}: {answer}{_arc(entry.arc)}{_sure(entry.sure)}"
+            return answered(knowledge, entry.sign, entry.answer) + _arc(entry.arc) + _sure(entry.sure)
         case Told():
-            answers = knowledge.history[entry.group].answers
-            answer = answers[entry.answer].name if entry.answer in answers else entry.answer
-            return f"{knowledge.name(entry.group)}: {answer}"
+            return answered(knowledge, entry.group, entry.answer)
         case Reading():
             tool = f" with {entry.tool}" if entry.tool else ""
             return f"{knowledge.name(entry.sign)}: {entry.value} {entry.unit}".rstrip() + tool

@@ -30,7 +30,7 @@ def understand(question: Question, line: str) -> Reply:
         case "act":
             return Reply(answer=_yes_or_no(typed))
         case "repair":
-            return Reply(done=tuple(_option(word, question.options) for word in _words(typed)))
+            return Reply(done=_done(typed, question.options))
         case "end":
             raise ReplyError("nothing is asked here; type h for what can be done, or q to stop")
     body, sure = _sureness(typed)
@@ -57,6 +57,12 @@ def _yes_or_no(typed: str) -> str:
     if word is None:
         raise ReplyError("type y when it is done, n when it is not")
     return word
+
+
+def _done(typed: str, options: Sequence[Option]) -> tuple[str, ...]:
+    if typed.casefold() in ("?", "x", "n", "no", "none"):
+        raise ReplyError("nothing is written down until some of it is done; q stops until then")
+    return tuple(_option(word, options) for word in _phrases(typed, options))
 
 
 def _choice(body: str, question: Question, sure: bool) -> Reply:

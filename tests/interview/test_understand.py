@@ -120,6 +120,7 @@ def test_one_answer(question: Question, line: str, reply: Reply) -> None:
         (FLATNESS, "0.006~", "measure again"),
         (ACT, "perhaps", "y when it is done"),
         (REPAIR, "3", "from 1 to 2"),
+        (REPAIR, "?", "until some of it is done"),
         (Question(kind="end", id="", text="That is all."), "1", "nothing is asked here"),
     ],
 )
