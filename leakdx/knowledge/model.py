@@ -99,6 +99,8 @@ class Words(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     transfers: Mapping[str, Chance]
     place_signs: Mapping[Literal["reported", "wet", "origin", "trail"], "PlaceSign"]
     not_listed: "NotListedWords"
+    plain: Mapping[Text, Text] = {}
+    """What a customer is told in place of a word or phrase of the trade."""
     mark: Mark
     reason: Text
     at: Annotated[str, SET_BY_LOADER] = ""
@@ -274,6 +276,8 @@ class Act(Entry, frozen=True, kw_only=True):
     opens: tuple[OpeningId, ...] = ()
     closes: tuple[OpeningId, ...] = ()
     spoils: tuple[SignId, ...] = ()
+    hides: tuple[SignId, ...] = ()
+    """Signs that say nothing, like the place signs, until the truck has been driven."""
     renews: tuple[SignId, ...] = ()
     """Condition signs whose stray is drawn anew, since the part was opened or renewed."""
     needs_driving: bool = False

@@ -17,7 +17,8 @@ MOST_BETWEEN = 3
 FIRST_OF_UNDECIDED = 5
 NONE_OF_THESE = 0.1
 TINY = 1e-12
-SETS_OF = 7
+SETS_OF = 6
+LARGEST_SET = 3
 SETS_SHOWN = 5
 
 
@@ -74,7 +75,7 @@ def undecided_between(causes: Sequence[tuple[str, float]]) -> tuple[str, ...]:
 def set_masks(leaking: NDArray[np.float64]) -> tuple[list[tuple[int, ...]], NDArray[np.float64]]:
     """Sets of the likeliest causes and their multipliers [S, C, 3]: exactly these leak, all others do not."""
     likely = [int(i) for i in np.argsort(-leaking, kind="stable")[:SETS_OF]]
-    sets = [s for n in range(len(likely) + 1) for s in combinations(sorted(likely), n)]
+    sets = [s for n in range(LARGEST_SET + 1) for s in combinations(sorted(likely), n)]
     masks = np.ones((len(sets), len(leaking), 3))
     masks[:, :, 2] = 0.0
     for row, members in enumerate(sets):

@@ -32,11 +32,11 @@ from leakdx.reasoning.evidence import Evidence, HistoryEvidence
 from leakdx.reasoning.facts import given_facts
 from leakdx.reasoning.gather import gather, known_history
 from leakdx.reasoning.justification import Node, justification_graph
-from leakdx.reasoning.next_check import spoken, to_settle
+from leakdx.reasoning.next_check import demanded, spoken
 from leakdx.reasoning.offer import Offer
 from leakdx.reasoning.orders import Orders
 from leakdx.reasoning.planning import Asked, Plan, Planner, next_check
-from leakdx.reasoning.repair import Means
+from leakdx.reasoning.repair import Means, Path
 from leakdx.reasoning.rules import RuleRun, run_rules
 from leakdx.reasoning.timeline import Timeline, timeline
 
@@ -282,17 +282,31 @@ class Diagnosis:
 
     @cached_property
     def next_check(self) -> NextCheck | None:
-        """The check worth its minutes, or what a hold wants written down before it; None when none pays."""
+        """The check worth its minutes, or what a hold or the repair wants written down first; None when none is."""
         chosen = next_check(self._worthwhile, self.knowledge)
         if chosen is None:
-            return None
+            return self._confirming()
         spoils = (*self.knowledge.checks[chosen.check].spoils,)
         hold = self.offer.first_to_record(chosen.opens, (*spoils, chosen.check), self.holds)
         if hold is not None:
-            first = self.offer.to_record(hold)[0]
-            weighed = next((a for a in self.plan.checks if a.check == first), None)
-            return to_settle(self.planner, hold, first, weighed)
+            return self._demanded(self.offer.to_record(hold)[0], hold.text)
         return spoken(self.planner, chosen)
+
+    def _confirming(self) -> NextCheck | None:
+        """A check that the chosen repair stands on and that can be made as the truck is."""
+        if self._dead_end is not None or not self._best.actions:
+            return None
+        checks = self.offer.to_confirm(self._best.actions, self.means.joint_access - self.means.open_now)
+        if not checks:
+            return None
+        names = " and ".join(
+            self.knowledge.name(a) for a in self._best.actions if checks[0] in self.knowledge.repairs[a].first_hold
+        )
+        return self._demanded(checks[0], f"This must stand before: {names}.")
+
+    def _demanded(self, check: str, why: str) -> NextCheck:
+        weighed = next((a for a in self.plan.checks if a.check == check), None)
+        return demanded(self.planner, check, why, weighed)
 
     def _other_checks(self) -> tuple[NextCheck, ...]:
         chosen = self.next_check.id if self.next_check else None
@@ -302,20 +316,35 @@ class Diagnosis:
     @cached_property
     def decision(self) -> Decision:
         """Look further, repair, release, or stop and ask."""
+        if self._dead_end is not None:
+            return self._dead_end
+        if self._worthwhile:
+            return Decision("look_further", "A check is worth more than it costs before anything is repaired.")
+        if self.next_check is not None:
+            return Decision("look_further", "The repair stands on a check that has not been made yet.")
+        if not self._best.cure.any():
+            days = self.shop.recheck_days
+            return Decision("release_and_recheck", f"Nothing to repair now; look again in {days} days.")
+        return Decision("repair", "No check left is worth its minutes; this path is the cheapest in expectation.")
+
+    @cached_property
+    def _dead_end(self) -> Decision | None:
+        """Why neither looking further nor repairing leads on; None when one of them does."""
         unknown = dict(zip(self.belief.causes, self.belief.leaking, strict=True)).get(NOT_LISTED, 0.0)
         if unknown > STOP_AND_ASK:
             return Decision("stop_and_ask", "What is seen fits none of the causes that are known here.")
         if self._worthwhile:
-            return Decision("look_further", "A check is worth more than it costs before anything is repaired.")
+            return None
         if self.plan.uncurable:
             return self._stopped()
         if not self.plan.priced.paths:
             return Decision("stop_and_ask", "The rules leave no repair path.", tuple(self.means.barred.values()))
-        best = self.plan.priced.paths[self.plan.priced.best_first()[0]]
-        if not best.cure.any():
-            days = self.shop.recheck_days
-            return Decision("release_and_recheck", f"Nothing to repair now; look again in {days} days.")
-        return Decision("repair", "No check left is worth its minutes; this path is the cheapest in expectation.")
+        return None
+
+    @property
+    def _best(self) -> Path:
+        """The recommended path."""
+        return self.plan.priced.paths[self.plan.priced.best_first()[0]]
 
     def _stopped(self) -> Decision:
         """No permitted path for a cause that is more likely than not."""

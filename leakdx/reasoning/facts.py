@@ -7,7 +7,7 @@ from typing import Literal, get_args
 from msgspec import Struct
 
 from leakdx.errors import CaseError
-from leakdx.knowledge.model import Conclusion, Condition, Knowledge, Measure
+from leakdx.knowledge.model import NORMAL, Conclusion, Condition, Knowledge, Measure
 from leakdx.quantities import beyond, convert
 from leakdx.reasoning.timeline import SignReading, Timeline
 
@@ -43,7 +43,7 @@ def given_facts(knowledge: Knowledge, timeline: Timeline) -> Given:
         QuantityError: A reading is no number, or its unit measures something else.
     """
     found: dict[Fact, tuple[int, ...]] = {}
-    for fact, entry in _said(timeline):
+    for fact, entry in _said(knowledge, timeline):
         found[fact] = (*found.get(fact, ()), entry)
     for fact, entries in _read(knowledge, timeline.readings):
         found[fact] = entries
@@ -54,10 +54,14 @@ def given_facts(knowledge: Knowledge, timeline: Timeline) -> Given:
     return {fact: tuple(sorted(entry for entry in found[fact] if entry > 0)) for fact in sorted(found)}
 
 
-def _said(timeline: Timeline) -> Iterator[tuple[Fact, int]]:
+def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]]:
     yield Fact("complaint", timeline.complaint), 0
+    cleaned = max((a.entry for a in timeline.acts if _must_be_driven_after(knowledge, a.act)), default=0)
     latest = {answer.sign: answer for answer in sorted(timeline.answers, key=lambda answer: answer.epoch)}
     for seen in latest.values():
+        # Dry before the wash is not dry after the drive that followed it; wet as found stays what was found.
+        if seen.entry < cleaned and seen.answer == NORMAL and knowledge.signs[seen.sign].place:
+            continue
         yield Fact("sign", seen.sign, seen.answer, seen.sure == "sure"), seen.entry
     for told in timeline.history:
         yield Fact("history", told.group, told.answer), told.entry
@@ -65,6 +69,11 @@ def _said(timeline: Timeline) -> Iterator[tuple[Fact, int]]:
         yield Fact("act", act.act), act.entry
     for opening, entry in timeline.open.items():
         yield Fact("open", opening), entry
+
+
+def _must_be_driven_after(knowledge: Knowledge, action: str) -> bool:
+    act = knowledge.acts.get(action)
+    return act is not None and act.needs_driving
 
 
 def _read(knowledge: Knowledge, readings: Iterable[SignReading]) -> Iterator[tuple[Fact, tuple[int, ...]]]:

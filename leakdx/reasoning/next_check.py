@@ -1,7 +1,7 @@
 """The next check in the words and numbers that people see."""
 
 from leakdx.knowledge.model import Knowledge
-from leakdx.reasoning.answer import Hold, NextCheck, Outcome
+from leakdx.reasoning.answer import NextCheck, Outcome
 from leakdx.reasoning.planning import Asked, Planner
 
 
@@ -11,11 +11,11 @@ def spoken(planner: Planner, asked: Asked) -> NextCheck:
     return _shown(planner, asked.check, asked.opens, asked.net_value, _why(planner.knowledge, outcomes), outcomes)
 
 
-def to_settle(planner: Planner, hold: Hold, check: str, asked: Asked | None) -> NextCheck:
-    """A check that must be written down before a hold lets us go on; ``asked``: its own weight, if weighed."""
+def demanded(planner: Planner, check: str, why: str, asked: Asked | None) -> NextCheck:
+    """A check that a hold or a repair demands, whatever it gains; ``asked``: its own weight, if weighed."""
     opens = planner.opens(planner.knowledge.checks[check])
     outcomes = _outcomes(planner, asked) if asked else ()
-    return _shown(planner, check, opens, asked.net_value if asked else 0.0, hold.text, outcomes)
+    return _shown(planner, check, opens, asked.net_value if asked else 0.0, why, outcomes)
 
 
 def _shown(

@@ -73,7 +73,7 @@ class Offer:
             return False
         if id in self.derived or (id in now.spoiled and not (sign.place and will_drive)):
             return False
-        if sign.place and now.must_drive_first and not will_drive:
+        if (id in now.hidden or (sign.place and now.must_drive_first)) and not will_drive:
             return False
         return id not in self._last_seen or self._may_have_changed(id, sign)
 
@@ -98,6 +98,17 @@ class Offer:
             if stands_before and self.to_record(hold):
                 return hold
         return None
+
+    def to_confirm(self, actions: Collection[str], joint_access: Collection[str]) -> tuple[str, ...]:
+        """Checks that must stand before these repairs, not made yet, and to be made without opening the joint."""
+        wanted = dict.fromkeys(c for a in actions for c in self.knowledge.repairs[a].first_hold)
+        return tuple(
+            c
+            for c in wanted
+            if not self.timeline.made(self.knowledge, c)
+            and self.allows(c)
+            and not self._opens(self.knowledge.checks[c]) & set(joint_access)
+        )
 
     def to_record(self, hold: Hold) -> tuple[str, ...]:
         """Checks of a hold that were not made and may be made now."""

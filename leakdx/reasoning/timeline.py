@@ -91,6 +91,8 @@ class Timeline(Struct, frozen=True, kw_only=True):
     """Signs that can no longer be seen as found."""
     must_drive_first: bool
     """Place signs (wet, origin, trail) say nothing until the truck has been driven."""
+    hidden: frozenset[str]
+    """Other signs that say nothing until then."""
     answered: frozenset[str]
     """Signs with an outcome or a reading in the last epoch."""
     unsure: frozenset[str]
@@ -258,6 +260,7 @@ class _Reader:
             open=dict(self.truck.open),
             spoiled=frozenset(self.truck.spoiled),
             must_drive_first=self.truck.must_drive_first,
+            hidden=frozenset(self.truck.hidden),
             answered=frozenset(now),
             unsure=frozenset(sign for sign, epoch in self.unsure if epoch == self.epoch) | self.unsure_groups,
             out_of_reach=frozenset(self.out_of_reach),

@@ -16,6 +16,8 @@ class Truck:
         """Openings that were brought about at any time."""
         self.spoiled: set[str] = set()
         self.must_drive_first = False
+        self.hidden: set[str] = set()
+        """Signs that say nothing until the truck has been driven, beside the place signs."""
 
     def do(self, action: str, entry: int) -> bool:
         """An act or a repair was done; True if it opened something."""
@@ -29,10 +31,12 @@ class Truck:
         self.spoiled.update(act.spoils)
         if act.drives:
             self.must_drive_first = False
+            self.hidden.clear()
             # Oil has had its chance to show again; the other signs stay as spoiled as they were.
             self.spoiled = {sign for sign in self.spoiled if not self._is_place_sign(sign)}
         if act.needs_driving:
             self.must_drive_first = True
+        self.hidden.update(act.hides)
         return bool(opened)
 
     def seen(self, sign: str, entry: int) -> bool:
@@ -48,7 +52,7 @@ class Truck:
     def why_not_seen(self, sign: str) -> str | None:
         """Why nobody can have seen this sign yet, in one sentence; None if it can have been seen."""
         name = self._knowledge.name(sign)
-        if self.must_drive_first and self._is_place_sign(sign):
+        if sign in self.hidden or (self.must_drive_first and self._is_place_sign(sign)):
             return f'"{name}" cannot be known yet: the truck has not been driven since it was cleaned.'
         lacking = [self._not_yet_open(check) for check in self._revealing(sign)]
         if not lacking or not all(lacking):
