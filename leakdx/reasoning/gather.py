@@ -43,13 +43,13 @@ def _proved(run: RuleRun) -> list[Fact]:
 def _history(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[HistoryEvidence]:
     told_groups = {told.group for told in timeline.history}
     found = [
-        _shift(knowledge, told.entry, told.group, told.answer, frozenset())
+        answer_evidence(knowledge, told.entry, told.group, told.answer)
         for told in timeline.history
     ]  # fmt: skip
     for fact in _proved(run):
         if fact.id not in told_groups:
             spared = _shown_by(knowledge, _premise_signs(run, fact))
-            found.append(_shift(knowledge, run.since[fact], fact.id, fact.answer, spared))
+            found.append(answer_evidence(knowledge, run.since[fact], fact.id, fact.answer, spared))
     return sorted(found, key=lambda h: (h.entry, h.group))
 
 
@@ -68,7 +68,9 @@ def _premise_signs(run: RuleRun, fact: Fact) -> set[str]:
     return found
 
 
-def _shift(knowledge: Knowledge, entry: int, group: str, answer: str, spared: frozenset[str]) -> HistoryEvidence:
+def answer_evidence(
+    knowledge: Knowledge, entry: int, group: str, answer: str, spared: frozenset[str] = frozenset()
+) -> HistoryEvidence:
     """The shift of one answer; ``spared`` causes keep theirs, since the find that proved it spoke for them already."""
     decibans: dict[str, float] = {}
     for whom, shift in knowledge.history[group].answers[answer].shifts.items():
