@@ -60,7 +60,7 @@ def _counts_once_told(knowledge: Knowledge) -> list[str]:
     return [*lines, *(f"  {c.mean:.3f}  {_said(c.told)}" for c in extreme)]
 
 
-def _said(told: Told) -> str:
+def _said(told: "Told") -> str:
     return " and ".join(f"{group}: {answer}" for group, answer in told)
 
 

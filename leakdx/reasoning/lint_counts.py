@@ -53,8 +53,8 @@ def _expected(
     model: Model,
     complaint: str,
     items: tuple[HistoryEvidence, ...],
-    entered: np.ndarray[tuple[int, int], np.dtype[np.bool_]],
-) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    entered: NDArray[np.bool_],
+) -> NDArray[np.float64]:
     """Sum of P(leaking) over all causes, for each column of ``entered``."""
     network = Network(model, Evidence(complaint, items), Entered(entered, np.zeros((0, entered.shape[1]), bool)))
     leaking = network.states.sums(network.posterior().states, network.states.kind == LEAKING)
