@@ -1,0 +1,230 @@
+"""What a service writer can say to a customer: what was seen, what it likely is, what is not known, what comes next.
+
+Plain words, no certainty that the evidence lacks, no blame. Each sentence stands on something in the answer.
+"""
+
+from leakdx.case import Case
+from leakdx.explain.page import USUAL, Page
+from leakdx.explain.plain import plain_words
+from leakdx.explain.words import FAINT, answer_name, capital, counted, listed, rounded, sure_word, tenths
+from leakdx.explain.work import recheck_by
+from leakdx.knowledge.model import NOT_LISTED, Knowledge, Range
+from leakdx.reasoning.answer import CauseBelief, ObservationWeight, RepairPath
+from leakdx.reasoning.diagnosis import Diagnosis
+
+SEEN_SHOWN = 2
+OTHERS_SHOWN = 2
+OTHERS_FROM = 0.05
+ROUND_MINUTES = 5
+SECOND_FROM = 0.5
+"""A second cause more likely than not is named beside the first."""
+
+
+def customer_text(knowledge: Knowledge, case: Case, diagnosis: Diagnosis, width: int = USUAL) -> str:
+    """The customer's text as plain lines, none wider than ``width``."""
+    page, voice = Page(width), _Voice(knowledge, diagnosis)
+    page.title(" - ".join(part for part in (case.unit or case.id, case.unit and case.id) if part))
+    fit = voice.fit()
+    if fit:
+        page.say(fit, indent=0)
+        page.blank()
+    for label, said in (
+        ("What was seen", voice.seen()),
+        ("What it likely is", voice.likely()),
+        ("What is not known yet", voice.unknown()),
+        ("What we recommend next", voice.next_step()),
+        ("What we check after", voice.afterwards()),
+    ):
+        if said:
+            page.say(f"{label}: {said}", indent=0)
+            page.blank()
+    return page.text()
+
+
+class _Voice:
+    """The sentences, one method each."""
+
+    def __init__(self, knowledge: Knowledge, diagnosis: Diagnosis) -> None:
+        self._knowledge = knowledge
+        self._diagnosis = diagnosis
+        self._answers = diagnosis.answers
+
+    def _plain(self, text: str) -> str:
+        return plain_words(self._knowledge.words.plain, text)
+
+    def _name(self, id: str) -> str:
+        return self._plain(self._knowledge.name(id))
+
+    def fit(self) -> str:
+        """Fit to drive, unless it simply is."""
+        fit = self._answers.fit_to_drive
+        if fit.answer == "yes":
+            return ""
+        if fit.answer == "not_judged":
+            return "Whether the truck may be driven has not been decided yet."
+        may = "PLEASE DO NOT DRIVE IT" if fit.answer == "no" else "It may be driven, and has to be looked at again"
+        return f"{may}: {_lower(self._plain(fit.reason))}"
+
+    # -- seen --------------------------------------------------------------------------------------------
+
+    def seen(self) -> str:
+        """The complaint, and what was seen that speaks most for the leader."""
+        came = f"The truck came in wet at the {self._name(self._diagnosis.timeline.complaint)}"
+        leader = self._answers.causes[0].id
+        found = [o for o in self._answers.observations if self._was_found(o) and o.decibans.get(leader, 0.0) >= FAINT]
+        found.sort(key=lambda o: -o.decibans[leader])
+        said = [self._finding(o) for o in found[:SEEN_SHOWN]]
+        return f"{came}; in the shop we found this: {'; '.join(said)}." if said else f"{came}."
+
+    def _was_found(self, seen: ObservationWeight) -> bool:
+        """Something that was there, not something told, and not something that was not there."""
+        sign = self._knowledge.signs.get(seen.id)
+        return sign is not None and seen.answer != sign.outcomes[0]
+
+    def _finding(self, seen: ObservationWeight) -> str:
+        sign = self._knowledge.signs[seen.id]
+        if sign.measure or sign.results:
+            return self._plain(f"{seen.name}: {answer_name(self._knowledge, seen.id, seen.answer)}")
+        return self._plain(seen.name)
+
+    # -- likely ------------------------------------------------------------------------------------------
+
+    def likely(self) -> str:
+        """The leader with its chance where it is clear; otherwise the place, or the few that it lies between."""
+        answers = self._answers
+        leader = answers.causes[0]
+        if answers.clear_at.level == "cause":
+            said = f"{_how_sure(leader.leaking_first)}: {self._cause(leader)}."
+            second = answers.causes[1]
+            if second.leaking_first > SECOND_FROM:
+                said += f" Besides, {_lower(_how_sure(second.leaking_first))}: {self._cause(second)}."
+            return said
+        if answers.clear_at.level == "zone" and answers.clear_at.name:
+            sure = _lower(_how_sure(answers.clear_at.probability or 0.0))
+            place = self._plain(answers.clear_at.name)
+            return f"It comes, {sure}, from the {place}; the reason is still open. {self._among()}"
+        return self._among()
+
+    def _among(self) -> str:
+        named = {cause.id: cause for cause in self._answers.causes}
+        between = [named[id] for id in self._answers.undecided_between][: SEEN_SHOWN + 1]
+        few = len(self._answers.undecided_between) <= len(between)
+        reasons = "; ".join(f"{self._cause(cause)} ({tenths(cause.leaking_first)})" for cause in between)
+        return f"{'One of these' if few else 'Not clear yet; the first that come to mind'}: {reasons}."
+
+    def _cause(self, cause: CauseBelief) -> str:
+        """A cause in its plain words, as the middle of a sentence."""
+        if cause.id == NOT_LISTED:
+            return self._plain(self._knowledge.words.not_listed.name)
+        return _lower(self._plain(self._knowledge.causes[cause.id].plain).rstrip("."))
+
+    # -- not known ---------------------------------------------------------------------------------------
+
+    def unknown(self) -> str:
+        """What else it could be, what could not be seen, and whether there is more behind it."""
+        answers = self._answers
+        said = []
+        if not answers.undecided_between:
+            others = [c for c in answers.causes[1:] if OTHERS_FROM <= c.leaking_first <= SECOND_FROM][:OTHERS_SHOWN]
+            said += [f"whether {self._cause(c)} ({tenths(c.leaking_first)})" for c in others if c.id != NOT_LISTED]
+        else:
+            said.append("which of these it is")
+        if answers.could_be_none_of_these.warn:
+            chance = tenths(answers.could_be_none_of_these.probability)
+            said.append(f"whether it is something that we have not met before ({chance})")
+        unseen = self._diagnosis.timeline.out_of_reach
+        looks = [self._name(id) for id, check in self._knowledge.checks.items() if not unseen.isdisjoint(check.reveals)]
+        if looks:
+            said.append(f"what could not be reached ({'; '.join(looks[:OTHERS_SHOWN])})")
+        more = 1 - sum(s.probability for s in answers.sets if len(s.causes) <= self._named())
+        said.append(f"whether there is more behind it ({tenths(more)})")
+        return f"{capital('; '.join(said))}."
+
+    def _named(self) -> int:
+        """How many causes at once have been named as likely."""
+        return 1 + (self._answers.clear_at.level == "cause" and self._answers.causes[1].leaking_first > SECOND_FROM)
+
+    # -- next --------------------------------------------------------------------------------------------
+
+    def next_step(self) -> str:
+        """A check, a repair, a release or a question to the maker; with its time and its cost."""
+        decision = self._answers.decision
+        if decision.do == "stop_and_ask":
+            asks = [r.plain for r in self._knowledge.repairs.values() if r.asks_maker]
+            return self._plain(asks[0] if asks else decision.reason)
+        if decision.do == "release_and_recheck":
+            return f"Nothing is repaired now; we look at the same places again {recheck_by(self._diagnosis)}."
+        if decision.do == "look_further":
+            return self._check()
+        return self._repair(self._answers.repairs[0])
+
+    def _check(self) -> str:
+        """The next check, and how far the customer's word lets us go before we call."""
+        check = self._answers.next_check
+        if check is None:
+            return ""
+        limit = -(-check.minutes[1] // ROUND_MINUTES) * ROUND_MINUTES
+        opened = listed(self._name(o) for o in check.opens)
+        before = f" It needs this first, and the time for it is counted: {opened}." if opened else ""
+        wait = sum(self._knowledge.openings[o].elapsed_hours for o in check.opens)
+        waiting = f", with {_hours((wait, wait))} of waiting," if wait else ""
+        return (
+            f"One more look before anything is repaired: {self._plain(check.name)}. It takes {_time(check.minutes)}"
+            f"{waiting} and costs {self._cost(check.minutes, 0.0)}.{before} We ask for your authority to check up to "
+            f"{limit:.0f} minutes before we call you."
+        )
+
+    def _repair(self, path: RepairPath) -> str:
+        """The recommended path: what, for how long, for how much, and how likely it holds."""
+        repairs = [self._knowledge.repairs[action] for action in path.actions]
+        repairs.sort(key=lambda repair: repair.closes is None)  # "the joint is opened" before what is done in it
+        what = " ".join(self._plain(repair.plain) for repair in repairs)
+        parts = sum(repair.parts for repair in repairs)
+        waiting = f", then {_hours(path.elapsed)} of waiting" if path.elapsed[1] else ""
+        left = [self._cause(c) for c in self._answers.causes if c.id in path.leaves]
+        leaves = f" It does not take care of this: {'; '.join(left[:OTHERS_SHOWN])}." if left else ""
+        return (
+            f"{what} That is {_time(path.minutes)} of work{waiting}, and {self._cost(path.minutes, parts)} for labour "
+            f"and parts. That it stays dry after that: {tenths(path.p_hold)}.{leaves} We call you before we go beyond "
+            "this."
+        )
+
+    def _cost(self, span: Range, parts: float) -> str:
+        """What the shop bills: labour for the range of minutes, and parts. The truck's own time is not in it."""
+        shop = self._diagnosis.shop
+        low, high = (rounded(minutes / 60 * shop.labour_rate + parts) for minutes in span)
+        return f"about {low:,.0f}{f' to {high:,.0f}' if high != low else ''} {shop.currency}"
+
+    def afterwards(self) -> str:
+        """How the repair is proved and looked at again."""
+        answers = self._answers
+        if answers.decision.do != "repair" or not answers.repairs:
+            return ""
+        repairs = [self._knowledge.repairs[action] for action in answers.repairs[0].actions]
+        main = next((r for r in repairs if r.closes), repairs[0])
+        return f"{self._plain(main.proof)} Then again: {_lower(self._plain(main.recheck))}"
+
+
+def _how_sure(chance: float) -> str:
+    """Word and number; nothing is more than very likely to a customer."""
+    return f"{capital(sure_word(min(chance, 0.9)))} ({tenths(chance)})"
+
+
+def _lower(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
+
+
+def _time(span: Range) -> str:
+    """Minutes as spoken, from two hours on in hours."""
+    low, high = (round(minutes) for minutes in span)
+    if high >= 120:
+        return _hours((low / 60, high / 60))
+    return f"{low} to {high} minutes" if low != high else counted(high, "minute")
+
+
+def _hours(span: Range) -> str:
+    """Half hours are fine enough for a promise."""
+    low, high = (round(2 * hours) / 2 for hours in span)
+    if low == high:
+        return f"about {high:g} hours"
+    return f"about {low:g} to {high:g} hours" if low else f"up to {high:g} hours"

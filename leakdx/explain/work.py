@@ -1,0 +1,197 @@
+"""What to do: the next check as one block, or the decision; the repair paths, its steps, what is barred."""
+
+from collections.abc import Sequence
+from datetime import timedelta
+
+from leakdx.explain.job import Cautions, access_time, job_cautions, print_job
+from leakdx.explain.page import Page
+from leakdx.explain.reasons import SCOPE_WORDS, quoted, scope_words
+from leakdx.explain.words import (
+    capital,
+    hours,
+    listed,
+    minutes,
+    money,
+    outcome,
+    path_name,
+    percent,
+    sure,
+)
+from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.answer import Forbidden, NextCheck, RepairPath
+from leakdx.reasoning.diagnosis import Diagnosis
+
+DECISION_WORDS = {
+    "look_further": "look further before repairing",
+    "repair": "repair",
+    "release_and_recheck": "nothing to repair now: release it with a recheck date",
+    "stop_and_ask": "stop and ask the axle maker",
+}
+OUTCOMES_SHOWN = 4
+OTHERS_SHOWN = 3
+LEFT_SHOWN = 3
+
+
+def decision_and_work(page: Page, diagnosis: Diagnosis) -> None:
+    """From the decision to the last "never"."""
+    answers, said = diagnosis.answers, Cautions(page, diagnosis.knowledge)
+    if answers.decision.do != "look_further":
+        _decision(page, diagnosis)
+    if answers.next_check is not None:
+        _check(page, diagnosis, answers.next_check, said)
+        _other_checks(page, diagnosis)
+    _paths(page, diagnosis)
+    _orders(page, diagnosis)
+    job = answers.repairs[0] if answers.decision.do == "repair" and answers.repairs else None
+    _care(page, diagnosis, said.said | (job_cautions(diagnosis, job) if job else set()))
+    if job:
+        print_job(page, diagnosis, job, said)
+
+
+def recheck_by(diagnosis: Diagnosis) -> str:
+    """The shop's recheck date, counted from the last dated entry; in days where nothing is dated."""
+    days = diagnosis.shop.recheck_days
+    dated = [entry.at for entry in diagnosis.case.log if entry.at is not None]
+    return f"by {max(dated).date() + timedelta(days)}" if dated else f"within {days} days"
+
+
+def _decision(page: Page, diagnosis: Diagnosis) -> None:
+    """Repair, release or stop, with the reason and the rules behind it."""
+    decision = diagnosis.answers.decision
+    page.head("Decision", DECISION_WORDS[decision.do])
+    page.say(decision.reason)
+    if decision.do == "release_and_recheck":
+        page.say(f"look at the same places in the same order {recheck_by(diagnosis)}; read the level.", "Recheck: ")
+    page.bullets(f"rule: {diagnosis.knowledge.name(rule)}" for rule in decision.rules)
+
+
+# -- the next check --------------------------------------------------------------------------------------
+
+
+def _check(page: Page, diagnosis: Diagnosis, check: NextCheck, said: Cautions) -> None:
+    """Question, why now, how with its cautions, tools, minutes and access, what it spoils, what it would change."""
+    knowledge = diagnosis.knowledge
+    page.head("Next check", f"{check.name} - {minutes(check.minutes)}")
+    page.say(check.question)
+    page.say(_why_now(diagnosis, check), "Why now: ")
+    if knowledge.checks[check.id].looks_again:
+        page.say(f"{recheck_by(diagnosis)}, in the driver's hand before it leaves.", "Date: ")
+    if check.tools:
+        page.say(", ".join(check.tools), "Tools: ")
+    for id in check.opens:
+        opening = knowledge.openings[id]
+        page.say(f"{opening.name} ({access_time(opening)})", "First: ")
+        said.say(opening.cautions, indent=4)
+    said.say(knowledge.checks[check.id].cautions, indent=2)
+    for number, step in enumerate(check.how, start=1):
+        page.say(step, f"{number}. ")
+    if check.spoils:
+        page.say(f"{'; '.join(map(knowledge.name, check.spoils))}. Seen as found only before it.", "Spoils: ")
+    _outcomes(page, knowledge, check)
+
+
+def _why_now(diagnosis: Diagnosis, check: NextCheck) -> str:
+    """What it settles; for a check that a hold asks for, the hold."""
+    gain = money(check.net_value, diagnosis.shop.currency)
+    if any(check.why == hold.text for hold in diagnosis.holds):
+        return check.why
+    worth = f"it takes about {gain} more off the likely cost than it costs" if check.net_value > 0 else "it is due"
+    choices = {found.repair for found in check.outcomes}
+    if len(choices) > 1:
+        return f"its answer decides between {len(choices)} different repairs, and {worth}."
+    return f"its answer changes how sure we can be of the repair, and {worth}."
+
+
+def _outcomes(page: Page, knowledge: Knowledge, check: NextCheck) -> None:
+    """What each answer would change; the far-fetched ones only counted."""
+    if not check.outcomes:
+        return
+    page.say("What each answer would change:")
+    for found in check.outcomes[:OUTCOMES_SHOWN]:
+        page.figure(outcome(knowledge, found.answers), percent(found.probability), "- ", indent=4)
+        then = path_name(knowledge, found.repair)
+        leader = f"{knowledge.name(found.leader)} {percent(found.leader_probability)}"
+        page.say(f"leads to: {leader}; best then: {then}", indent=6)
+    rest = check.outcomes[OUTCOMES_SHOWN:]
+    if rest:
+        chance = percent(sum(found.probability for found in rest))
+        page.say(f'and {len(rest)} more, together {chance}: leakdx why CASE "{check.name}"', indent=4)
+
+
+def _other_checks(page: Page, diagnosis: Diagnosis) -> None:
+    others = diagnosis.answers.other_checks
+    if others:
+        said = [f"{check.name} ({minutes(check.minutes)})" for check in others[:OTHERS_SHOWN]]
+        more = f"; and {len(others) - OTHERS_SHOWN} more" if len(others) > OTHERS_SHOWN else ""
+        page.say(f"{'; '.join(said)}{more}.", "Also worth it: ")
+
+
+# -- repair paths ----------------------------------------------------------------------------------------
+
+
+def _paths(page: Page, diagnosis: Diagnosis) -> None:
+    """Up to three best paths: chance to hold, hands-on time, waiting, expected cost, and what is left unfixed."""
+    answers = diagnosis.answers
+    if not answers.repairs:
+        return
+    looking = answers.decision.do == "look_further"
+    order = "cheapest in the long run first"
+    page.head("Repairs", f"if it had to be decided now; {order}" if looking else order)
+    for place, path in enumerate(answers.repairs):
+        _path(page, diagnosis, path, "ABC"[place])
+    page.say("Expected cost: labour, parts, the truck's time, and what a comeback and a leak left behind would cost.")
+
+
+def _path(page: Page, diagnosis: Diagnosis, path: RepairPath, letter: str) -> None:
+    cost = f"expected {money(path.expected_cost, diagnosis.shop.currency)}"
+    page.figure(path_name(diagnosis.knowledge, path.actions), cost, f"{letter}. ")
+    work = f"; hands-on {minutes(path.minutes)}" if path.actions else ""
+    waiting = f"; waiting {hours(path.elapsed)}" if path.elapsed[1] else ""
+    page.say(f"holds: {sure(path.p_hold)}{work}{waiting}", indent=5)
+    page.say(_left(diagnosis.knowledge, path), indent=5)
+
+
+def _left(knowledge: Knowledge, path: RepairPath) -> str:
+    shown = [f"{knowledge.name(c)} {percent(p)}" for c, p in path.leaves.items()]
+    if not shown:
+        return "does not fix: nothing likely is left"
+    more = f"; and {len(shown) - LEFT_SHOWN} more" if len(shown) > LEFT_SHOWN else ""
+    return f"does not fix: {', '.join(shown[:LEFT_SHOWN])}{more}"
+
+
+# -- orders of rules -------------------------------------------------------------------------------------
+
+
+def _orders(page: Page, diagnosis: Diagnosis) -> None:
+    """What rules forbid, demand and want put right, each with its rule."""
+    knowledge, answers = diagnosis.knowledge, diagnosis.answers
+    grouped: dict[tuple[str, str, tuple[str, ...], str], list[Forbidden]] = {}
+    for ban in sorted(answers.forbidden, key=lambda ban: list(SCOPE_WORDS).index(ban.scope)):
+        grouped.setdefault((ban.scope, ban.say, ban.other, ban.rule), []).append(ban)
+    if grouped:
+        page.head("Barred by rule")
+    for bans in grouped.values():
+        page.say(f"{_barred(knowledge, bans)}. {bans[0].say} (rule: {knowledge.name(bans[0].rule)})", "- ")
+    for head, orders in (("In every repair", answers.required), ("Put right while it is open", answers.put_right)):
+        if orders:
+            page.head(head)
+            page.bullets(f"{knowledge.name(s.id)}. {s.text} (rule: {knowledge.name(s.rule)})" for s in orders)
+
+
+def _barred(knowledge: Knowledge, bans: Sequence[Forbidden]) -> str:
+    """Which actions, and how far. All ``bans`` are of one scope and one rule."""
+    what = "; ".join(dict.fromkeys(capital(quoted(knowledge, ban.action)) for ban in bans[:-1]))
+    last = capital(scope_words(knowledge, bans[-1].action, bans[-1].scope, bans[-1].of, bans[-1].other))
+    return f"{what}; {last}" if what else last
+
+
+def _care(page: Page, diagnosis: Diagnosis, at_steps: set[str]) -> None:
+    """Cautions that rules give for the state of this truck; those that stand at a step of this page only named."""
+    cautions = diagnosis.answers.cautions
+    if not cautions:
+        return
+    page.head("Take care")
+    page.bullets(c.text for c in cautions if c.id not in at_steps)
+    named = [diagnosis.knowledge.cautions[c.id].name for c in cautions if c.id in at_steps]
+    if named:
+        page.say(f"at its step on this sheet: {listed(named)}", "- ")
