@@ -14,7 +14,7 @@ from leakdx.case import Case
 from leakdx.clean import clean_line
 from leakdx.commands.inputs import knowledge_for
 from leakdx.commands.output import say, talk, width
-from leakdx.errors import ExitCode, StorageError
+from leakdx.errors import CaseError, ExitCode, StorageError, TooWideError
 from leakdx.explain.technician import FIT_WORDS, technician_text
 from leakdx.explain.words import minutes, sure
 from leakdx.interview.question import NO, YES, Question, ReplyError
@@ -197,8 +197,11 @@ class _Sitting:
         self._fit_said = said
 
     def _say_all(self) -> None:
-        diagnosis = self.interview.diagnosis
-        say("\n" + technician_text(diagnosis.knowledge, diagnosis.case, diagnosis, width()))
+        try:
+            diagnosis = self.interview.diagnosis
+            say("\n" + technician_text(diagnosis.knowledge, diagnosis.case, diagnosis, width()))
+        except (CaseError, TooWideError) as error:
+            say(f"  {error}")
 
 
 def _options(question: Question) -> list[str]:

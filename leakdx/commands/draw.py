@@ -15,11 +15,11 @@ KINDS = (".svg", ".dot")
 
 def run(args: Namespace) -> int:
     """Draw one case into a file."""
-    from leakdx.diagrams.reasoning import reasoning_dot, reasoning_svg
-
     out = Path(args.out)
     if args.out != TO_OUTPUT and out.suffix not in KINDS:
         raise UsageError(f"'{args.out}' does not end in .svg or .dot; name it so, or - for standard output")
+    from leakdx.diagrams.reasoning import reasoning_dot, reasoning_svg
+
     diagnosis = diagnosed(args.case, args.knowledge)
     what = diagnosis.knowledge, diagnosis.case, diagnosis
     picture = reasoning_dot(*what).encode() if out.suffix == ".dot" else reasoning_svg(*what)

@@ -41,13 +41,12 @@ def diagnosed(case_file: str, own: str | None, shop: str | None = None) -> "Diag
 def diagnosis_of(case_file: str, knowledge: Knowledge, case: Case) -> "Diagnosis":
     """As ``diagnose``, its sentences naming the file."""
     # Numerics and the rule engine, which commands about the knowledge itself do not need.
-    from leakdx.reasoning.belief import ContradictionError
     from leakdx.reasoning.diagnosis import diagnose
 
     try:
         made = diagnose(knowledge, case)
         made.answers  # noqa: B018 - worked out here, so that its sentences name the file too
-    except (CaseError, ContradictionError) as error:
+    except CaseError as error:
         raise CaseError(f"{case_file}: {error}") from error
     return made
 

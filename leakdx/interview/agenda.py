@@ -31,8 +31,8 @@ class Item(Struct, frozen=True):
 
 
 def truck_question(knowledge: Knowledge, case: Case) -> Question | None:
-    """Which truck, which axle; asked before anything else and only of a case with an empty log."""
-    if case.log:
+    """Which truck, which axle; asked before anything was seen or told, and not after."""
+    if any(subjects(entry) for entry in case.log):
         return None
     if not case.unit and UNIT not in case.truck:
         why = "So that the next one under it finds this case again."

@@ -73,6 +73,7 @@ def test_it_opens_with_the_truck_and_then_what_is_cheap(tmp_path: Path) -> None:
 
 def test_what_is_not_known_of_the_truck_is_not_asked_again(tmp_path: Path) -> None:
     interview = begun(tmp_path, log=Case(id="KD-1", complaint="carrier_joint"))
+    interview.note("a remark first")
     say(interview, "?")
     say(interview, "?")
     assert interview.question().kind == "places"
