@@ -3,19 +3,20 @@
 What is asked and what an answer means is the business of leakdx.interview; here is only printing and reading.
 """
 
+import shlex
 import sys
 import textwrap
 from argparse import Namespace
 from datetime import datetime
 from pathlib import Path
-from typing import NoReturn
 
 from leakdx.case import Case
 from leakdx.clean import clean_line
 from leakdx.commands.inputs import knowledge_for
 from leakdx.commands.output import say, talk, width
 from leakdx.errors import CaseError, ExitCode, StorageError, TooWideError
-from leakdx.explain.technician import FIT_WORDS, technician_text
+from leakdx.explain.reasons import FIT_WORDS
+from leakdx.explain.technician import technician_text
 from leakdx.explain.words import minutes, sure
 from leakdx.interview.question import NO, YES, Question, ReplyError
 from leakdx.interview.session import Interview
@@ -47,10 +48,11 @@ def run(args: Namespace) -> int:
     try:
         who = clean_line(args.who or "") or _initials()
         _Sitting(Interview(knowledge, file, who)).run()
-    except _Stop:
-        return ExitCode.OK
-    finally:
-        talk(f"\nSaved in {file.path}; go on with: leakdx ask {file.path}")
+    except (_Stop, KeyboardInterrupt) as stop:
+        talk(f"\nSaved in {file.path}; go on with: leakdx ask {shlex.quote(str(file.path))}")
+        if isinstance(stop, KeyboardInterrupt):
+            raise
+    return ExitCode.OK
 
 
 def _case_file(name: str | None, knowledge: Knowledge) -> CaseFile:
@@ -70,7 +72,7 @@ def _case_file(name: str | None, knowledge: Knowledge) -> CaseFile:
 
 
 def _new(path: Path, knowledge: Knowledge) -> CaseFile:
-    file = CaseFile.create(path, knowledge, Case(id=path.stem or "case", complaint=knowledge.complaint))
+    file = CaseFile.create(path, knowledge, Case(id=clean_line(path.stem) or "case", complaint=knowledge.complaint))
     say(f"A new case: {path}")
     return file
 
@@ -102,7 +104,7 @@ class _Sitting:
         self._check_shown = ""
         self._fit_said = ""
 
-    def run(self) -> NoReturn:
+    def run(self) -> None:
         """Ask, take, ask again; ends with _Stop."""
         while True:
             question = self.interview.question()

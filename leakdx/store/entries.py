@@ -6,7 +6,7 @@ that the knowledge knows, answers that the sign can have, values within the gaug
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
-from typing import Literal, TypeVar, cast
+from typing import Any, Literal, TypeVar, cast
 
 from msgspec import Struct, field
 
@@ -130,43 +130,30 @@ class EntryReader:
         who = clean(raw.who)
         if not who.strip():
             self._fault(_spot(node, "who"), "'who' is blank", "write initials, or unknown")
-        at, note = self._at(raw, node), clean(raw.note)
+        base: dict[str, Any] = {"number": number, "who": who, "at": self._at(raw, node), "note": clean(raw.note)}
+        arc = self._arc(raw, node)
         match subject:
             case "wet" | "dry":
-                arc = self._arc(raw, node)
                 self._places(raw, node)
-                return PlacesSeen(
-                    number=number, who=who, at=at, note=note, wet=raw.wet, dry=raw.dry, sure=raw.sure, arc=arc
-                )
+                return PlacesSeen(**base, wet=raw.wet, dry=raw.dry, sure=raw.sure, arc=arc)
             case "saw":
-                arc = self._arc(raw, node)
                 self._sign(raw.saw, raw.is_, node)
-                return Observation(
-                    number=number, who=who, at=at, note=note, sign=raw.saw, answer=raw.is_, sure=raw.sure, arc=arc
-                )
+                return Observation(**base, sign=raw.saw, answer=raw.is_, sure=raw.sure, arc=arc)
             case "told":
                 self._history(raw.told, raw.is_, node)
-                return Told(number=number, who=who, at=at, note=note, group=raw.told, answer=raw.is_)
+                return Told(**base, group=raw.told, answer=raw.is_)
             case "read":
                 self._reading(raw, node)
-                return Reading(
-                    number=number,
-                    who=who,
-                    at=at,
-                    note=note,
-                    sign=raw.read,
-                    value=raw.value.strip(),
-                    unit=raw.unit.strip(),
-                    tool=clean(raw.tool),
-                )
+                value, unit = raw.value.strip(), raw.unit.strip()
+                return Reading(**base, sign=raw.read, value=value, unit=unit, tool=clean(raw.tool))
             case "did":
                 self._known(raw.did, {**self.knowledge.acts, **self.knowledge.repairs}, node, "did", "act or repair")
-                return Done(number=number, who=who, at=at, note=note, act=raw.did)
+                return Done(**base, act=raw.did)
             case "withdraw":
                 self._withdrawal(raw.withdraw, node, number)
-                return Withdrawal(number=number, who=who, at=at, note=note, entry=raw.withdraw)
+                return Withdrawal(**base, entry=raw.withdraw)
             case _:
-                return Note(number=number, who=who, at=at, note=note)
+                return Note(**base)
 
     def _at(self, raw: _Raw, node: Fields) -> datetime | None:
         if raw.at is None:
