@@ -164,7 +164,7 @@ class _Voice:
         if check is None:
             return ""
         limit = -(-check.minutes[1] // ROUND_MINUTES) * ROUND_MINUTES
-        opened = listed(self._name(o) for o in check.opens)
+        opened = listed(self._plain(self._knowledge.openings[o].name) for o in check.opens)
         before = f" It needs this first, and the time for it is counted: {opened}." if opened else ""
         wait = sum(self._knowledge.openings[o].elapsed_hours for o in check.opens)
         waiting = f", with {_hours((wait, wait))} of waiting," if wait else ""

@@ -8,9 +8,16 @@ from leakdx.clean import clean, clean_line
 
 NARROWEST = 40
 USUAL = 80
-_BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|[A-Za-z]{1,3}\b)")
+_BOUND = re.compile(r"(?<=\d) (?=%|[A-Za-z]{1,3}\b)|(?<=\bentry) (?=\d)")
 _KEPT = "\0"
-"""Stands for a blank that no line may break at: between a number and its unit. Cleaned text has none of its own."""
+"""Stands for a blank that no line may break at: between a number and what it belongs to. Cleaned text has none of its own."""
+
+
+def wrapped(text: str, width: int, first: str = "", hang: str = "") -> list[str]:
+    """Lines no wider than ``width``, with ``first`` before the first and ``hang`` before the others."""
+    kept = _BOUND.sub(_KEPT, text)
+    lines = wrap(kept, width, initial_indent=first, subsequent_indent=hang, break_on_hyphens=False)
+    return [line.replace(_KEPT, " ") for line in lines]
 
 
 class Page:
@@ -64,6 +71,4 @@ class Page:
         return clean("\n".join(self._lines)).strip("\n") + "\n"
 
     def _wrapped(self, text: str, first: str, hang: str, width: int | None = None) -> list[str]:
-        kept = _BEFORE_UNIT.sub(_KEPT, text)
-        lines = wrap(kept, width or self.width, initial_indent=first, subsequent_indent=hang, break_on_hyphens=False)
-        return [line.replace(_KEPT, " ") for line in lines] or [first.rstrip()]
+        return wrapped(text, width or self.width, first, hang) or [first.rstrip()]

@@ -1,10 +1,11 @@
 """Facts, conditions and conclusions of rules in words, and the reasons of a thing as a tree down to the log."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from leakdx.explain.tree import Branch
-from leakdx.explain.words import answer_name, listed
+from leakdx.explain.words import answer_name, capital, listed
 from leakdx.knowledge.model import Conclusion, Condition, Knowledge
+from leakdx.reasoning.answer import Forbidden
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.facts import ANYWHERE, CLOSE, Fact, Kind, subject
 from leakdx.reasoning.justification import Thing, Why, why, why_not
@@ -25,33 +26,44 @@ SCOPE_WORDS = {
 """What a scope means, the strictest first."""
 
 _KIND_WORDS: dict[Kind, str] = {
-    "act": "done",
-    "open": "open now",
-    "complaint": "came in wet at",
-    "established": "proved",
-    "excluded": "ruled out",
+    "act": "done: ",
+    "open": "open now: ",
+    "complaint": "came in wet at: ",
+    "established": "proved: ",
+    "excluded": "ruled out: ",
 }
+_ABSENT_WORDS: dict[Kind, str] = {
+    "finding": "not so: ",
+    "act": "not done: ",
+    "open": "not open: ",
+    "established": "not proved: ",
+    "excluded": "not ruled out: ",
+}
+_ABSENT = "not so, or not known: "
 
 
 def fact_words(knowledge: Knowledge, fact: Fact) -> str:
     """A fact in words."""
-    return _about(knowledge, fact.kind, fact.id, (fact.answer,)) + ("" if fact.sure else " (fairly sure)")
+    said = _about(knowledge, fact.kind, fact.id, (fact.answer,))
+    return _KIND_WORDS.get(fact.kind, "") + said + ("" if fact.sure else " (fairly sure)")
 
 
 def condition_words(knowledge: Knowledge, condition: Condition) -> str:
     """A condition in words, absent or not."""
     kind, id = subject(condition)
     said = _about(knowledge, kind, id, condition.is_) + (" (surely)" if condition.surely else "")
-    return f"nothing says this: {said}" if condition.absent else said
+    return (_ABSENT_WORDS.get(kind, _ABSENT) if condition.absent else _KIND_WORDS.get(kind, "")) + said
 
 
 def _about(knowledge: Knowledge, kind: Kind, id: str, answers: Iterable[str]) -> str:
-    name = "any place" if id == ANYWHERE else knowledge.name(id)
+    if kind == "complaint" and id == ANYWHERE:
+        return "any place"
+    name = knowledge.openings[id].name if kind == "open" else knowledge.name(id)
     if kind in ("sign", "history"):
         return f"{name}: {listed((answer_name(knowledge, id, a) for a in answers), 'or') or 'answered'}"
     if kind == "reading":
         return f"{name}: measured {listed((_verdict(a) for a in answers), 'or')}"
-    return f"{_KIND_WORDS[kind]}: {name}" if kind in _KIND_WORDS else name
+    return name
 
 
 def _verdict(answer: str) -> str:
@@ -78,6 +90,21 @@ def scope_words(knowledge: Knowledge, action: str, scope: str, of: Iterable[str]
     causes, others = listed(map(knowledge.name, of)), listed(quoted(knowledge, id) for id in other)
     tail = (f" of {causes}" if causes else "") + (f" {others}" if others else "")
     return f"{quoted(knowledge, action)} - {SCOPE_WORDS.get(scope, scope)}{tail}"
+
+
+def alike(bans: Iterable[Forbidden]) -> list[list[Forbidden]]:
+    """Prohibitions that differ in the action only, together; the strictest scope first."""
+    grouped: dict[tuple[str, ...], list[Forbidden]] = {}
+    for ban in sorted(bans, key=lambda ban: list(SCOPE_WORDS).index(ban.scope)):
+        grouped.setdefault((ban.rule, ban.scope, ban.say, *ban.of, *ban.other), []).append(ban)
+    return list(grouped.values())
+
+
+def bans_words(knowledge: Knowledge, bans: Sequence[Forbidden]) -> str:
+    """Prohibitions that are alike in words: which actions, how far, and what the rule says."""
+    first = [capital(quoted(knowledge, ban.action)) for ban in bans[:-1]]
+    last = capital(scope_words(knowledge, bans[-1].action, bans[-1].scope, bans[-1].of, bans[-1].other))
+    return f"{'; '.join((*first, last))}. {bans[0].say}"
 
 
 def quoted(knowledge: Knowledge, id: str) -> str:

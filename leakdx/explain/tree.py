@@ -1,11 +1,11 @@
 """A tree of text: branches drawn with plain characters, every line within a width."""
 
 from collections.abc import Iterator
-from textwrap import wrap
 
 from msgspec import Struct
 
 from leakdx.clean import clean_line
+from leakdx.explain.page import wrapped
 
 _TEXT_AT_LEAST = 24
 """Columns that are left to the text however deep it stands."""
@@ -19,6 +19,11 @@ class Branch(Struct, frozen=True):
     figure: str = ""
 
 
+def pruned(branch: Branch, depth: int) -> Branch:
+    """The branch without what hangs deeper than ``depth`` below it."""
+    return Branch(branch.text, tuple(pruned(b, depth - 1) for b in branch.below) if depth else (), branch.figure)
+
+
 def tree_text(branch: Branch, width: int) -> str:
     """The tree as lines, the root first."""
     return "\n".join(_lines(branch, "", "", width)) + "\n"
@@ -28,7 +33,7 @@ def _lines(branch: Branch, first: str, rest: str, width: int) -> Iterator[str]:
     """``first`` stands before the first line, ``rest`` before all others."""
     hang = rest + ("|  " if branch.below else "   ")
     room = max(width - len(hang), _TEXT_AT_LEAST) - (len(branch.figure) + 1 if branch.figure else 0)
-    lines = wrap(clean_line(branch.text), room, break_on_hyphens=False) or [""]
+    lines = wrapped(clean_line(branch.text), room) or [""]
     if branch.figure:
         lines[0] = lines[0].ljust(width - len(first) - len(branch.figure)) + branch.figure
     yield first + lines[0]

@@ -1,13 +1,11 @@
 """What to do: the next check as one block, or the decision; the repair paths, its steps, what is barred."""
 
-from collections.abc import Sequence
 from datetime import timedelta
 
 from leakdx.explain.job import Cautions, access_time, job_cautions, print_job
 from leakdx.explain.page import Page
-from leakdx.explain.reasons import SCOPE_WORDS, quoted, scope_words
+from leakdx.explain.reasons import alike, bans_words
 from leakdx.explain.words import (
-    capital,
     hours,
     listed,
     minutes,
@@ -18,7 +16,7 @@ from leakdx.explain.words import (
     sure,
 )
 from leakdx.knowledge.model import Knowledge
-from leakdx.reasoning.answer import Forbidden, NextCheck, RepairPath
+from leakdx.reasoning.answer import NextCheck, RepairPath
 from leakdx.reasoning.diagnosis import Diagnosis
 
 DECISION_WORDS = {
@@ -165,24 +163,15 @@ def _left(knowledge: Knowledge, path: RepairPath) -> str:
 def _orders(page: Page, diagnosis: Diagnosis) -> None:
     """What rules forbid, demand and want put right, each with its rule."""
     knowledge, answers = diagnosis.knowledge, diagnosis.answers
-    grouped: dict[tuple[str, str, tuple[str, ...], str], list[Forbidden]] = {}
-    for ban in sorted(answers.forbidden, key=lambda ban: list(SCOPE_WORDS).index(ban.scope)):
-        grouped.setdefault((ban.scope, ban.say, ban.other, ban.rule), []).append(ban)
-    if grouped:
+    if answers.forbidden:
         page.head("Barred by rule")
-    for bans in grouped.values():
-        page.say(f"{_barred(knowledge, bans)}. {bans[0].say} (rule: {knowledge.name(bans[0].rule)})", "- ")
+    page.bullets(
+        f"{bans_words(knowledge, bans)} (rule: {knowledge.name(bans[0].rule)})" for bans in alike(answers.forbidden)
+    )
     for head, orders in (("In every repair", answers.required), ("Put right while it is open", answers.put_right)):
         if orders:
             page.head(head)
             page.bullets(f"{knowledge.name(s.id)}. {s.text} (rule: {knowledge.name(s.rule)})" for s in orders)
-
-
-def _barred(knowledge: Knowledge, bans: Sequence[Forbidden]) -> str:
-    """Which actions, and how far. All ``bans`` are of one scope and one rule."""
-    what = "; ".join(dict.fromkeys(capital(quoted(knowledge, ban.action)) for ban in bans[:-1]))
-    last = capital(scope_words(knowledge, bans[-1].action, bans[-1].scope, bans[-1].of, bans[-1].other))
-    return f"{what}; {last}" if what else last
 
 
 def _care(page: Page, diagnosis: Diagnosis, at_steps: set[str]) -> None:

@@ -1,0 +1,113 @@
+"""Why, as a tree of text: the whole answer in short, or one thing in it down to the entries of the log."""
+
+from collections.abc import Callable, Iterator, Mapping
+
+from leakdx.case import Case
+from leakdx.clean import clean_line
+from leakdx.errors import UsageError
+from leakdx.explain.page import NARROWEST, USUAL
+from leakdx.explain.reasons import alike, bans_words, because
+from leakdx.explain.tree import Branch, pruned, tree_text
+from leakdx.explain.why_action import about_check, about_other, about_repair, about_rule, standing
+from leakdx.explain.why_belief import (
+    about_cause,
+    about_family,
+    about_history,
+    about_leader,
+    about_sign,
+    about_zone,
+)
+from leakdx.explain.words import path_name
+from leakdx.explain.work import DECISION_WORDS
+from leakdx.knowledge.faults import nearest
+from leakdx.knowledge.model import NOT_LISTED, Conclusion, Entry, Knowledge
+from leakdx.knowledge.names import meant, nearest_id
+from leakdx.reasoning.diagnosis import Diagnosis
+
+_About = Callable[[Diagnosis, str], Branch]
+SIDE_SHOWN = 3
+_LONGEST_WORD = 60
+
+
+def why_text(knowledge: Knowledge, case: Case, diagnosis: Diagnosis, thing: str | None, width: int = USUAL) -> str:
+    """The reasons of the whole answer in short, or of one thing named by id or name.
+
+    Raises:
+        UsageError: Nothing of the knowledge is called so; the nearest name is suggested.
+    """
+    width = max(width, NARROWEST)
+    if thing is None:
+        return tree_text(_in_short(case, diagnosis), width)
+    about, id = _find(knowledge, thing)
+    return tree_text(about(diagnosis, id), width)
+
+
+def _kinds(knowledge: Knowledge) -> Iterator[tuple[Mapping[str, Entry], _About]]:
+    """What can be asked about; where a name is used twice, the earlier kind is meant."""
+    yield knowledge.causes, about_cause
+    yield knowledge.repairs, about_repair
+    yield knowledge.checks, about_check
+    yield knowledge.zones, about_zone
+    yield knowledge.families, about_family
+    yield knowledge.signs, about_sign
+    yield knowledge.history, about_history
+    yield knowledge.rules, about_rule
+    for kind in (knowledge.findings, knowledge.acts, knowledge.openings, knowledge.cautions):
+        yield kind, about_other
+
+
+def _find(knowledge: Knowledge, thing: str) -> tuple[_About, str]:
+    """The kind and id of what was typed. An id before any name: ids are one for the whole knowledge."""
+    word = clean_line(thing)
+    if word.casefold() in (NOT_LISTED, knowledge.words.not_listed.name.casefold()):
+        return about_cause, NOT_LISTED
+    for entries, about in _kinds(knowledge):
+        if word in entries:
+            return about, word
+    for entries, about in _kinds(knowledge):
+        id = meant(word, entries)
+        if id is not None:
+            return about, id
+    raise UsageError(_unknown(knowledge, word))
+
+
+def _unknown(knowledge: Knowledge, word: str) -> str:
+    near = [id for entries, _ in _kinds(knowledge) if (id := nearest_id(word, entries)) is not None]
+    best = nearest(word.casefold(), near) or (near[0] if near else None)
+    right = f"did you mean '{best}'?" if best else "name a cause, zone, sign, check, repair, rule or finding"
+    return f"nothing here is called '{word[:_LONGEST_WORD]}'; {right}"
+
+
+# -- the whole answer ------------------------------------------------------------------------------------
+
+
+def _in_short(case: Case, diagnosis: Diagnosis) -> Branch:
+    """The leader, what to do next and why, fit to drive, holds and what is barred, each with its nearest reasons."""
+    knowledge = diagnosis.knowledge
+    below = [about_leader(diagnosis, SIDE_SHOWN), _next_step(diagnosis)]
+    said = dict.fromkeys((said, firing.rule) for firing in diagnosis.run.firings for said in firing.says)
+    below += [_short(diagnosis, one) for one, rule in said if one.fit and rule == diagnosis.fit_to_drive.by]
+    standing_holds = {(hold.text, hold.rule) for hold in diagnosis.holds}
+    below += [_short(diagnosis, one) for one, rule in said if (one.hold, rule) in standing_holds]
+    for bans in alike(diagnosis.forbidden):
+        one = next(one for one, rule in said if rule == bans[0].rule and one.forbid == bans[0].action)
+        below.append(Branch(bans_words(knowledge, bans), _short(diagnosis, one).below))
+    below.append(Branch(f'ask on: leakdx why CASE NAME, such as "{diagnosis.answers.causes[0].name}"'))
+    return Branch(f"Why {case.id}{f', {case.unit}' if case.unit else ''}", tuple(below))
+
+
+def _short(diagnosis: Diagnosis, said: Conclusion) -> Branch:
+    """What a rule says, the rule, and what it stands on; what that stands on in turn is left to be asked."""
+    return pruned(because(diagnosis, said), 2)
+
+
+def _next_step(diagnosis: Diagnosis) -> Branch:
+    answers, knowledge = diagnosis.answers, diagnosis.knowledge
+    if answers.next_check is not None:
+        return Branch("Next check", (about_check(diagnosis, answers.next_check.id),))
+    below = [Branch(answers.decision.reason)]
+    if answers.decision.do == "repair":
+        path = answers.repairs[0]
+        return Branch(f"Repair: {path_name(knowledge, path.actions)}", (*below, standing(diagnosis, path.actions[0])))
+    below += [Branch(f"rule: {knowledge.name(rule)}") for rule in answers.decision.rules]
+    return Branch(f"Decision: {DECISION_WORDS[answers.decision.do]}", tuple(below))
