@@ -14,6 +14,7 @@ import pytest
 from msgspec import structs
 
 from leakdx.case import Case, LogEntry, PlacesSeen
+from leakdx.errors import ExitCode
 from leakdx.knowledge.loader import load_knowledge
 from leakdx.store.casefile import read_case
 
@@ -149,6 +150,19 @@ def test_killed_at_any_moment_it_keeps_what_it_said_was_saved(path: Path) -> Non
         log = read_case(path, SIX).log
         assert list(log[: len(saved)]) == saved, "nothing that was acknowledged is gone"
         assert len(log) >= len(saved)
+
+
+def test_a_file_changed_by_someone_else_is_left_as_it_is(path: Path) -> None:
+    interview = Interviewed(path)
+    interview.prompted()
+    theirs = path.read_bytes() + b"story: theirs\n"
+    path.write_bytes(theirs)
+    interview.send("Tractor 17")
+    _, error = interview.process.communicate(timeout=LATEST)
+    assert interview.process.returncode == ExitCode.STORAGE
+    assert b"not saved, it was changed by someone else" in error
+    assert b"Saved in" not in error
+    assert path.read_bytes() == theirs
 
 
 def test_fed_from_a_pipe_it_stops_where_the_lines_end_and_says_how_to_go_on(path: Path) -> None:

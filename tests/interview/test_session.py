@@ -13,7 +13,7 @@ from leakdx.case import Case, Done, Note, Observation, PlacesSeen, Reading, Told
 from leakdx.interview.question import Question, Reply, ReplyError
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import understand
-from leakdx.knowledge.loader import load_knowledge
+from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.knowledge.model import Act, Knowledge
 from leakdx.store.casefile import CaseFile, read_case
 
@@ -297,3 +297,20 @@ def test_whatever_is_replied_it_comes_to_an_end_and_loses_nothing(
     else:
         raise AssertionError("still asking")
     assert read_case(folder / "case.yaml", knowledge) == interview.case
+
+
+def test_the_shipped_knowledge_asks_from_wet_to_a_repair(tmp_path: Path) -> None:
+    knowledge = load_knowledge([shipped_folder()])
+    told = {"sealing_material": "sealant", "last_opened": "within_3_months", "opened_by": "own_shop"}
+    interview = begun(tmp_path, knowledge)
+    asked = []
+    for _ in range(LATEST):
+        question = interview.question()
+        if question.kind in ("repair", "end"):
+            break
+        asked.append(question.id)
+        say(interview, {"places": "1 arc 5-7 rest dry", "act": "y"}.get(question.kind, told.get(question.id, "?")))
+    assert question.kind == "repair"
+    assert asked[0].startswith("wet.")
+    assert len(set(asked)) == len(asked), "nothing is asked twice"
+    assert set(told) <= set(asked)
