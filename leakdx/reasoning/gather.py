@@ -16,7 +16,7 @@ FAIRLY_SURE_OTHER = 0.15
 
 
 def gather(knowledge: Knowledge, timeline: Timeline, run: RuleRun, askable: Sequence[str]) -> Evidence:
-    """All evidence of a case, in order of entry.
+    """All evidence of a case, in an order that does not depend on the order of entry.
 
     A reading speaks before a plain answer to the same sign, and a direct answer before one that rules derived.
     """
@@ -24,7 +24,7 @@ def gather(knowledge: Knowledge, timeline: Timeline, run: RuleRun, askable: Sequ
         complaint=timeline.complaint,
         history=tuple(_history(knowledge, timeline, run)),
         acts=tuple(ActEvidence(a.entry, a.act, a.cures, a.renews) for a in timeline.acts if a.starts is not None),
-        signs=tuple(sorted(_signs(knowledge, timeline, run), key=lambda s: (s.entry, s.sign))),
+        signs=tuple(sorted(_signs(knowledge, timeline, run), key=lambda s: (s.epoch, s.sign))),
         askable=tuple(askable),
     )
 
@@ -50,7 +50,7 @@ def _history(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable
         if fact.id not in told_groups:
             spared = _shown_by(knowledge, _premise_signs(run, fact))
             found.append(answer_evidence(knowledge, run.since[fact], fact.id, fact.answer, spared))
-    return sorted(found, key=lambda h: (h.entry, h.group))
+    return sorted(found, key=lambda h: h.group)
 
 
 def _premise_signs(run: RuleRun, fact: Fact) -> set[str]:
