@@ -10,7 +10,7 @@ NARROWEST = 40
 USUAL = 80
 _BOUND = re.compile(r"(?<=\d) (?=%|[A-Za-z]{1,3}\b)|(?<=\bentry) (?=\d)")
 _KEPT = "\0"
-"""Stands for a blank that no line may break at: between a number and what it belongs to. Cleaned text has none of its own."""
+"""Stands for a blank that no line may break at, between a number and its own; cleaned text has none of these."""
 
 
 def wrapped(text: str, width: int, first: str = "", hang: str = "") -> list[str]:

@@ -7,7 +7,7 @@ from msgspec import Struct
 from leakdx.clean import clean_line
 from leakdx.explain.page import wrapped
 
-_TEXT_AT_LEAST = 24
+_TEXT_AT_LEAST = 10
 """Columns that are left to the text however deep it stands."""
 
 
@@ -32,7 +32,7 @@ def tree_text(branch: Branch, width: int) -> str:
 def _lines(branch: Branch, first: str, rest: str, width: int) -> Iterator[str]:
     """``first`` stands before the first line, ``rest`` before all others."""
     hang = rest + ("|  " if branch.below else "   ")
-    room = max(width - len(hang), _TEXT_AT_LEAST) - (len(branch.figure) + 1 if branch.figure else 0)
+    room = max(width - len(hang) - (len(branch.figure) + 1 if branch.figure else 0), _TEXT_AT_LEAST)
     lines = wrapped(clean_line(branch.text), room) or [""]
     if branch.figure:
         lines[0] = lines[0].ljust(width - len(first) - len(branch.figure)) + branch.figure

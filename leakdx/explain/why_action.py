@@ -34,7 +34,11 @@ def standing(diagnosis: Diagnosis, repair: str) -> Branch:
     place, best = with_it[0], order[0]
     what = f"best path with it: {path_name(diagnosis.knowledge, plan.paths[place].actions)}"
     dearer = float(plan.cost[place] - plan.cost[best])
-    stand = "it is in the cheapest path in the long run" if place == best else f"{_money(diagnosis, dearer)} dearer"
+    stand = (
+        "it is in the cheapest path in the long run"
+        if place == best
+        else f"{_money(diagnosis, dearer)} dearer than the cheapest"
+    )
     return Branch(f"{what} - {stand}", _cost_parts(diagnosis, place))
 
 
