@@ -78,42 +78,42 @@ def _one_truck(seed: int, number: int, policy: str) -> Outcome:
     knowledge, meaning, base = world()
     job = Job(knowledge, meaning, base, (seed, number))
     job.open_interview()
-    minutes, steps = follow(job) if policy == "follow" else wander(job)
+    cost, steps = follow(job) if policy == "follow" else wander(job)
     diagnosis = job.diagnosis()
     if policy == "follow":
-        return _repaired(job, diagnosis, diagnosis.plan.priced, diagnosis.decision.do, minutes, steps)
+        return _repaired(job, diagnosis, diagnosis.plan.priced, diagnosis.decision.do, cost, steps)
     # With nothing left to ask no check is weighed, which is where the time goes.
     unasked = Planner(job.knowledge, diagnosis.means, diagnosis.belief, {})
-    return _repaired(job, diagnosis, unasked.plan().priced, "repair", minutes, steps)
+    return _repaired(job, diagnosis, unasked.plan().priced, "repair", cost, steps)
 
 
 def follow(job: Job) -> tuple[float, int]:
-    """Make the checks that leakdx wants, one by one, until it looks no further. Minutes and steps."""
-    minutes = 0.0
+    """Make the checks that leakdx wants, one by one, until it looks no further. Their cost, and steps."""
+    cost = 0.0
     for step in range(MOST_STEPS):
         diagnosis = job.diagnosis()
         check = diagnosis.next_check
         if diagnosis.decision.do != "look_further" or check is None:
-            return minutes, step
+            return cost, step
         written = len(job.log)
-        minutes += job.make(check.id)
+        cost += job.make(check.id)
         if len(job.log) == written:
-            return minutes, step
-    return minutes, MOST_STEPS
+            return cost, step
+    return cost, MOST_STEPS
 
 
 def wander(job: Job) -> tuple[float, int]:
     """Make up to six checks taken at random from those that may be made: cheap, and no wiser than chance."""
-    minutes, steps = 0.0, int(job.rng.integers(0, 7))
+    cost, steps = 0.0, int(job.rng.integers(0, 7))
     for step in range(steps):
         offered = sorted(job.diagnosis().offer.checks())
         if not offered:
-            return minutes, step
-        minutes += job.make(str(job.rng.choice(offered)))
-    return minutes, steps
+            return cost, step
+        cost += job.make(str(job.rng.choice(offered)))
+    return cost, steps
 
 
-def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, minutes: float, steps: int) -> Outcome:
+def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, looking: float, steps: int) -> Outcome:
     """Take the first path, draw whether it holds, and price it against the path that knowing would take."""
     best = plan.best_first()[0]
     path = plan.paths[best]
@@ -123,7 +123,6 @@ def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, minutes: f
     leaking = job.truck.leaking()
     states = np.array([job.truck.state(c) for c in causes])
     means = diagnosis.means
-    rate = (diagnosis.shop.labour_rate + diagnosis.shop.downtime_rate) / 60
     return Outcome(
         did=did,
         said=float(plan.hold[best]),
@@ -131,7 +130,7 @@ def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, minutes: f
         right=all(cures[c] >= LEAST_CURE for c in leaking),
         known=NOT_LISTED not in leaking,
         steps=steps,
-        looking=minutes * rate,
+        looking=looking,
         loss=_loss(means, states, path.cure, path.new_leak, float(plan.own[best])),
         least_loss=_least_loss(states, causes),
     )
@@ -198,8 +197,8 @@ def report(drawn: Sequence[Outcome | Refused]) -> str:
     held = float(np.mean([o.held for o in taken]))
     noise = float(np.sqrt(held * (1 - held) / len(taken)))
     known = [o for o in taken if o.known]
-    loss, least = (np.array([getattr(o, name) for o in taken]) for name in ("loss", "least_loss"))
-    above = loss - least
+    loss, looking, least = (np.array([getattr(o, n) for o in taken]) for n in ("loss", "looking", "least_loss"))
+    above = loss + looking - least
     lines = [
         f"trucks {len(drawn)}, repaired or released {len(taken)}, stopped to ask {len(outcomes) - len(taken)},"
         f" refused {len(refused)}",
@@ -209,9 +208,8 @@ def report(drawn: Sequence[Outcome | Refused]) -> str:
         f"spread of what was said: standard deviation {said.std():.4f}, least {said.min():.3f}, most {said.max():.3f}",
         f"right repair in the path: {np.mean([o.right for o in taken]):.4f}"
         f" ({np.mean([o.right for o in known]):.4f} where the trouble is listed)",
-        f"expected cost of the path {loss.mean():.0f}, knowing the truth {least.mean():.0f},"
+        f"cost of looking {looking.mean():.0f} and of the path {loss.mean():.0f}; knowing the truth {least.mean():.0f};"
         f" above it: mean {above.mean():.0f}, median {np.median(above):.0f}",
-        f"spent on looking, hands-on: mean {np.mean([o.looking for o in outcomes]):.0f}",
         "group   said    true    gap     trucks",
     ]
     rows = [f"{i:5d}  {s:.4f}  {h:.4f}  {s - h:+.4f}  {n}" for i, (s, h, n) in enumerate(groups(taken), 1)]

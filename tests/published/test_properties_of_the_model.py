@@ -19,6 +19,7 @@ from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning.answer import Answers
 from leakdx.reasoning.belief import Belief, compile_model
 from leakdx.reasoning.diagnosis import diagnose
+from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.store.casefile import read_case
 from tests.published import random_knowledge, simulation, tiny
 from tests.published.asked import evidence_of, knowledge_of
@@ -60,6 +61,12 @@ def test_after_the_complaint_alone_every_cause_stands_at_its_share(knowledge: Kn
     shares[NOT_LISTED] = knowledge.words.not_listed.share / 100
     assert {c.id: c.leaking_first for c in answers.causes} == pytest.approx(shares, abs=1e-9)
     assert {c.id: c.leaking for c in answers.causes} == pytest.approx(shares, abs=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_worked_case_holds_nothing_that_nobody_can_have_seen(knowledge: Knowledge, seed: int) -> None:
+    """What leakdx offers to ask, it also takes for an answer."""
+    assert could_not_have_been_seen(knowledge, worked(seed)) == ()
 
 
 @pytest.mark.parametrize("seed", range(3))

@@ -35,6 +35,7 @@ class Job:
 
     def __init__(self, knowledge: Knowledge, meaning: Meaning, base: Mapping[str, float], seed: Iterable[int]) -> None:
         self.knowledge, self.meaning = knowledge, meaning
+        self.shop = next(iter(knowledge.shops.values()))
         self.rng = np.random.default_rng(list(seed))
         facts = draw_history(meaning, self.rng)
         always = build_facts(knowledge)
@@ -94,34 +95,46 @@ class Job:
         return f"{np.clip(read, measure.lowest, measure.highest):.6g}", measure.unit
 
     def make(self, check: str) -> float:
-        """Make a check: open what it needs, look at what is still open of it. Returns minutes on the job.
+        """Make a check: open what it needs, look at what is still open of it. Returns what that cost.
 
-        Signs are those that leakdx would ask; waiting for access is left out.
+        Signs are those that leakdx would ask. Money: hands-on at the labour and downtime rates, waiting at
+        the downtime rate.
         """
         entry = self.knowledge.checks[check]
         diagnosis = self.diagnosis()
         signs = diagnosis.offer.checks().get(check, ())
-        minutes = sum(entry.minutes) / 2
-        while missing := self._missing(diagnosis, check):
-            opening = self.knowledge.openings[missing[0]]
-            minutes += sum(opening.minutes) / 2
-            if opening.act is None:
-                break
-            self.do(opening.act)
+        cost = sum(entry.minutes) / 2 * self._rate
+        cost += self._rate * self.shop.second_visit_minutes if entry.looks_again else 0.0
+        closed = self._closed(diagnosis, check)
+        cost += sum(self._opening_cost(o) for o in closed if self.knowledge.openings[o].act is None)
+        while acts := [(o, act) for o in self._closed(diagnosis, check) if (act := self.knowledge.openings[o].act)]:
+            opening, act = acts[0]
+            cost += self._opening_cost(opening)
+            self.do(act)
             diagnosis = self.diagnosis()
+        if diagnosis.timeline.must_drive_first and any(self.knowledge.signs[s].place for s in signs):
+            self.do(next(act for act, entry in self.knowledge.acts.items() if entry.drives))
         for sign in signs:
             self.look(sign)
         for group in entry.reveals:
             if group in self.knowledge.history and group not in self.facts:
                 self.tell(group)
-        return minutes
+        return cost
 
-    def _missing(self, diagnosis: Diagnosis, check: str) -> list[str]:
-        """Access that an act must still bring about, what it needs first."""
+    def _closed(self, diagnosis: Diagnosis, check: str) -> list[str]:
+        """Access of a check that is not open, what it needs first."""
         access = opening_closure(self.knowledge, self.knowledge.checks[check].access)
         closed = [o for o in self.knowledge.openings if o in access and o not in diagnosis.timeline.open]
-        closed = [o for o in closed if self.knowledge.openings[o].act is not None]
         return sorted(closed, key=lambda o: len(opening_closure(self.knowledge, [o])))
+
+    @property
+    def _rate(self) -> float:
+        """Money for a minute on the job."""
+        return (self.shop.labour_rate + self.shop.downtime_rate) / 60
+
+    def _opening_cost(self, opening: str) -> float:
+        entry = self.knowledge.openings[opening]
+        return sum(entry.minutes) / 2 * self._rate + entry.elapsed_hours * self.shop.downtime_rate
 
     def open_interview(self) -> None:
         """The questions that come first: cheap and decisive."""
