@@ -23,10 +23,22 @@ def gather(knowledge: Knowledge, timeline: Timeline, run: RuleRun, askable: Sequ
     return Evidence(
         complaint=timeline.complaint,
         history=tuple(_history(knowledge, timeline, run)),
-        acts=tuple(ActEvidence(a.entry, a.act, a.cures, a.renews) for a in timeline.acts if a.starts is not None),
+        acts=_acts(timeline),
         signs=tuple(sorted(_signs(knowledge, timeline, run), key=lambda s: (s.epoch, s.sign))),
         askable=tuple(askable),
     )
+
+
+def _acts(timeline: Timeline) -> tuple[ActEvidence, ...]:
+    """One for each epoch after the first: what all acts that opened it cure together."""
+    opened: dict[int, ActEvidence] = {}
+    for done in timeline.acts:
+        if done.starts is not None:
+            before = opened.get(done.starts, ActEvidence(done.entry, done.act, {}))
+            cures = {c: 1 - (1 - before.cures.get(c, 0.0)) * (1 - k) for c, k in done.cures.items()}
+            together = (*before.renews, *done.renews)
+            opened[done.starts] = ActEvidence(before.entry, before.act, {**before.cures, **cures}, together)
+    return tuple(opened.values())
 
 
 def known_history(timeline: Timeline, run: RuleRun) -> dict[str, str]:

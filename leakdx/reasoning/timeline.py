@@ -1,6 +1,7 @@
 """What a case's log means: epochs, the answers that stand, and the state the truck is in now. Pure.
 
-An act that can cure something (or renews a part) starts an epoch; before the first one it is epoch 0.
+An act that can cure something (or renews a part) starts an epoch; before the first one it is epoch 0. Acts
+with nothing seen between them share one.
 Within an epoch a later answer to the same sign replaces the earlier one, and readings are all kept, as
 further readings of one true value; across epochs everything is kept, since the truth may have changed.
 """
@@ -62,7 +63,7 @@ class HistoryAnswer(Struct, frozen=True):
 
 
 class ActDone(Struct, frozen=True):
-    """An act or repair that was done. ``starts``: the epoch that it starts, if it does.
+    """An act or repair that was done. ``starts``: the epoch that it opens, alone or with others, if it does.
 
     ``cures``: cause -> chance that this act ends it, families already resolved to their causes.
     """
@@ -234,11 +235,18 @@ class _Reader:
             raise _fault(entry, f"there is no act or repair {entry.act!r}")
         renews = act.renews if act else ()
         # A renewed part is a new truth for its signs, so a later answer must not replace the earlier one.
-        starts = self.epoch + 1 if action.cures or renews else None
+        starts = self._next_epoch() if action.cures or renews else None
         self.acts.append(ActDone(entry.number, entry.act, starts, cures_of(knowledge, action), renews))
         self.epoch = self.epoch if starts is None else starts
         if self.truck.do(entry.act, entry.number):
             self.out_of_reach.clear()
+
+    def _next_epoch(self) -> int:
+        """Acts with nothing seen between them share an epoch: there is nothing that could tell them apart."""
+        seen = any(epoch == self.epoch for _, epoch in self.answers) or any(
+            r.epoch == self.epoch for r in self.readings
+        )
+        return self.epoch + 1 if seen or self.epoch == 0 else self.epoch
 
     def _check_sign(self, entry: LogEntry, sign: str, answer: str | None = None) -> None:
         known = self.knowledge.signs.get(sign)
