@@ -5,6 +5,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import structs
 from numpy.typing import NDArray
 
 from leakdx.errors import CaseError
@@ -37,8 +38,10 @@ class ContradictionError(CaseError):
 
     def __init__(self, knowledge: Knowledge, signs: Sequence[str]) -> None:
         names = " and ".join(f'"{knowledge.name(s)}"' for s in signs)
-        about = f"the answers to {names} differ though nothing was done that could change it" if signs else (
-            "no cause can explain all of it together"
+        about = (
+            f"the answers to {names} differ though nothing was done that could change it"
+            if signs
+            else ("no cause can explain all of it together")
         )
         super().__init__(f"What was entered cannot all be so: {about}; withdraw the answer that is wrong.")
         self.signs = tuple(signs)
@@ -167,7 +170,8 @@ class Belief:
         rank = np.empty(len(items), np.intp)
         rank[order] = np.arange(len(items))
         entered = rank[:, None] < np.arange(len(items) + 1)
-        network = Network(self.model, self.evidence, Entered(entered[: len(history)], entered[len(history) :]))
+        told = structs.replace(self.evidence, askable=())
+        network = Network(self.model, told, Entered(entered[: len(history)], entered[len(history) :]))
         states = network.posterior().states
         leaked = network.states.kind == LEAKING
         with np.errstate(divide="ignore", invalid="ignore"):

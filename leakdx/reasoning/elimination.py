@@ -15,8 +15,12 @@ from leakdx.reasoning.factors import Plan, Scope, find_order, make_plan
 
 Array = NDArray[np.float64]
 
-CHUNK_CELLS = 2**15
+CHUNK_CELLS = 2**16
 """Cells of the largest clique times cases that are worked on together: what stays near the processor."""
+CHUNK_CASES = 64
+"""Cases that are worked on together even so, since numpy is slow on a short last axis."""
+MEMORY_CELLS = 2**25
+"""Cells of all cliques times cases that are held at once."""
 FAINT = 1e-200
 """A total below this may have lost parts of itself to underflow; the query is then run scaled."""
 
@@ -68,7 +72,7 @@ class Elimination:
                 self._constant = self._constant * table
         turned = [t.transpose(*a, len(a)) for t, a in zip(tables, self.plan.axes, strict=True)]
         self._tables = [self._bind(step.tables, turned) for step in self.plan.steps]
-        self._columns = [(s, *(1,) * (len(step.sizes) - 1), -1) for step in self.plan.steps for s in step.sizes[:1]]
+        self._columns = [(step.sizes[0], *(1,) * (len(step.sizes) - 1), -1) for step in self.plan.steps]
 
     @staticmethod
     def _bind(parts: Sequence[tuple[int, tuple[int, ...]]], tables: Sequence[Array]) -> Array | None:
@@ -94,7 +98,8 @@ class Elimination:
     def _run(self, unaries: Sequence[Array], *, marginals: bool) -> Marginals:
         """In chunks of cases; a chunk whose totals are faint once more with scaling."""
         batch = max([u.shape[-1] for u in unaries] + [t.shape[-1] for t in self._tables if t is not None], default=1)
-        chunk = max(1, CHUNK_CELLS // self.plan.largest)
+        near = max(CHUNK_CASES, CHUNK_CELLS // self.plan.largest)
+        chunk = max(1, min(near, MEMORY_CELLS // self.plan.cells))
         parts = []
         for start in range(0, batch, chunk):
             cases = slice(start, start + chunk)
@@ -103,7 +108,7 @@ class Elimination:
             part = self._chunk(columns, tables, marginals=marginals, scaled=False)
             if part.totals.mantissa.min() < FAINT:
                 part = self._chunk(columns, tables, marginals=marginals, scaled=True)
-            parts.append(_widened(part, min(chunk, batch - start)))
+            parts.append(part if batch == 1 else _widened(part, min(chunk, batch - start)))
         return parts[0] if len(parts) == 1 else _join(parts)
 
     def _chunk(
@@ -159,4 +164,5 @@ def _join(parts: Sequence[Marginals]) -> Marginals:
     totals = Totals(
         np.concatenate([p.totals.mantissa for p in parts]), np.concatenate([p.totals.exponent for p in parts])
     )
-    return Marginals(totals, tuple(np.concatenate(columns, axis=1) for columns in zip(*(p.single for p in parts), strict=True)))
+    singles = zip(*(p.single for p in parts), strict=True)
+    return Marginals(totals, tuple(np.concatenate(columns, axis=1) for columns in singles))

@@ -61,9 +61,9 @@ def find_order(sizes: tuple[int, ...], scopes: tuple[Scope, ...]) -> tuple[int, 
     neighbours = _neighbours(len(sizes), scopes)
     best = _greedy(sizes, neighbours, (), by_fill=False)
     if best[0] > GOOD_ENOUGH:
-        hubs = sorted(range(len(sizes)), key=lambda v: (-neighbours[v].bit_count(), v))
-        for last, by_fill in (((), True), (hubs[:1], False), (hubs[:2], False)):
-            best = min(best, _greedy(sizes, neighbours, tuple(last), by_fill=by_fill))
+        hub = min(range(len(sizes)), key=lambda v: (-neighbours[v].bit_count(), v))
+        for last, by_fill in (((), True), ((hub,), False), ((hub,), True)):
+            best = min(best, _greedy(sizes, neighbours, last, by_fill=by_fill))
     return best[1]
 
 
@@ -138,7 +138,7 @@ def _bits(mask: int) -> Iterator[int]:
 
 
 def _greedy(sizes: Sequence[int], start: Sequence[int], last: Scope, *, by_fill: bool) -> tuple[int, tuple[int, ...]]:
-    """Eliminate the variable that costs least at the moment, ``last`` at the end in the reverse order.
+    """Eliminate the variable that costs least at the moment, those in ``last`` at the end.
 
     Cost: cells of the clique, or with ``by_fill`` first the new neighbourships that it makes. Returns
     (cells of all cliques, order).
@@ -180,7 +180,7 @@ def _greedy(sizes: Sequence[int], start: Sequence[int], last: Scope, *, by_fill:
             if u in costs:
                 costs[u] = cost(u)
                 heappush(heap, costs[u])
-    for v in reversed(last):
+    for v in last:
         order.append(v)
         total += clique(v)
         for u in _bits(neighbours[v]):

@@ -25,27 +25,15 @@ class Parent(Struct, frozen=True):
 
 
 class MaxNode(Struct, frozen=True):
-    """A node whose value is summed out into ``end``: [V, sizes of ``switches`` ..., B].
+    """A node whose value is summed out into ``end``: [V, sizes of ``hangs`` ..., B].
 
-    ``own``: the variable that is the node's value, where there is one; -1 otherwise. ``switches``: other
-    variables that hang on the value.
+    ``hangs``: variables that hang on the value, such as one that is the value.
     """
 
     values: Values
     parents: tuple[Parent, ...]
     end: Array
-    own: int = -1
-    switches: tuple[int, ...] = ()
-
-    @property
-    def hangs_on_it(self) -> tuple[int, ...]:
-        """The variables of ``end``."""
-        return (self.own,) if self.own >= 0 else self.switches
-
-    @classmethod
-    def variable(cls, values: Values, parents: tuple[Parent, ...], own: int) -> "MaxNode":
-        """A node whose value is a variable."""
-        return cls(values, parents, np.eye(len(values))[..., None], own)
+    hangs: tuple[int, ...] = ()
 
 
 def closure(reached: Iterable[Value]) -> Values:

@@ -10,13 +10,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from leakdx.reasoning.assembly import Assembly
 from leakdx.reasoning.compiled import Array, Model
 from leakdx.reasoning.elimination import Totals
 from leakdx.reasoning.evidence import Evidence
 from leakdx.reasoning.maxnode import MaxNode, Parent
 from leakdx.reasoning.nodes import Draft, Entered, Key, Node, Source
 from leakdx.reasoning.states import ABSENT, chances
-from leakdx.reasoning.unfolding import Factors
 
 NATURAL_PER_DECIBAN = np.log(10) / 10
 
@@ -129,43 +129,42 @@ class Network:
 
     def _bind(self, log_odds: Array, possible: Array) -> None:
         """Give out variables, lay down the tables, and find the plan."""
-        factors = Factors()
+        assembly = Assembly()
         self._causes: dict[int, int] = {}
         self._rows: dict[int, slice] = {}
         free = []
         first = 0
         for cause, classes in self._first_state.items():
             if len(classes) > 1:
-                self._causes[cause] = factors.variable(len(classes))
+                self._causes[cause] = assembly.variable(len(classes))
                 self._rows[self._causes[cause]] = slice(first, first + len(classes))
             else:
                 free.append(first)
             first += len(classes)
         self._free = np.array(free, np.intp)
         self._variables: dict[Key, int] = {}
-        ends: dict[int, Array] = {}
         for child, parents in self._links():
-            self._add_presence(factors, child, parents, log_odds[child], possible[child])
+            self._add_presence(assembly, child, parents, log_odds[child], possible[child])
         for node in self.draft.nodes.values():
-            self._add_node(factors, node, ends)
-        self._elimination = factors.eliminated()
-        self._columns = [ends.get(v, np.ones((size, 1))) for v, size in enumerate(factors.sizes)]
+            self._add_node(assembly, node)
+        self._elimination = assembly.bound()
+        self._columns = assembly.columns
 
-    def _add_node(self, factors: Factors, node: Node, ends: dict[int, Array]) -> None:
+    def _add_node(self, assembly: Assembly, node: Node) -> None:
         parents = tuple(
             self._parent(s, table) for s, table in node.parents if not isinstance(s, int) or s in self._causes
         )
+        hangs: tuple[int, ...] = ()
+        end = node.end
         if node.variable:
-            own = factors.variable(len(node.values))
-            self._variables[node.key] = own
-            ends[own] = node.end
-            factors.nodes.append(MaxNode.variable(node.values, parents, own))
-        else:
-            factors.nodes.append(MaxNode(node.values, parents, node.end))
+            self._variables[node.key] = assembly.variable(len(node.values), node.end)
+            hangs = (self._variables[node.key],)
+            end = np.eye(len(node.values))[..., None]
+        assembly.add_node(MaxNode(node.values, parents, end, hangs))
 
     def _add_presence(
         self,
-        factors: Factors,
+        assembly: Assembly,
         child: int,
         parents: Sequence[tuple[int, float]],
         log_odds: Array,
@@ -180,7 +179,7 @@ class Network:
         pushed = np.where(possible, 1.0, 0.0)
         end = np.array([[not_there, there], [1 - pushed, pushed]])
         kinds = self._is_there(child)[self._first_state[child]][:, 1].astype(int)
-        factors.nodes.append(MaxNode(((0,), (1,)), tuple(pushes), end[:, kinds], switches=(self._causes[child],)))
+        assembly.add_node(MaxNode(((0,), (1,)), tuple(pushes), end[:, kinds], (self._causes[child],)))
 
     def _parent(self, source: Source, table: Array) -> Parent:
         """A contribution by class of states."""

@@ -275,9 +275,7 @@ def narrowed(node: Node) -> Node:
     return structs.replace(node, values=values, parents=parents, end=node.end[starts])
 
 
-def shown(
-    links: PlaceLinks, values: Values, epochs: Epochs, own: Epochs, likelihoods: Sequence[Array]
-) -> Array:
+def shown(links: PlaceLinks, values: Values, epochs: Epochs, own: Epochs, likelihoods: Sequence[Array]) -> Array:
     """Likelihood [V, B] of a node's values by a sign that shows it: one link coin, a new stray each epoch.
 
     Args:

@@ -23,6 +23,7 @@ K = TypeVar("K", bound=Hashable)
 NO_CHANCE = 1e-13
 """An outcome less likely than this is lost in the rounding of the difference that it is."""
 
+
 class Outlook(Struct, frozen=True):
     """Joint results of the signs of a question, and what would be so after each.
 
@@ -73,9 +74,9 @@ def outlooks(network: Network, given: Totals, questions: Sequence[tuple[str, ...
     for question in questions:
         choices = product(*(range(len(asked[s].terms)) for s in question))
         keys = [tuple((s, t) for s, t in zip(question, choice, strict=True) if t) for choice in choices]
-        mix = np.ones((1, 1))
+        mix: Array = np.ones((1, 1))
         for sign in question:
-            mix = np.kron(mix, asked[sign].mix)
+            mix = np.asarray(np.kron(mix, asked[sign].mix), np.float64)
         uses.append((question, mix, [columns.setdefault(key, len(columns)) for key in keys]))
     weight, leaking, first, hold = _means(network, given, [_term(asked, key) for key in columns], paths)
     return [
@@ -150,9 +151,7 @@ def _never_seen(network: Network, sign: str) -> Asked:
     active = {cause: now[network.states.of(cause)] >= least for cause, _ in links.parents}
     no_worse = []
     for rank, stray in enumerate(np.cumsum(links.stray)[:-1]):
-        multipliers = {
-            cause: np.where(active[cause], chance[: rank + 1].sum(), 1.0) for cause, chance in links.parents
-        }
+        multipliers = {cause: np.where(active[cause], chance[: rank + 1].sum(), 1.0) for cause, chance in links.parents}
         no_worse.append((float(stray), Term(causes=multipliers)))
     return _combined(no_worse, len(links.stray))
 

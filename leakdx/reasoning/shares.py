@@ -27,7 +27,7 @@ FARTHEST = 35.0
 """Log-odds beyond which a base chance is as good as 0 or 1."""
 
 
-class ShareFault(KnowledgeError):
+class ShareError(KnowledgeError):
     """Shares that no base chance can bring about. ``reasons``: cause -> one sentence."""
 
     def __init__(self, reasons: Mapping[str, str]) -> None:
@@ -49,7 +49,7 @@ def compile_model(knowledge: Knowledge, base: Mapping[str, float] | None = None)
         base: Base chances by cause, in place of those that the shares ask for.
 
     Raises:
-        ShareFault: A share cannot be met.
+        ShareError: A share cannot be met.
     """
     model = compile_links(knowledge)
     if base is not None:
@@ -68,7 +68,7 @@ def solve(model: Model) -> Array:
     """Log-odds of base chances [C] under which every share holds to ``CLOSE``.
 
     Raises:
-        ShareFault: A share cannot be met, or a cause's parents alone exceed it.
+        ShareError: A share cannot be met, or a cause's parents alone exceed it.
     """
     goal = _logit(model.shares)
     here = np.minimum(goal, _logit(np.minimum(model.shares / np.maximum(model.leaks, 1e-9), 0.9)))
@@ -106,12 +106,12 @@ def _mixed(places: list[Array], steps: list[Array]) -> Array:
     return np.asarray(places[-1] + steps[-1] - (moved + changed) @ mix)
 
 
-def _fault(model: Model, here: Array) -> ShareFault:
+def _fault(model: Model, here: Array) -> ShareError:
     """Name the causes whose base chance ran away, or else the one farthest from its share."""
     after = leaking_after_complaint(model, here)
     off = np.abs(after - model.shares)
     wrong = [i for i in range(len(here)) if off[i] >= CLOSE and abs(here[i]) >= FARTHEST - 5]
-    return ShareFault({model.causes[i]: _reason(model, i, after[i]) for i in wrong or [int(off.argmax())]})
+    return ShareError({model.causes[i]: _reason(model, i, after[i]) for i in wrong or [int(off.argmax())]})
 
 
 def _reason(model: Model, cause: int, after: float) -> str:

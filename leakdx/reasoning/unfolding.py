@@ -1,186 +1,268 @@
-"""How nodes with many parents become small tables, and in what order these are summed.
+"""How nodes with many parents become small tables, and in what order everything is summed.
 
-The order is sought as if a node were one variable that each of its parents touches alone: that picture
-is small, and its width is as good as it gets. Then the eliminations are played through. When a parent
-goes, what it asks for joins the greatest so far; where two such partial maxima meet, they merge. So
-every table is small, none holds a negative number, and nothing is wider than in the picture by more
-than the one partial maximum at work.
+Worked out from the structure alone, by playing the eliminations through, the cheapest next. When a
+parent goes, what it asks for joins the greatest so far; where two such partial maxima of a node meet,
+they merge. So every table is small, and none holds a negative number. What a step costs is counted as
+it will be run, merging included, which a search that looks at neighbours alone would miss.
 """
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from heapq import heapify, heappop, heappush
+from typing import NamedTuple
 
-import numpy as np
-from msgspec import Struct
+from leakdx.reasoning.factors import Scope
 
-from leakdx.reasoning.elimination import Elimination
-from leakdx.reasoning.factors import Scope, find_order
-from leakdx.reasoning.maxnode import Array, MaxNode, Parent, joined
+GOOD_ENOUGH = 2**13
+"""Cells below which looking for a better way costs more than it saves."""
 
-SMALL = 8
 BLOCK_CELLS = 64
 """Cells that one table of a node may have before it is cut in two."""
 
 
-class Factors:
-    """Variables, tables and nodes as they are made. A table's last axis is the batch."""
+class Shape(NamedTuple):
+    """A node without its numbers: how many values, whose parents, and which variables hang on its value."""
 
-    def __init__(self) -> None:
-        self.sizes: list[int] = []
-        self.scopes: list[Scope] = []
-        self.tables: list[Array] = []
-        self.nodes: list[MaxNode] = []
-
-    def variable(self, size: int) -> int:
-        """A new variable's number."""
-        self.sizes.append(size)
-        return len(self.sizes) - 1
-
-    def add(self, scope: Sequence[int], table: Array) -> None:
-        """A table with one axis for each variable of ``scope`` and the batch axis."""
-        self.scopes.append(tuple(scope))
-        self.tables.append(table)
-
-    def eliminated(self) -> Elimination:
-        """Everything bound to a plan. Variables made on the way come after those made here.
-
-        Raises:
-            TooWideError: The plan would need too many cells.
-        """
-        order = _Unfolding(self).play()
-        return Elimination(self.sizes, self.scopes, self.tables, order)
+    values: int
+    parents: Scope
+    hangs: Scope
 
 
-class _Piece(Struct):
+class Recipe(NamedTuple):
+    """A table of a node, by its variables: from parents and partial maxima to their maximum, the last of them.
+
+    ``ends``: not to the maximum but to what hangs on the node.
+    """
+
+    node: int
+    scope: Scope
+    ends: bool
+
+
+class Unfolded(NamedTuple):
+    """Tables to make, sizes of all variables (those made on the way last), and the order of elimination."""
+
+    recipes: tuple[Recipe, ...]
+    sizes: tuple[int, ...]
+    order: tuple[int, ...]
+
+
+@lru_cache(maxsize=256)
+def unfold(sizes: tuple[int, ...], scopes: tuple[Scope, ...], shapes: tuple[Shape, ...]) -> Unfolded:
+    """The cheaper of two ways, with and without keeping the most shared variable for last.
+
+    Args:
+        sizes: Number of values of each variable.
+        scopes: The variables of each plain table.
+        shapes: The nodes. What hangs on a node is a variable that nothing but it brings about.
+    """
+    best = _Play(sizes, scopes, shapes, keep_last=1)
+    if best.cells > GOOD_ENOUGH:
+        best = min(best, _Play(sizes, scopes, shapes, keep_last=0), key=lambda play: play.cells)
+    return Unfolded(tuple(best.recipes), tuple(best.sizes), tuple(best.order))
+
+
+class _Piece:
     """What eliminations left behind: the variables that it touches, and node -> its partial maximum there."""
 
-    touches: frozenset[int]
-    partial: dict[int, int]
+    __slots__ = ("partial", "touches")
+
+    def __init__(self, touches: frozenset[int], partial: dict[int, int]) -> None:
+        self.touches = touches
+        self.partial = partial
 
 
-class _Unfolding:
-    """Plays the eliminations through, adding the tables of nodes to ``factors``."""
+class _Play:
+    """One way of playing the eliminations through. ``cells``: of all its steps, roughly."""
 
-    def __init__(self, factors: Factors) -> None:
-        self.factors = factors
-        self.regular = len(factors.sizes)
+    def __init__(
+        self, sizes: Sequence[int], scopes: Sequence[Scope], shapes: Sequence[Shape], *, keep_last: int
+    ) -> None:
+        self.sizes = list(sizes)
+        self.given = len(sizes)
+        self.shapes = shapes
+        self.recipes: list[Recipe] = []
         self.order: list[int] = []
-        self.pieces = [_Piece(frozenset(scope), {}) for scope in factors.scopes]
-        self.open = set(range(len(factors.nodes)))
-        self.pending = [{p.variable: p for p in node.parents} for node in factors.nodes]
-        self.asked: list[list[int]] = [[] for _ in factors.sizes]
-        for number, parents in enumerate(self.pending):
-            for variable in parents:
-                self.asked[variable].append(number)
-        bound = {v for scope in factors.scopes for v in scope} | {v for n in factors.nodes for v in n.hangs_on_it}
+        self.cells = 0
+        self.touching: list[dict[_Piece, None]] = [{} for _ in sizes]
+        self.holding: list[dict[_Piece, None]] = [{} for _ in shapes]
+        for scope in scopes:
+            self._leave(_Piece(frozenset(scope), {}))
+        self.pending = [dict.fromkeys(shape.parents) for shape in shapes]
+        self.asked: list[dict[int, None]] = [{} for _ in sizes]
+        self.waits = [0] * len(sizes)
+        for number, shape in enumerate(shapes):
+            for v in shape.parents:
+                self.asked[v][number] = None
+            for v in shape.hangs:
+                self.waits[v] += 1
+        bound = {v for scope in scopes for v in scope} | {v for shape in shapes for v in shape.hangs}
         self.private = {v for v, nodes in enumerate(self.asked) if len(nodes) == 1 and v not in bound}
+        self._join_private()
+        self._play(keep_last)
 
-    def play(self) -> list[int]:
-        """The order of elimination of all variables, those made on the way included."""
-        for number, node in enumerate(self.factors.nodes):
-            cells = node.end.size
-            for p in node.parents:
-                cells *= self.factors.sizes[p.variable]
-            if node.own<0 and cells <= SMALL*len(node.values):
-                self._finish(number)
-        sizes = list(self.factors.sizes)
-        shown_as: dict[int, int] = {}
-        scopes = [tuple(piece.touches) for piece in self.pieces]
-        for number in sorted(self.open):
-            node = self.factors.nodes[number]
-            here = node.own
-            if here < 0:
-                here = len(sizes)
-                sizes.append(len(node.values))
-            shown_as[here] = number
-            scopes += [(v, here) for v in self.pending[number] if v not in self.private]
-            scopes.append((here, *node.switches))
-        order = find_order(tuple(sizes), tuple(scopes))
-        for number in sorted(self.open):
-            self._join_private(number)
-        for variable in order:
-            if variable in shown_as and shown_as[variable] in self.open:
-                self._finish(shown_as[variable])
-            if variable < self.regular and variable not in self.private:
-                for number in [n for n in self.open if variable in self.factors.nodes[n].switches]:
-                    self._finish(number)
-                self._eliminate(variable)
-        return self.order
+    # -- choosing ----------------------------------------------------------------------------------------
 
-    def _join_private(self, number: int) -> None:
+    def _play(self, keep_last: int) -> None:
+        """The cheapest step first. A step is a variable, or -1 less a node's number."""
+        variables = [v for v in range(self.given) if v not in self.private]
+        last = sorted(variables, key=lambda v: (-len(self.asked[v]), v))[:keep_last]
+        steps = [v for v in variables if v not in last] + [-1 - n for n in range(len(self.shapes))]
+        costs = {step: self._cost(step) for step in steps}
+        heap = [(cost, step) for step, cost in costs.items()]
+        heapify(heap)
+        early: list[tuple[int, int]] = []
+        while heap:
+            entry = heappop(heap)
+            step = entry[1]
+            if costs.get(step) != entry[0]:
+                continue
+            if step >= 0 and self.waits[step]:
+                early.append(entry)
+                continue
+            del costs[step]
+            piece = self._take(step)
+            for near in self._near(piece):
+                if near in costs:
+                    costs[near] = self._cost(near)
+                    heappush(heap, (costs[near], near))
+            if step < 0:
+                for entry in early:
+                    heappush(heap, entry)
+                early = []
+        for step in last:
+            self._take(step)
+
+    def _near(self, piece: _Piece) -> set[int]:
+        """Steps whose cost a new piece may change."""
+        near = set(piece.touches)
+        for number in piece.partial:
+            near.add(-1 - number)
+            near.update(self.pending[number])
+        return near
+
+    def _cost(self, step: int) -> int:
+        """Cells that a step will need."""
+        own, touches, asks = self._at(step)
+        return self._cells(touches, own, asks)
+
+    def _at(self, step: int) -> tuple[list[_Piece], frozenset[int], list[int]]:
+        """(pieces that a step uses up, variables of its clique, nodes that the variable still asks)."""
+        if step >= 0:
+            own = list(self.touching[step])
+            asks = [n for n in self.asked[step] if step in self.pending[n]]
+            return own, frozenset([step]).union(*(piece.touches for piece in own)), asks
+        own = list(self.holding[-1 - step])
+        around = (*self.pending[-1 - step], *self.shapes[-1 - step].hangs)
+        return own, frozenset(around).union(*(piece.touches for piece in own)), []
+
+    def _cells(self, touches: Iterable[int], own: Sequence[_Piece], asks: Sequence[int]) -> int:
+        cells = 1
+        for v in touches:
+            cells *= self.sizes[v]
+        times = dict.fromkeys(asks, 0)
+        for piece in own:
+            for number in piece.partial:
+                times[number] = times.get(number, 0) + 1
+        rounds = 1
+        for number, count in times.items():
+            values = self.shapes[number].values
+            cells *= values if count < 2 else values * values
+            rounds += count > 1 or (count > 0 and number in asks)
+        return cells * rounds
+
+    # -- playing -----------------------------------------------------------------------------------------
+
+    def _join_private(self) -> None:
         """Parents that nothing else touches go first, several to a table."""
-        own = [p for v, p in self.pending[number].items() if v in self.private]
-        if len(own) > 1:
-            for parent in own:
-                del self.pending[number][parent.variable]
-            self.pieces.append(_Piece(frozenset(), {number: self._gather(number, own)}))
+        for number, parents in enumerate(self.pending):
+            own = [v for v in parents if v in self.private]
+            if len(own) > 1:
+                for v in own:
+                    del parents[v]
+                self._leave(_Piece(frozenset(), {number: self._gather(number, own)}))
 
-    def _eliminate(self, variable: int) -> None:
-        """A variable goes: what it asks for joins the partial maxima of all that touched it."""
-        own = [piece for piece in self.pieces if variable in piece.touches]
-        merged = self._merge(own, self.asked[variable], variable)
-        self.order.append(variable)
-        self.pieces.append(merged)
+    def _take(self, step: int) -> _Piece:
+        """Eliminate a variable, or finish a node; returns what is left behind."""
+        own, touches, asks = self._at(step)
+        self.cells += self._cells(touches, own, asks)
+        partial = self._merged(own, touches, asks)
+        if step >= 0:
+            for number in asks:
+                del self.pending[number][step]
+                partial[number] = self._gather(number, [*_some(partial.get(number)), step])
+            self.order.append(step)
+            piece = _Piece(touches - {step}, partial)
+        else:
+            number = -1 - step
+            self._gather(number, [*_some(partial.pop(number, None)), *self.pending[number]], ends=True)
+            self.pending[number].clear()
+            for v in self.shapes[number].hangs:
+                self.waits[v] -= 1
+            piece = _Piece(touches - self.private, partial)
+        self._leave(piece)
+        return piece
 
-    def _merge(self, own: list[_Piece], nodes: Iterable[int], variable: int) -> _Piece:
-        touches = frozenset().union(*(piece.touches for piece in own)) - {variable}
-        numbers = {n for n in nodes if variable in self.pending[n]}.union(*(piece.partial for piece in own))
-        own = own + [p for p in self.pieces if p not in own and p.touches <= touches and p.partial.keys() <= numbers]
-        self.pieces = [p for p in self.pieces if p not in own]
-        partial = {}
-        for number in sorted(numbers):
-            parts = [self._part(number, piece.partial[number]) for piece in own if number in piece.partial]
-            direct = self.pending[number].pop(variable, None)
-            if direct is None and len(parts) == 1:
-                partial[number] = parts[0].variable
-            else:
-                partial[number] = self._gather(number, [*parts, *([direct] if direct else [])])
-        return _Piece(touches, partial)
+    def _leave(self, piece: _Piece) -> None:
+        for v in piece.touches:
+            self.touching[v][piece] = None
+        for number in piece.partial:
+            self.holding[number][piece] = None
 
-    def _finish(self, number: int) -> None:
-        """A node goes: all that is left of it meets its end."""
-        node = self.factors.nodes[number]
-        self.open.remove(number)
-        left = list(self.pending[number].values())
-        self.pending[number].clear()
-        own = [piece for piece in self.pieces if number in piece.partial]
-        parts = [self._part(number, piece.partial.pop(number)) for piece in own]
-        merged = self._merge(own, (), -1) if own else _Piece(frozenset(), {})
-        staying = {p.variable for p in left if p.variable not in self.private}
-        self._gather(number, [*parts, *left], node)
-        self.pieces.append(_Piece(merged.touches | staying | set(node.hangs_on_it), merged.partial))
+    def _merged(self, own: list[_Piece], touches: frozenset[int], asks: Sequence[int]) -> dict[int, int]:
+        """Merge the pieces of a step, two at a time, the cheapest two first; node -> partial maximum."""
+        held = {n for piece in own for n in piece.partial}
+        for number in asks:
+            for piece in self.holding[number]:
+                if piece.touches <= touches and piece.partial.keys() <= set(asks) - held:
+                    own.append(piece)
+                    held |= piece.partial.keys()
+        for piece in own:
+            for v in piece.touches:
+                del self.touching[v][piece]
+            for number in piece.partial:
+                del self.holding[number][piece]
+        left = [piece for piece in own if piece.partial]
+        while pairs := [
+            (self._cells(a.touches | b.touches, (a, b), ()), i, j)
+            for i, a in enumerate(left)
+            for j, b in enumerate(left[:i])
+            if not a.partial.keys().isdisjoint(b.partial)
+        ]:
+            _, i, j = min(pairs)
+            b, a = left.pop(i), left.pop(j)
+            shared = {n: self._gather(n, [a.partial[n], b.partial[n]]) for n in a.partial if n in b.partial}
+            left.append(_Piece(a.touches | b.touches, {**a.partial, **b.partial, **shared}))
+        return {n: v for piece in left for n, v in piece.partial.items()}
 
-    def _part(self, number: int, variable: int) -> Parent:
-        """A partial maximum is a parent that asks for just what it is."""
-        return Parent(variable, np.eye(len(self.factors.nodes[number].values)))
-
-    def _gather(self, number: int, parents: Sequence[Parent], node: MaxNode | None = None) -> int:
-        """Tables from parents to their maximum, or with ``node`` to its end; returns the maximum's variable."""
-        values = self.factors.nodes[number].values
+    def _gather(self, number: int, items: Sequence[int], *, ends: bool = False) -> int:
+        """Tables from parents and partial maxima to their maximum, which is returned, or to the node's end."""
+        values = self.shapes[number].values
         scope: list[int] = []
-        spread = np.eye(1, len(values))
-        for parent in parents:
-            size = self.factors.sizes[parent.variable]
-            if scope and spread.size * size > BLOCK_CELLS:
-                scope = [self._cut(scope, spread)]
-                spread = np.eye(len(values))
-            spread = joined(spread, parent.table, values)
-            scope.append(parent.variable)
-        if node is None:
-            return self._cut(scope, spread)
-        sizes = [self.factors.sizes[v] for v in scope]
-        table = spread @ node.end.reshape(len(values), -1)
-        self.factors.add((*scope, *node.hangs_on_it), table.reshape(*sizes, *node.end.shape[1:]))
+        cells = values
+        for v in items:
+            if scope and cells * self.sizes[v] > BLOCK_CELLS:
+                scope = [self._maximum(number, scope)]
+                cells = values * values
+            scope.append(v)
+            cells *= self.sizes[v]
+        if not ends:
+            return self._maximum(number, scope)
+        self.recipes.append(Recipe(number, (*scope, *self.shapes[number].hangs), True))
         self._gone(scope)
         return -1
 
-    def _cut(self, scope: Sequence[int], spread: Array) -> int:
-        """A table from ``scope`` to a new variable, the maximum so far."""
-        maximum = self.factors.variable(spread.shape[1])
-        sizes = [self.factors.sizes[v] for v in scope]
-        self.factors.add((*scope, maximum), spread.reshape(*sizes, -1, 1))
+    def _maximum(self, number: int, scope: Sequence[int]) -> int:
+        maximum = len(self.sizes)
+        self.sizes.append(self.shapes[number].values)
+        self.recipes.append(Recipe(number, (*scope, maximum), False))
         self._gone(scope)
         return maximum
 
     def _gone(self, scope: Sequence[int]) -> None:
         """Partial maxima and private parents are touched by nothing after the table they went into."""
-        self.order += [v for v in scope if v >= self.regular or v in self.private]
+        self.order += [v for v in scope if v >= self.given or v in self.private]
+
+
+def _some(variable: int | None) -> tuple[int, ...]:
+    return () if variable is None else (variable,)

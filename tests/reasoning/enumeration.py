@@ -50,18 +50,18 @@ def flatten(k: Knowledge) -> Flat:
         for child, word in c.leads_to.items():
             flat.leads[id, child] = k.link(word)
     if k.has_not_listed:
-        words = k.words.not_listed
+        unlisted = k.words.not_listed
         flat.causes.append(NOT_LISTED)
         flat.leaks[NOT_LISTED] = 1.0
         for zone, entry in k.zones.items():
-            if zone == words.zone:
-                flat.zones[NOT_LISTED, zone] = k.link(words.joint)
-            elif entry.active and zone not in words.nowhere:
-                flat.zones[NOT_LISTED, zone] = words.elsewhere
+            if zone == unlisted.zone:
+                flat.zones[NOT_LISTED, zone] = k.link(unlisted.joint)
+            elif entry.active and zone not in unlisted.nowhere:
+                flat.zones[NOT_LISTED, zone] = unlisted.elsewhere
         for sign, s in k.signs.items():
             if not s.place:
                 abnormal = len(s.outcomes) - 1
-                flat.shows[NOT_LISTED, sign] = [words.elsewhere / abnormal] * abnormal
+                flat.shows[NOT_LISTED, sign] = [unlisted.elsewhere / abnormal] * abnormal
     return flat
 
 
@@ -127,8 +127,11 @@ def _world(k: Knowledge, flat: Flat, evidence: Evidence, is_there: dict[str, boo
         wet = {p: any(is_on for (_, to), is_on in run.items() if to == p) for p in (*k.zones, *k.places)}
         for zone, entry in k.zones.items():
             wet[zone] |= entry.is_place and out[zone]
-        for listed, state in zip(world, (here, leaks, out, run, wet), strict=True):
-            listed.append(state)  # type: ignore[arg-type]
+        world.there.append(here)
+        world.leaks.append(leaks)
+        world.out.append(out)
+        world.run.append(run)
+        world.wet.append(wet)
     return world
 
 

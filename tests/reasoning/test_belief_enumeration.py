@@ -65,7 +65,9 @@ def test_zones_and_families(drawn: Drawn) -> None:
             assert zones[i] == pytest.approx(sum(p for p, w in worlds if w.out[epoch][zone]), abs=CLOSE)
         for i, family in enumerate(belief.model.families):
             own = [belief.causes[c] for c in belief.model.members[family]]
-            assert families[i] == pytest.approx(sum(p for p, w in worlds if any(w.leaks[epoch][c] for c in own)), abs=CLOSE)
+            assert families[i] == pytest.approx(
+                sum(p for p, w in worlds if any(w.leaks[epoch][c] for c in own)), abs=CLOSE
+            )
 
 
 @settle
