@@ -47,6 +47,7 @@ PATHS_SHOWN = 3
 CHECKS_SHOWN = 5
 LEFT_SHOWN = 0.05
 STOP_AND_ASK = 0.5
+EVEN_CHANCE = 0.5
 
 
 @lru_cache(maxsize=8)
@@ -275,8 +276,12 @@ class Diagnosis:
 
     @cached_property
     def _worthwhile(self) -> tuple[Asked, ...]:
-        """Checks that pay: above the shop's floor, or above nothing while a likely cause has no permitted path."""
-        floor = 0.0 if self.plan.uncurable else self.shop.floor_minutes * self.planner.rate
+        """Checks that pay: above the shop's floor.
+
+        Above nothing at all while a likely cause has no permitted path, or no path is likelier to hold than not.
+        """
+        pressing = self.plan.uncurable or self._holds_seldom
+        floor = 0.0 if pressing else self.shop.floor_minutes * self.planner.rate
         worth = tuple(a for a in self.plan.checks if a.net_value > max(floor, 0.0))
         return tuple(a for a in self.plan.checks if a.net_value > 0) if worth else ()
 
@@ -284,18 +289,21 @@ class Diagnosis:
     def next_check(self) -> NextCheck | None:
         """The check worth its minutes, or what a hold or the repair wants written down first; None when none is."""
         chosen = next_check(self._worthwhile, self.knowledge)
-        if chosen is None:
-            return self._confirming()
-        spoils = (*self.knowledge.checks[chosen.check].spoils,)
-        hold = self.offer.first_to_record(chosen.opens, (*spoils, chosen.check), self.holds)
-        if hold is not None:
-            return self._demanded(self.offer.to_record(hold)[0], hold.text)
-        return spoken(self.planner, chosen)
-
-    def _confirming(self) -> NextCheck | None:
-        """A check that the chosen repair stands on and that can be made as the truck is."""
+        if chosen is not None:
+            held = self._held(chosen.opens, (chosen.check,))
+            return held or spoken(self.planner, chosen)
         if self._dead_end is not None or not self._best.actions:
             return None
+        return self._confirming or self._held(self._best.access - self.means.open_now, self._best.actions)
+
+    def _held(self, opens: frozenset[str], actions: tuple[str, ...]) -> NextCheck | None:
+        """What the first hold before this wants written down."""
+        hold = self.offer.first_to_record(opens, actions, self.holds)
+        return None if hold is None else self._demanded(self.offer.to_record(hold)[0], hold.text)
+
+    @cached_property
+    def _confirming(self) -> NextCheck | None:
+        """A check that the chosen repair stands on and that can be made as the truck is."""
         checks = self.offer.to_confirm(self._best.actions, self.means.joint_access - self.means.open_now)
         if not checks:
             return None
@@ -320,11 +328,15 @@ class Diagnosis:
             return self._dead_end
         if self._worthwhile:
             return Decision("look_further", "A check is worth more than it costs before anything is repaired.")
-        if self.next_check is not None:
+        if self._best.actions and self._confirming is not None:
             return Decision("look_further", "The repair stands on a check that has not been made yet.")
         if not self._best.cure.any():
             days = self.shop.recheck_days
             return Decision("release_and_recheck", f"Nothing to repair now; look again in {days} days.")
+        if self._holds_seldom:
+            return Decision(
+                "repair", "No check left pays, and even the best path is more likely to come back than to hold."
+            )
         return Decision("repair", "No check left is worth its minutes; this path is the cheapest in expectation.")
 
     @cached_property
@@ -340,6 +352,12 @@ class Diagnosis:
         if not self.plan.priced.paths:
             return Decision("stop_and_ask", "The rules leave no repair path.", tuple(self.means.barred.values()))
         return None
+
+    @property
+    def _holds_seldom(self) -> bool:
+        """The recommended path is more likely to come back than to hold."""
+        priced = self.plan.priced
+        return bool(priced.paths) and priced.hold[priced.best_first()[0]] < EVEN_CHANCE
 
     @property
     def _best(self) -> Path:

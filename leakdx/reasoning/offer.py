@@ -90,12 +90,11 @@ class Offer:
         offered = {sign for signs in self.checks().values() for sign in signs}
         return tuple(s for s in self.knowledge.signs if s in offered)
 
-    def first_to_record(self, opens: Collection[str], spoils: Collection[str], holds: Collection[Hold]) -> Hold | None:
-        """The first hold that stands before opening any of this, and has something left to record."""
+    def first_to_record(self, opens: Collection[str], actions: Collection[str], holds: Collection[Hold]) -> Hold | None:
+        """The first hold that stands before opening any of this or doing any of that, with something left to record."""
         acts = {self.knowledge.openings[o].act for o in opens}
         for hold in holds:
-            stands_before = set(hold.before) & (set(opens) | acts | set(spoils))
-            if stands_before and self.to_record(hold):
+            if set(hold.before) & {*opens, *acts, *actions} and self.to_record(hold):
                 return hold
         return None
 
@@ -103,13 +102,16 @@ class Offer:
         """Checks that must stand before these repairs, not made yet, and to be made without opening the joint."""
         wanted = dict.fromkeys(c for a in actions for c in self.knowledge.repairs[a].first_hold)
         return tuple(
-            c
-            for c in wanted
-            if not self.timeline.made(self.knowledge, c)
-            and self.allows(c)
-            and not self._opens(self.knowledge.checks[c]) & set(joint_access)
+            c for c in wanted if self._is_to_do(c) and not self._opens(self.knowledge.checks[c]) & set(joint_access)
         )
 
     def to_record(self, hold: Hold) -> tuple[str, ...]:
-        """Checks of a hold that were not made and may be made now."""
-        return tuple(c for c in hold.record if not self.timeline.made(self.knowledge, c) and self.allows(c))
+        """Checks of a hold that were not made and can be made now; one out of reach keeps nobody waiting."""
+        return tuple(c for c in hold.record if self._is_to_do(c))
+
+    def _is_to_do(self, check: str) -> bool:
+        if self.timeline.made(self.knowledge, check) or not self.allows(check):
+            return False
+        entry = self.knowledge.checks[check]
+        groups = [g for g in entry.reveals if g in self.knowledge.history]
+        return bool(self._signs(entry)) or any(g not in self.history for g in groups)

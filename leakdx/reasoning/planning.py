@@ -20,6 +20,7 @@ from leakdx.reasoning.repair import Means, Path, expected_costs, opening_closure
 LIKELY = 0.05
 MOST_LIKELY_CAUSES = 7
 ESTABLISHED = 0.5
+EVEN_CHANCE = 0.5
 MOST_EXTRA_CAUSES = 3
 SIGNS_TOGETHER = 3
 AS_FOUND_FRACTION = 1 / 3
@@ -48,10 +49,15 @@ class Priced(Struct, frozen=True):
         as dry, however dear its repair.
         """
         keys = [
-            (not p.cure.any() and float(h) < ESTABLISHED, round(float(c), 9), len(p.actions), p.actions)
-            for c, h, p in zip(self.cost, self.hold, self.paths, strict=True)
+            (bool(n), round(float(c), 9), len(p.actions), p.actions)
+            for c, n, p in zip(self.cost, neglect(self.paths, self.hold), self.paths, strict=True)
         ]
         return sorted(range(len(self.paths)), key=keys.__getitem__)
+
+
+def neglect(paths: Sequence[Path], hold: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Paths [..., P] that cure nothing although a leak afterwards is more likely than not."""
+    return np.array([not p.cure.any() for p in paths]) & (hold < EVEN_CHANCE)
 
 
 class Asked(Struct, frozen=True):
@@ -247,9 +253,8 @@ class Planner(Struct, frozen=True, dict=True):
         if opened & self.means.joint_access:
             own = np.where([p.closes is None for p in ahead.paths], np.inf, own)
         hold = hold * _no_new_leak(ahead.paths)
-        idle = np.array([not p.cure.any() for p in ahead.paths])
         costs = expected_costs(self.means, ahead.paths, own, hold, leaking)
-        return np.where(idle & (hold < ESTABLISHED), np.inf, costs)
+        return np.where(neglect(ahead.paths, hold), np.inf, costs)
 
     def _weightiest(self, signs: tuple[str, ...]) -> tuple[str, ...]:
         """The signs asked together: at most three, those whose answer is most in doubt and tells most."""
