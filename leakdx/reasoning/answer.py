@@ -49,7 +49,7 @@ class CauseBelief(Struct, frozen=True):
 
 
 class ClearAt(Struct, frozen=True):
-    """The finest level at which the answer is clear (MODEL.md 14)."""
+    """The finest level at which the answer is clear."""
 
     level: Level
     id: str | None
