@@ -40,6 +40,7 @@ _CLUSTER = {"style": "dashed", "color": "#555555", "fontname": _FONT, "fontsize"
             "labeljust": "c"}  # fmt: skip
 LABEL_WIDTH, WIDE_LABEL, LEGEND_WIDTH = 24, 31, 120
 _WIDE = ("next", "fit", "hold", "barred")
+_COLUMNS = (("source", ("seen", "more")), ("same", ("cause",)), ("sink", _WIDE))
 
 
 class Node(Struct, frozen=True):
@@ -98,24 +99,24 @@ def dot_text(picture: Picture) -> str:
             frame.attr(label=_label((group,), 40), **_CLUSTER)
             _add_nodes(frame, ids, (node for node in picture.nodes if node.group == group))
     _add_nodes(graph, ids, (node for node in picture.nodes if not node.group))
-    for rank, kinds in (
-        ("source", ("seen", "more")),
-        ("same", ("cause",)),
-        ("sink", ("next", "hold", "fit", "barred")),
-    ):
-        with graph.subgraph() as column:
-            column.attr(rank=rank)
-            column_ids = [ids[node.key] for node in picture.nodes if node.kind in kinds]
-            for id in column_ids:
-                column.node(id)
-            if rank == "sink":
-                # Unseen edges keep the order of what is to be done.
-                for above, below in pairwise(column_ids):
-                    column.edge(above, below, style="invis")
+    _add_columns(graph, ids, picture.nodes)
     for edge in picture.edges:
         if edge.tail in ids and edge.head in ids:
             graph.edge(ids[edge.tail], ids[edge.head], **_edge_look(edge))
     return str(graph.source)
+
+
+def _add_columns(graph: graphviz.Digraph, ids: Mapping[Key, str], nodes: Sequence[Node]) -> None:
+    """What was seen on the left, causes under each other, what is to be done on the right in its own order."""
+    for rank, kinds in _COLUMNS:
+        inside = [ids[node.key] for node in nodes if node.kind in kinds]
+        with graph.subgraph() as column:
+            column.attr(rank=rank)
+            for id in inside:
+                column.node(id)
+            if rank == "sink":
+                for above, below in pairwise(inside):
+                    column.edge(above, below, style="invis")
 
 
 def _add_nodes(graph: graphviz.Digraph, ids: Mapping[Key, str], nodes: Iterable[Node]) -> None:

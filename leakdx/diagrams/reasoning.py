@@ -9,7 +9,7 @@ from leakdx.explain.reasons import FIT_WORDS, fact_words
 from leakdx.explain.words import CLEAR, FAINT, answered, minutes, percent, strength, sure, sure_word
 from leakdx.explain.work import DECISION_WORDS
 from leakdx.knowledge.model import Knowledge
-from leakdx.reasoning.answer import CauseBelief, RepairPath
+from leakdx.reasoning.answer import CauseBelief, ObservationWeight, RepairPath
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.facts import Fact
 from leakdx.reasoning.rules import Firing
@@ -91,11 +91,18 @@ class _Drawing:
             least, most = (FAINT, LEADER_EDGES) if place == 0 else (CLEAR, OTHER_EDGES)
             told = sorted((m for m in moved if abs(m[0]) >= least), key=lambda m: -abs(m[0]))[:most]
             for decibans, seen in told:
-                text = answered(self._knowledge, seen.id, seen.answer)
-                key = self._add(Node(_seen_key(self._knowledge, seen.id, seen.answer), "seen", text, abs(decibans)))
+                key = self._draw_seen(seen, abs(decibans))
                 word = f"{strength(decibans)}, {decibans:+.0f} dB"
                 wide = min(abs(decibans) / FULL_STRENGTH, 1.0)
                 self._join(Edge(key, ("cause", cause), word, wide, decibans < 0))
+
+    def _draw_seen(self, seen: ObservationWeight, weight: float) -> Key:
+        """An answer of the log, or one that a rule gave, with what that stands on."""
+        by_rule = next((f for f in self._diagnosis.run.derived if (f.id, f.answer) == (seen.id, seen.answer)), None)
+        if by_rule is not None:
+            return self._draw_fact(by_rule, weight)
+        text = answered(self._knowledge, seen.id, seen.answer)
+        return self._add(Node(_seen_key(self._knowledge, seen.id, seen.answer), "seen", text, weight))
 
     def _draw_causes(self) -> None:
         zones = {zone.id: zone for zone in self._answers.zones}

@@ -30,9 +30,8 @@ def sure_word(chance: float) -> str:
 
 def percent(chance: float) -> str:
     """A probability as a whole percentage that never claims certainty."""
-    if chance >= 0.995:
-        return "over 99 %"
-    return "under 1 %" if chance < 0.005 else f"{100 * chance:.0f} %"
+    whole = round(100 * chance)
+    return "over 99 %" if whole >= 100 else f"{whole} %" if whole > 0 else "under 1 %"
 
 
 def sure(chance: float) -> str:

@@ -1,0 +1,156 @@
+"""The technician's text: what must be on it, in which order, and nothing that steers a terminal."""
+
+import re
+
+import pytest
+from msgspec.structs import replace
+
+from leakdx.explain.job import job_parts, work_order
+from leakdx.explain.technician import DEFERS, technician_text
+from leakdx.reasoning.diagnosis import diagnose
+from tests.hostile import hostile
+from tests.shipped import NAMES, diagnosis, flat, knowledge, parts, stopped
+
+
+def text_of(name: str, width: int = 80) -> str:
+    return technician_text(*parts(name), width)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_case_within_its_width_and_without_escapes(name: str) -> None:
+    for width in (40, 80, 100):
+        made = text_of(name, width)
+        assert max(map(len, made.splitlines())) <= width
+        assert made.isprintable() or set(re.findall(r"[^\x20-\x7e\xa0-\uffff]", made)) == {"\n"}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_safety_comes_first_and_the_manual_last(name: str) -> None:
+    made, answers = text_of(name), diagnosis(name).answers
+    what_to_do = "NEXT CHECK" if answers.next_check else "DECISION"
+    marks = ["TO DRIVE", *(["\nHOLD"] if answers.holds else []), "WHAT IT LOOKS LIKE", what_to_do, "REPAIRS"]
+    places = [made.index(mark) for mark in marks]
+    assert places == sorted(places)
+    assert flat(answers.fit_to_drive.reason) in flat(made)
+    assert all(flat(hold.text) in flat(made) for hold in answers.holds)
+    assert flat(DEFERS) in flat(made)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_id_is_shown_where_there_is_a_name(name: str) -> None:
+    known = knowledge()
+    kinds = (known.causes, known.repairs, known.checks, known.signs, known.rules, known.zones, known.findings)
+    ids = {id for kind in kinds for id in kind if "_" in id or "." in id}
+    assert ids & set(re.findall(r"[a-z_.]+", text_of(name))) == set()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_cautions_stand_at_their_step(name: str) -> None:
+    made, answers = diagnosis(name), diagnosis(name).answers
+    if answers.decision.do != "repair":
+        return
+    text = flat(text_of(name))
+    job = text[text.index("THE JOB") :]
+    steps = [step for part in job_parts(made, answers.repairs[0]) for step in part.steps]
+    at = 0
+    for step, following in zip(steps, [*steps[1:], None], strict=True):
+        at = job.index(flat(step.do), at)
+        end = len(job) if following is None else job.index(flat(following.do), at + 1)
+        for id in step.cautions:
+            caution = knowledge().cautions[id]
+            assert flat(caution.text) in job[at:end] or f"{caution.name} - as above" in job[at:end], step.do
+        assert step.hold is None or flat(step.hold) in job[at:end]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_steps_only_where_it_is_to_be_repaired(name: str) -> None:
+    assert ("THE JOB" in text_of(name)) == (diagnosis(name).answers.decision.do == "repair")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_next_check_is_one_block_with_its_cautions(name: str) -> None:
+    check = diagnosis(name).answers.next_check
+    if check is None:
+        return
+    made = flat(text_of(name))
+    block = made[made.index("NEXT CHECK") : made.index("REPAIRS")]
+    assert flat(check.question) in block
+    assert all(flat(step) in block for step in check.how)
+    cautions = [knowledge().cautions[id] for id in check.cautions]
+    assert all(flat(caution.text) in block for caution in cautions)
+    assert all(knowledge().openings[o].name in block for o in check.opens)
+
+
+def test_a_clear_case_reads_like_a_colleagues_answer() -> None:
+    made = flat(text_of("01"))
+    for said in (
+        "KD-0401 - Tractor 11, rear drive axle - 412 000 km, regional haul",
+        'Driver: "There is always a spot under the middle of the axle on Mondays."',
+        "FIT TO DRIVE, WITH A RECHECK",
+        "Where pinion seal - nearly certain",
+        "Cause pinion seal worn - nearly certain",
+        "For a ring of flung oil round the yoke: yes +",
+        "Against level low on arrival, or topped up to get here: no -",
+        "DECISION repair",
+        "A. Replace the pinion seal expected",
+        "[HOLD ____] Breather breathes, level right, marks made.",
+        "Recheck: After 24 hours or 500 miles.",
+        "! Never hammer a yoke on or off.",
+    ):
+        assert said in made
+
+
+def test_holds_say_what_is_still_to_be_written_down() -> None:
+    made = flat(text_of("02"))
+    assert 'breather blown through and level read. Still to do: "blow through the breather".' in made
+
+
+def test_a_look_further_prices_the_repairs_but_prints_no_steps() -> None:
+    made = text_of("08")
+    assert "REPAIRS  if it had to be decided now" in made
+    assert "What each answer would change:" in made
+    assert "does not fix:" in made
+
+
+def test_a_release_has_a_date() -> None:
+    made = flat(text_of("09"))
+    assert "nothing to repair now: release it with a recheck date" in made
+    assert re.search(r"in the same order by 2026-\d\d-\d\d", made)
+
+
+def test_stop_and_ask_names_the_rules_and_that_it_may_be_none_of_these() -> None:
+    made = flat(technician_text(*stopped()))
+    assert "DECISION stop and ask the axle maker" in made
+    assert "The rules leave no repair for the metal. - rule: A cracked casting is not welded shut" in made
+    assert "it could be none of these: 31 %" in made
+    assert "THE JOB" not in made
+
+
+def test_two_leaks_at_once_are_said() -> None:
+    assert "more than one at once is the likeliest story" in flat(text_of("05"))
+
+
+def test_the_job_is_in_the_order_of_work() -> None:
+    made = diagnosis("13")
+    order = work_order(made, made.answers.repairs[0])
+    assert order.index("inspect_after_low_level") < order.index("new_fasteners") < order.index("reseal_with_gasket")
+    assert order.index("reseal_with_gasket") < order.index("correct_level")
+    made = diagnosis("05")
+    order = work_order(made, made.answers.repairs[0])
+    assert order.index("replace_wheel_seal") < order.index("renew_oiled_linings")
+
+
+def test_without_rules_nothing_is_judged_held_or_barred() -> None:
+    bare = replace(knowledge(), rules={}, hash="")
+    case = diagnosis("01").case
+    made = technician_text(bare, case, diagnose(bare, case))
+    assert "FIT TO DRIVE: NOT JUDGED YET" in made
+    assert not any(head in made for head in ("\nHOLD", "BARRED BY RULE", "TAKE CARE", "(rule:"))
+
+
+def test_hostile_text_does_no_harm() -> None:
+    case = hostile(diagnosis("01").case)
+    made = technician_text(knowledge(), case, diagnose(knowledge(), case))
+    assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202e]", made)
+    assert "<script>alert(1)</script>" in flat(made)
+    assert max(map(len, made.splitlines())) <= 80
