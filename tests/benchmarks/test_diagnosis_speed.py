@@ -1,0 +1,97 @@
+"""One shipped case: rules, posterior and look-ahead, beside a general-purpose library on the same network.
+
+The reference is pyAgrum's lazy propagation on the network that the tests' own reader builds from the same
+YAML: building it is not counted, setting evidence and asking for all causes is. Ratios are read from one run:
+``python -m pytest tests/benchmarks -n 0``.
+"""
+
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from pytest_benchmark.fixture import BenchmarkFixture
+
+from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from leakdx.reasoning.belief import Belief, compile_model
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from leakdx.reasoning.facts import given_facts
+from leakdx.reasoning.rules import run_rules
+from leakdx.store.casefile import read_case
+from tests.published.reference import network
+from tests.published.reference.reader import Story, load
+
+CASES = Path(__file__).parents[2] / "docs" / "cases"
+KNOWLEDGE = load_knowledge([shipped_folder()])
+MODEL = compile_model(KNOWLEDGE)
+ENGINE_ONLY = """
+import collections, collections.abc
+for name in ("Mapping", "MutableMapping", "Sequence", "Callable", "Iterable"):
+    setattr(collections, name, getattr(collections.abc, name))
+import numpy, experta
+"""
+
+
+@pytest.fixture(scope="module")
+def diagnosis() -> Diagnosis:
+    return diagnose(KNOWLEDGE, read_case(CASES / "05-two-leaks-oiled-brakes.yaml", KNOWLEDGE))
+
+
+@pytest.mark.benchmark(group="one case")
+def test_rules(benchmark: BenchmarkFixture, diagnosis: Diagnosis) -> None:
+    run = benchmark(lambda: run_rules(KNOWLEDGE, given_facts(KNOWLEDGE, diagnosis.timeline)))
+    assert run == diagnosis.run
+
+
+@pytest.mark.benchmark(group="one case")
+def test_posterior(benchmark: BenchmarkFixture, diagnosis: Diagnosis) -> None:
+    leaking = benchmark(lambda: Belief(MODEL, diagnosis.evidence).leaking)
+    assert leaking == pytest.approx(diagnosis.belief.leaking, abs=1e-12)
+
+
+@pytest.mark.benchmark(group="one case")
+def test_posterior_by_lazy_propagation(benchmark: BenchmarkFixture, diagnosis: Diagnosis) -> None:
+    meaning = load(shipped_folder())
+    base = {c: float(p) for c, p in zip(MODEL.causes, 1 / (1 + np.exp(-MODEL.log_odds)), strict=True)}
+    evidence = diagnosis.evidence
+    decibans: dict[str, float] = {}
+    for told in evidence.history:
+        for cause, shift in told.decibans.items():
+            decibans[cause] = decibans.get(cause, 0.0) + shift
+    impossible = frozenset(c for told in evidence.history for c in told.impossible)
+    seen = tuple((s.sign, s.epoch, s.likelihood) for s in evidence.signs)
+    builder = network.Builder(meaning, base, Story(evidence.complaint, decibans, impossible, (), seen))
+    nodes = {c: builder.states[c][0] for c in meaning.causes}
+    found, _ = few_rounds(benchmark, lambda: network.marginals(builder.net, set(nodes.values())))
+    leaking = dict(zip(diagnosis.belief.causes, diagnosis.belief.leaking_first, strict=True))
+    assert {c: float(found[n][network.LEAKING]) for c, n in nodes.items()} == pytest.approx(leaking, abs=1e-9)
+
+
+@pytest.mark.benchmark(group="one case")
+def test_whole_answer(benchmark: BenchmarkFixture, diagnosis: Diagnosis) -> None:
+    answers = benchmark(lambda: diagnose(KNOWLEDGE, diagnosis.case).answers)
+    assert answers == diagnosis.answers
+
+
+@pytest.mark.benchmark(group="cold start")
+def test_importing_numpy_and_the_rule_engine(benchmark: BenchmarkFixture) -> None:
+    few_rounds(benchmark, lambda: _run("-c", ENGINE_ONLY))
+
+
+@pytest.mark.benchmark(group="cold start")
+def test_diagnose_command(benchmark: BenchmarkFixture) -> None:
+    case = CASES / "01-pinion-seal.yaml"
+    said = few_rounds(benchmark, lambda: _run("-m", "leakdx", "diagnose", str(case)))
+    assert "FIT TO DRIVE" in said
+
+
+def few_rounds(benchmark: Any, call: Callable[[], Any]) -> Any:
+    """What a slow call returns, timed seven times after one that is not counted."""
+    return benchmark.pedantic(call, rounds=7, iterations=1, warmup_rounds=1)
+
+
+def _run(*arguments: str) -> str:
+    return subprocess.run([sys.executable, *arguments], check=True, capture_output=True, text=True).stdout
