@@ -22,6 +22,7 @@ from leakdx.reasoning.facts import given_facts
 from leakdx.reasoning.rules import run_rules
 from leakdx.store.casefile import read_case
 from tests.published.reference import network
+from tests.published.reference.enumeration import LEAKING
 from tests.published.reference.reader import Story, load
 
 CASES = Path(__file__).parents[2] / "docs" / "cases"
@@ -67,7 +68,7 @@ def test_posterior_by_lazy_propagation(benchmark: BenchmarkFixture, diagnosis: D
     nodes = {c: builder.states[c][0] for c in meaning.causes}
     found, _ = few_rounds(benchmark, lambda: network.marginals(builder.net, set(nodes.values())))
     leaking = dict(zip(diagnosis.belief.causes, diagnosis.belief.leaking_first, strict=True))
-    assert {c: float(found[n][network.LEAKING]) for c, n in nodes.items()} == pytest.approx(leaking, abs=1e-9)
+    assert {c: float(found[n][LEAKING]) for c, n in nodes.items()} == pytest.approx(leaking, abs=1e-9)
 
 
 @pytest.mark.benchmark(group="one case")
