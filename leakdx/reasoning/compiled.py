@@ -118,6 +118,8 @@ def _zone_causes(knowledge: Knowledge, index: Mapping[str, int]) -> dict[str, tu
     for id, cause in knowledge.causes.items():
         found[cause.zone].append((index[id], 1.0))
         for zone_id, word in cause.also_zones.items():
+            if zone_id == cause.zone:
+                continue
             found[zone_id].append((index[id], knowledge.link(word)))
     return {zone: tuple(strengths) for zone, strengths in found.items()}
 

@@ -37,7 +37,7 @@ class Totals(NamedTuple):
 
 
 class Marginals(NamedTuple):
-    """``single``: for each variable [size, B], each summing to 1 (all 0 where the total is 0)."""
+    """``single``: for each variable [size, B], each summing to 1; without meaning where the total is 0."""
 
     totals: Totals
     single: tuple[Array, ...]
@@ -97,27 +97,35 @@ class Elimination:
 
     def _run(self, unaries: Sequence[Array], *, marginals: bool) -> Marginals:
         """In chunks of cases; a chunk whose totals are faint once more with scaling."""
-        batch = max([u.shape[-1] for u in unaries] + [t.shape[-1] for t in self._tables if t is not None], default=1)
+        given = [self._constant, *unaries, *(t for t in self._tables if t is not None)]
+        batch = max(array.shape[-1] for array in given)
         near = max(CHUNK_CASES, CHUNK_CELLS // self.plan.largest)
         chunk = max(1, min(near, MEMORY_CELLS // self.plan.cells))
         parts = []
         for start in range(0, batch, chunk):
             cases = slice(start, start + chunk)
-            columns = [u if u.shape[-1] == 1 else u[:, cases] for u in unaries]
-            tables = [t if t is None or t.shape[-1] == 1 else t[..., cases] for t in self._tables]
-            part = self._chunk(columns, tables, marginals=marginals, scaled=False)
+            columns = [_cases(u, cases) for u in unaries]
+            tables = [None if t is None else _cases(t, cases) for t in self._tables]
+            constant = _cases(self._constant, cases)
+            part = self._chunk(constant, columns, tables, marginals=marginals, scaled=False)
             if part.totals.mantissa.min() < FAINT:
-                part = self._chunk(columns, tables, marginals=marginals, scaled=True)
+                part = self._chunk(constant, columns, tables, marginals=marginals, scaled=True)
             parts.append(part if batch == 1 else _widened(part, min(chunk, batch - start)))
         return parts[0] if len(parts) == 1 else _join(parts)
 
     def _chunk(
-        self, unaries: Sequence[Array], tables: Sequence[Array | None], *, marginals: bool, scaled: bool
+        self,
+        constant: Array,
+        unaries: Sequence[Array],
+        tables: Sequence[Array | None],
+        *,
+        marginals: bool,
+        scaled: bool,
     ) -> Marginals:
         """Forward; then, for marginals, backward: each clique is told what the rest says of its separator."""
         cliques: list[Array] = []
         messages: list[Array] = []
-        mantissa, exponent = self._constant, np.zeros(1)
+        mantissa, exponent = constant, np.zeros(1)
         for step, table, column in zip(self.plan.steps, tables, self._columns, strict=True):
             clique = unaries[step.variable].reshape(column)
             for sender, shape in step.messages:
@@ -152,6 +160,10 @@ class Elimination:
             total = np.add.reduce(column, axis=0)
             single[step.variable] = column / np.where(total == 0, 1.0, total)
         return tuple(single)
+
+
+def _cases(array: Array, cases: slice) -> Array:
+    return array if array.shape[-1] == 1 else array[..., cases]
 
 
 def _widened(part: Marginals, width: int) -> Marginals:

@@ -189,11 +189,15 @@ class Network:
 
 
 def _base(model: Model, evidence: Evidence, entered: Entered) -> tuple[Array, Array]:
-    """Log-odds of base chances after history, and whether the cause is possible at all: both [C, B]."""
+    """Log-odds of base chances after history, and whether the cause is possible at all: both [C, B].
+
+    Summed in the order of groups, so that the order of entry does not show in the last digit.
+    """
     batch = entered.history.shape[1]
     log_odds = np.repeat(model.log_odds[:, None], batch, axis=1)
     possible = np.ones(log_odds.shape, bool)
-    for item, is_in in zip(evidence.history, entered.history, strict=True):
+    told = sorted(zip(evidence.history, entered.history, strict=True), key=lambda pair: pair[0].group)
+    for item, is_in in told:
         for id, decibans in item.decibans.items():
             for cause in model.causes_of(id):
                 log_odds[cause] += is_in * decibans * NATURAL_PER_DECIBAN
