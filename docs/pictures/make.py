@@ -1,0 +1,37 @@
+"""Draws the README's pictures from a shipped case: ``pip install '.[docs]' && python docs/pictures/make.py``."""
+
+import re
+from io import StringIO
+from pathlib import Path
+
+from rich._export_format import CONSOLE_SVG_FORMAT
+from rich.console import Console
+from rich.text import Text
+
+from leakdx.diagrams.reasoning import reasoning_svg
+from leakdx.explain.technician import technician_text
+from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from leakdx.reasoning.diagnosis import diagnose
+from leakdx.store.casefile import read_case
+
+HERE = Path(__file__).parent
+CASE = HERE.parent / "cases" / "12-third-time-same-place.yaml"
+DRAWN = HERE.parent / "cases" / "03-breather-then-pinion.yaml"
+LINES = 62
+WITHOUT_REMOTE_FONTS = re.sub(r"@font-face \{\{.*?\}\}\s*", "", CONSOLE_SVG_FORMAT, flags=re.DOTALL)
+
+
+def main() -> None:
+    """Write diagnose.svg (the first screens of an answer) and reasoning.svg."""
+    knowledge = load_knowledge([shipped_folder()])
+    case = read_case(CASE, knowledge)
+    text = technician_text(knowledge, case, diagnose(knowledge, case))
+    console = Console(record=True, width=82, file=StringIO())
+    console.print(Text("\n".join(text.splitlines()[:LINES])))
+    console.save_svg(str(HERE / "diagnose.svg"), title="leakdx diagnose", code_format=WITHOUT_REMOTE_FONTS)
+    drawn = read_case(DRAWN, knowledge)
+    (HERE / "reasoning.svg").write_bytes(reasoning_svg(knowledge, drawn, diagnose(knowledge, drawn)))
+
+
+if __name__ == "__main__":
+    main()
