@@ -149,11 +149,10 @@ class _Drawing:
 
     def _draw_next(self) -> None:
         """The next check, the recommended path, or what else was decided; with lines from the causes it is about."""
-        answers, knowledge = self._answers, self._knowledge
-        if answers.next_check is not None:
-            check = answers.next_check
-            text = f"NEXT CHECK\n{check.name}\n{minutes(check.minutes)}"
-            causes, word = list(self._causes)[:OTHER_EDGES], "told apart by"
+        answers, knowledge, check = self._answers, self._knowledge, self._answers.next_check
+        asked = f"NEXT CHECK\n{check.name}\n{minutes(check.minutes)}" if check else ""
+        if asked and answers.decision.do == "look_further":
+            text, causes, word = asked, list(self._causes)[:OTHER_EDGES], "told apart by"
         elif answers.decision.do == "repair":
             path = answers.repairs[0]
             actions = "\n".join(f"- {knowledge.name(action)}" for action in path.actions)
@@ -162,6 +161,8 @@ class _Drawing:
         else:
             text = DECISION_WORDS[answers.decision.do].upper()
             causes, word = list(self._causes)[:1], ""
+        if asked and text != asked:
+            self._add(Node(("first",), "next", asked, KEPT))
         key = self._add(Node(("next",), "next", text, KEPT))
         for cause in causes:
             self._join(Edge(("cause", cause), key, word))

@@ -181,12 +181,14 @@ class _Voice:
         what = " ".join(self._plain(repair.plain) for repair in repairs)
         parts = sum(repair.parts for repair in repairs)
         waiting = f", then {_hours(path.elapsed)} of waiting" if path.elapsed[1] else ""
+        check = self._answers.next_check
+        before = f" Before that we look at one thing and write it down: {self._plain(check.name)}." if check else ""
         left = [self._cause(c) for c in self._answers.causes if c.id in path.leaves]
         leaves = f" It does not take care of this: {'; '.join(left[:OTHERS_SHOWN])}." if left else ""
+        holds = f"That it stays dry after that: {tenths(path.p_hold)}."
         return (
             f"{what} That is {_time(path.minutes)} of work{waiting}, and {self._cost(path.minutes, parts)} for labour "
-            f"and parts. That it stays dry after that: {tenths(path.p_hold)}.{leaves} We call you before we go beyond "
-            "this."
+            f"and parts. {holds}{leaves}{before} We call you before we go beyond this."
         )
 
     def _cost(self, span: Range, parts: float) -> str:

@@ -157,7 +157,7 @@ def _settled(page: Page, diagnosis: Diagnosis) -> None:
         for cause, rule in causes.items():
             by_rule.setdefault(rule, []).append(knowledge.name(cause))
         for place, (rule, names) in enumerate(by_rule.items()):
-            said = f"{listed(names)} (rule: {knowledge.name(rule)})"
+            said = f"{'; '.join(names)} (rule: {knowledge.name(rule)})"
             page.say(said, "" if place else label, column=_COLUMN)
     found = [knowledge.name(fact.id) for fact in diagnosis.run.derived if fact.kind == "finding"]
     if found:

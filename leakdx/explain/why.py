@@ -103,9 +103,10 @@ def _short(diagnosis: Diagnosis, said: Conclusion) -> Branch:
 
 def _next_step(diagnosis: Diagnosis) -> Branch:
     answers, knowledge = diagnosis.answers, diagnosis.knowledge
-    if answers.next_check is not None:
-        return Branch("Next check", (about_check(diagnosis, answers.next_check.id),))
-    below = [Branch(answers.decision.reason)]
+    check = [about_check(diagnosis, answers.next_check.id, SIDE_SHOWN)] if answers.next_check else []
+    if answers.decision.do == "look_further":
+        return Branch("Next check", tuple(check))
+    below = [Branch(answers.decision.reason), *([Branch("first this check", tuple(check))] if check else [])]
     if answers.decision.do == "repair":
         path = answers.repairs[0]
         return Branch(f"Repair: {path_name(knowledge, path.actions)}", (*below, standing(diagnosis, path.actions[0])))

@@ -91,15 +91,18 @@ def _needs(diagnosis: Diagnosis, repair: Repair) -> Branch:
     return Branch("needs" if needs else "needs nothing first", tuple(map(Branch, needs)))
 
 
-def about_check(diagnosis: Diagnosis, check: str) -> Branch:
-    """Whether it is worth its minutes now, what each result would change, and what rules say of it."""
+def about_check(diagnosis: Diagnosis, check: str, most: int | None = None) -> Branch:
+    """Whether it is worth its minutes now, what each result would change, and what rules say of it.
+
+    ``most``: how many results are shown, the likeliest first; None: all.
+    """
     knowledge = diagnosis.knowledge
     asked = next((a for a in diagnosis.plan.checks if a.check == check), None)
     if asked is None:
         below = [Branch(f"not offered now: {_why_not_offered(diagnosis, check)}")]
     else:
         shown = spoken(diagnosis.planner, asked)
-        below = [Branch(_worth(diagnosis, shown)), _changes(diagnosis, shown)]
+        below = [Branch(_worth(diagnosis, shown)), _changes(diagnosis, shown, most)]
     below += about_ruled(diagnosis, check)
     below.append(Branch(f"because: {knowledge.checks[check].reason}"))
     return Branch(f'"{knowledge.name(check)}": {knowledge.checks[check].question}', tuple(below))
@@ -119,14 +122,17 @@ def _worth(diagnosis: Diagnosis, check: NextCheck) -> str:
     return f"it takes {time}, and gains {value} more than it costs (asked for from {floor} on)"
 
 
-def _changes(diagnosis: Diagnosis, check: NextCheck) -> Branch:
+def _changes(diagnosis: Diagnosis, check: NextCheck, most: int | None) -> Branch:
     knowledge = diagnosis.knowledge
     below = []
-    for found in check.outcomes:
+    for found in check.outcomes[:most]:
         leads = f"leads to: {knowledge.name(found.leader)}, {percent(found.leader_probability)}"
         then = f"best then: {path_name(knowledge, found.repair)}"
         said = outcome(knowledge, found.answers)
         below.append(Branch(said, (Branch(leads), Branch(then)), percent(found.probability)))
+    rest = check.outcomes[len(below) :]
+    if rest:
+        below.append(Branch(f"and {len(rest)} more", (), percent(sum(found.probability for found in rest))))
     return Branch("what each result would change", tuple(below))
 
 

@@ -18,6 +18,7 @@ from leakdx.explain.words import (
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import NextCheck, RepairPath
 from leakdx.reasoning.diagnosis import Diagnosis
+from leakdx.reasoning.next_check import spoken
 
 DECISION_WORDS = {
     "look_further": "look further before repairing",
@@ -28,6 +29,7 @@ DECISION_WORDS = {
 OUTCOMES_SHOWN = 4
 OTHERS_SHOWN = 3
 LEFT_SHOWN = 3
+SPOILS_SHOWN = 4
 
 
 def decision_and_work(page: Page, diagnosis: Diagnosis) -> None:
@@ -57,7 +59,8 @@ def _decision(page: Page, diagnosis: Diagnosis) -> None:
     """Repair, release or stop, with the reason and the rules behind it."""
     decision = diagnosis.answers.decision
     page.head("Decision", DECISION_WORDS[decision.do])
-    page.say(decision.reason)
+    first = " First the check below." if diagnosis.answers.next_check is not None else ""
+    page.say(f"{decision.reason}{first}")
     if decision.do == "release_and_recheck":
         page.say(f"look at the same places in the same order {recheck_by(diagnosis)}; read the level.", "Recheck: ")
     page.bullets(f"rule: {diagnosis.knowledge.name(rule)}" for rule in decision.rules)
@@ -84,14 +87,17 @@ def _check(page: Page, diagnosis: Diagnosis, check: NextCheck, said: Cautions) -
     for number, step in enumerate(check.how, start=1):
         page.say(step, f"{number}. ")
     if check.spoils:
-        page.say(f"{'; '.join(map(knowledge.name, check.spoils))}. Seen as found only before it.", "Spoils: ")
+        shown = "; ".join(map(knowledge.name, check.spoils[:SPOILS_SHOWN]))
+        more = f"; and {len(check.spoils) - SPOILS_SHOWN} more" if len(check.spoils) > SPOILS_SHOWN else ""
+        page.say(f"{shown}{more}. Seen as found only before it.", "Spoils: ")
     _outcomes(page, knowledge, check)
 
 
 def _why_now(diagnosis: Diagnosis, check: NextCheck) -> str:
-    """What it settles; for a check that a hold asks for, the hold."""
+    """What it settles; for a check that a hold or the repair asks for, that."""
     gain = money(check.net_value, diagnosis.shop.currency)
-    if any(check.why == hold.text for hold in diagnosis.holds):
+    asked = next((asked for asked in diagnosis.plan.checks if asked.check == check.id), None)
+    if asked is None or spoken(diagnosis.planner, asked).why != check.why:
         return check.why
     worth = f"it takes about {gain} more off the likely cost than it costs" if check.net_value > 0 else "it is due"
     choices = {found.repair for found in check.outcomes}
