@@ -70,8 +70,7 @@ def solve(model: Model) -> Array:
     Raises:
         ShareError: A share cannot be met, or a cause's parents alone exceed it.
     """
-    goal = _logit(model.shares)
-    here = np.minimum(goal, _logit(np.minimum(model.shares / np.maximum(model.leaks, 1e-9), 0.9)))
+    here = _start(model)
     places: list[Array] = []
     steps: list[Array] = []
     for _ in range(ROUNDS):
@@ -79,9 +78,9 @@ def solve(model: Model) -> Array:
         if np.abs(after - model.shares).max() < CLOSE:
             return here
         places.append(here)
-        steps.append(goal - _logit(after))
+        steps.append(_logit(model.shares) - _logit(after))
         here = np.clip(_mixed(places[-MEMORY:], steps[-MEMORY:]), -FARTHEST, FARTHEST)
-    raise _fault(model, here)
+    raise _fault(model)
 
 
 def leaking_after_complaint(model: Model, log_odds: Array) -> Array:
@@ -89,6 +88,12 @@ def leaking_after_complaint(model: Model, log_odds: Array) -> Array:
     network = Network(model.with_log_odds(log_odds), Evidence(model.complaint))
     states = network.posterior().states
     return network.states.sums(states, network.states.kind == LEAKING)[:, 0]
+
+
+def _start(model: Model) -> Array:
+    """Log-odds to begin with: a share is made of causes that are there, of which some are quiet."""
+    there = model.shares / np.maximum(model.leaks, 1e-9)
+    return np.minimum(_logit(model.shares), _logit(np.minimum(there, 0.9)))
 
 
 def _logit(chances: Array) -> Array:
@@ -106,11 +111,14 @@ def _mixed(places: list[Array], steps: list[Array]) -> Array:
     return np.asarray(places[-1] + steps[-1] - (moved + changed) @ mix)
 
 
-def _fault(model: Model, here: Array) -> ShareError:
-    """Name the causes whose base chance ran away, or else the one farthest from its share."""
-    after = leaking_after_complaint(model, here)
+def _fault(model: Model) -> ShareError:
+    """Name the causes whose base chance runs away under plain steps, which settle the others."""
+    here = _start(model)
+    for _ in range(ROUNDS):
+        after = leaking_after_complaint(model, here)
+        here = np.clip(here + _logit(model.shares) - _logit(after), -FARTHEST, FARTHEST)
     off = np.abs(after - model.shares)
-    wrong = [i for i in range(len(here)) if off[i] >= CLOSE and abs(here[i]) >= FARTHEST - 5]
+    wrong = [i for i in range(len(here)) if off[i] >= CLOSE and abs(here[i]) == FARTHEST]
     return ShareError({model.causes[i]: _reason(model, i, after[i]) for i in wrong or [int(off.argmax())]})
 
 
