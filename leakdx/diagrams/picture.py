@@ -7,13 +7,13 @@ nodes are numbers that are given out in order.
 
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
-from textwrap import wrap
 from typing import Literal
 
 import graphviz
 from msgspec import Struct
 
 from leakdx.clean import clean_line
+from leakdx.explain.page import wrapped
 
 Kind = Literal["seen", "rule", "finding", "cause", "next", "hold", "fit", "barred", "more"]
 Key = tuple[str, ...]
@@ -142,8 +142,8 @@ def _edge_look(edge: Edge) -> dict[str, str]:
 
 def _label(lines: Iterable[str], width: int, end: str = "\\n") -> str:
     """A label of wrapped lines, never read as markup, escape or entity; ``end`` also sets the lines' side."""
-    wrapped = [part for line in lines for part in wrap(clean_line(line), width, break_on_hyphens=False) or [""]]
-    safe = [str(graphviz.escape(part.replace("&", "&amp;"))) for part in wrapped]
+    parts = [part for line in lines for part in wrapped(clean_line(line), width) or [""]]
+    safe = [str(graphviz.escape(part.replace("&", "&amp;"))) for part in parts]
     joined = end.join(safe) + (end if end != "\\n" else "")
     label: str = graphviz.nohtml(joined)
     return label

@@ -162,7 +162,7 @@ class _Drawing:
             text = DECISION_WORDS[answers.decision.do].upper()
             causes, word = list(self._causes)[:1], ""
         if asked and text != asked:
-            self._add(Node(("first",), "next", asked, KEPT))
+            self._join(Edge(self._add(Node(("first",), "next", asked, KEPT)), ("next",)))
         key = self._add(Node(("next",), "next", text, KEPT))
         for cause in causes:
             self._join(Edge(("cause", cause), key, word))
@@ -183,10 +183,17 @@ class _Drawing:
         for hold in answers.holds[:HOLDS_SHOWN]:
             said = f"HOLD\n{hold.text}\n(rule: {name(hold.rule)})"
             self._draw_order(Node(("hold", hold.rule), "hold", said, KEPT), hold.rule, "hold", hold.text)
+        self._count_rest("hold", "HOLD", len(answers.holds) - HOLDS_SHOWN)
         bans = [b for b in answers.forbidden if b.scope == "not at all" and b.action in self._knowledge.repairs]
         for ban in bans[:BARRED_SHOWN]:
             said = f"BARRED: {name(ban.action)}\n(rule: {name(ban.rule)})"
             self._draw_order(Node(("barred", ban.action), "barred", said, KEPT), ban.rule, "forbid", ban.action)
+        self._count_rest("barred", "BARRED", len(bans) - BARRED_SHOWN)
+
+    def _count_rest(self, kind: Kind, name: str, count: int) -> None:
+        """What does not stand on the picture is at least counted."""
+        if count > 0:
+            self._add(Node((kind, "more"), kind, f"{name}: {count} more (leakdx diagnose)", KEPT))
 
     def _draw_order(self, node: Node, rule: str, field: str, value: str) -> None:
         """What a rule tells people, from what the rule stood on."""
