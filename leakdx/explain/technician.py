@@ -150,7 +150,7 @@ def _over(cause: CauseBelief) -> str:
 
 
 def _settled(page: Page, diagnosis: Diagnosis) -> None:
-    """Causes that rules proved or ruled out, and what they made of what was seen."""
+    """Causes that rules proved or ruled out, and what rules found in what was seen."""
     knowledge, answers = diagnosis.knowledge, diagnosis.answers
     for label, causes in (("Proved", answers.established), ("Ruled out", answers.excluded)):
         by_rule: dict[str, list[str]] = {}
@@ -185,7 +185,7 @@ def _evidence(page: Page, diagnosis: Diagnosis) -> None:
 
 
 def _seen(diagnosis: Diagnosis, seen: ObservationWeight) -> str:
-    """An answer as it was given, with how sure and in which visit it was."""
+    """An answer as it was given, and how sure."""
     name = answer_name(diagnosis.knowledge, seen.id, seen.answer)
     how = {"fairly": " (fairly sure)", "by rule": " (follows by rule)"}.get(seen.sure, "")
     return f"{seen.name}: {name}{how}"

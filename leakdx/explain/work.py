@@ -1,4 +1,4 @@
-"""What to do: the next check as one block, or the decision; the repair paths, its steps, what is barred."""
+"""What to do: the decision, the next check as one block, the repair paths, what rules bar and demand, and the job."""
 
 from datetime import timedelta
 
@@ -158,7 +158,7 @@ def _path(page: Page, diagnosis: Diagnosis, path: RepairPath, letter: str) -> No
 def _left(knowledge: Knowledge, path: RepairPath) -> str:
     shown = [f"{knowledge.name(c)} {percent(p)}" for c, p in path.leaves.items()]
     if not shown:
-        return "does not fix: nothing likely is left"
+        return "does not fix: nothing that is likely"
     more = f"; and {len(shown) - LEFT_SHOWN} more" if len(shown) > LEFT_SHOWN else ""
     return f"does not fix: {', '.join(shown[:LEFT_SHOWN])}{more}"
 
