@@ -100,7 +100,7 @@ class Elimination:
         given = [self._constant, *unaries, *(t for t in self._tables if t is not None)]
         batch = max(array.shape[-1] for array in given)
         near = max(CHUNK_CASES, CHUNK_CELLS // self.plan.largest)
-        chunk = max(1, min(near, MEMORY_CELLS // self.plan.cells))
+        chunk = max(1, min(near, MEMORY_CELLS // max(1, self.plan.cells)))
         parts = []
         for start in range(0, batch, chunk):
             cases = slice(start, start + chunk)

@@ -187,6 +187,15 @@ def test_certainties_that_exclude_one_another_are_refused() -> None:
     assert raised.value.signs == ()
 
 
+def test_a_case_in_which_nothing_bears_on_any_cause() -> None:
+    """A complaint at a place that nothing reaches: every cause stays at its base chance."""
+    k = knowledge({"a": cause(leaks=0.5)}, zones={JOINT: zone()}, places=("elsewhere",), reported=(0.9, 0.1))
+    belief = Belief(compile_model(k, {"a": 0.3}), Evidence("elsewhere"))
+    assert (belief.present[0], belief.leaking[0]) == pytest.approx((0.3, 0.15))
+    assert belief.zones()[0][0] == pytest.approx(0.15)
+    assert belief.expect(now=np.array([[[1.0, 1.0, 0.0]]]))[0] == pytest.approx(0.85)
+
+
 def test_asking_again_what_was_seen_needs_saying_so() -> None:
     belief = Belief(bench(), Evidence(JOINT, signs=(yes("fresh"),)))
     with pytest.raises(ValueError, match="fresh must be listed as askable"):

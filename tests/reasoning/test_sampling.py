@@ -113,7 +113,8 @@ STORIES: dict[str, tuple[tuple[ActEvidence, ...], tuple[SignEvidence, ...]]] = {
 
 
 @pytest.mark.parametrize("story", STORIES)
-def test_frequencies_agree_with_posteriors(story: str) -> None:
+def test_frequencies_agree_with_posteriors(story: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("LEAKDX_CACHE", str(tmp_path))
     acts, signs = STORIES[story]
     k = load_knowledge([SIX])
     model = compile_model(k)
