@@ -66,8 +66,8 @@ class Assembly:
         asks = {p.variable: p.table for p in node.parents}
         itself = np.eye(len(node.values))
         parents = recipe.scope[: len(recipe.scope) - (len(node.hangs) if recipe.ends else 1)]
-        spread = np.eye(1, len(node.values))
-        for v in parents:
+        spread = asks.get(parents[0], itself) if parents else itself[:1]
+        for v in parents[1:]:
             spread = joined(spread, asks.get(v, itself), node.values)
         shape = [sizes[v] for v in recipe.scope]
         return (spread @ node.end.reshape(len(node.values), -1) if recipe.ends else spread).reshape(*shape, -1)

@@ -5,7 +5,7 @@ so that numpy's inner loop runs over cases, however small the tables are. Only s
 non-negative numbers are taken, so nothing cancels.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -37,10 +37,10 @@ class Totals(NamedTuple):
 
 
 class Marginals(NamedTuple):
-    """``single``: for each variable [size, B], each summing to 1; without meaning where the total is 0."""
+    """``single``: variable -> [size, B], each summing to 1; without meaning where the total is 0."""
 
     totals: Totals
-    single: tuple[Array, ...]
+    single: Mapping[int, Array]
 
 
 class Elimination:
@@ -72,7 +72,7 @@ class Elimination:
                 self._constant = self._constant * table
         turned = [t.transpose(*a, len(a)) for t, a in zip(tables, self.plan.axes, strict=True)]
         self._tables = [self._bind(step.tables, turned) for step in self.plan.steps]
-        self._columns = [(step.sizes[0], *(1,) * (len(step.sizes) - 1), -1) for step in self.plan.steps]
+        self._columns = [[(*shape, -1) for shape in step.columns] for step in self.plan.steps]
 
     @staticmethod
     def _bind(parts: Sequence[tuple[int, tuple[int, ...]]], tables: Sequence[Array]) -> Array | None:
@@ -89,13 +89,13 @@ class Elimination:
         Args:
             unaries: For each variable [size, B or 1], multiplied into the product.
         """
-        return self._run(unaries, marginals=False).totals
+        return self._run(unaries, None).totals
 
-    def marginals(self, unaries: Sequence[Array]) -> Marginals:
-        """The total and the marginal of each variable under the normalised product."""
-        return self._run(unaries, marginals=True)
+    def marginals(self, unaries: Sequence[Array], wanted: Collection[int] | None = None) -> Marginals:
+        """The total and the marginals of the ``wanted`` variables (default: all) under the normalised product."""
+        return self._run(unaries, range(len(self.sizes)) if wanted is None else wanted)
 
-    def _run(self, unaries: Sequence[Array], *, marginals: bool) -> Marginals:
+    def _run(self, unaries: Sequence[Array], wanted: Collection[int] | None) -> Marginals:
         """In chunks of cases; a chunk whose totals are faint once more with scaling."""
         given = [self._constant, *unaries, *(t for t in self._tables if t is not None)]
         batch = max(array.shape[-1] for array in given)
@@ -107,9 +107,9 @@ class Elimination:
             columns = [_cases(u, cases) for u in unaries]
             tables = [None if t is None else _cases(t, cases) for t in self._tables]
             constant = _cases(self._constant, cases)
-            part = self._chunk(constant, columns, tables, marginals=marginals, scaled=False)
+            part = self._chunk(constant, columns, tables, wanted, scaled=False)
             if part.totals.mantissa.min() < FAINT:
-                part = self._chunk(constant, columns, tables, marginals=marginals, scaled=True)
+                part = self._chunk(constant, columns, tables, wanted, scaled=True)
             parts.append(part if batch == 1 else _widened(part, min(chunk, batch - start)))
         return parts[0] if len(parts) == 1 else _join(parts)
 
@@ -118,21 +118,23 @@ class Elimination:
         constant: Array,
         unaries: Sequence[Array],
         tables: Sequence[Array | None],
+        wanted: Collection[int] | None,
         *,
-        marginals: bool,
         scaled: bool,
     ) -> Marginals:
         """Forward; then, for marginals, backward: each clique is told what the rest says of its separator."""
         cliques: list[Array] = []
         messages: list[Array] = []
         mantissa, exponent = constant, np.zeros(1)
-        for step, table, column in zip(self.plan.steps, tables, self._columns, strict=True):
-            clique = unaries[step.variable].reshape(column)
+        for step, table, columns in zip(self.plan.steps, tables, self._columns, strict=True):
+            clique = unaries[step.variables[0]].reshape(columns[0])
+            for variable, column in zip(step.variables[1:], columns[1:], strict=True):
+                clique = clique * unaries[variable].reshape(column)
             for sender, shape in step.messages:
                 clique = clique * messages[sender].reshape(*shape, -1)
             if table is not None:
                 clique = clique * table
-            message = np.add.reduce(clique, axis=0)
+            message = np.add.reduce(clique, axis=tuple(range(len(columns))))
             if scaled:
                 peak = message.max(axis=tuple(range(message.ndim - 1)))
                 peak[peak == 0] = 1.0
@@ -141,14 +143,14 @@ class Elimination:
             if step.receiver < 0:
                 mantissa = mantissa * message
             messages.append(message)
-            if marginals:
+            if wanted is not None:
                 cliques.append(clique)
         totals = Totals(*np.broadcast_arrays(mantissa, exponent))
-        return Marginals(totals, self._backward(cliques, messages) if marginals else ())
+        return Marginals(totals, {} if wanted is None else self._backward(cliques, messages, wanted))
 
-    def _backward(self, cliques: list[Array], messages: Sequence[Array]) -> tuple[Array, ...]:
+    def _backward(self, cliques: list[Array], messages: Sequence[Array], wanted: Collection[int]) -> dict[int, Array]:
         """Calibrate ``cliques`` in place from the last to the first and read off the variables (0/0 = 0)."""
-        single: list[Array] = [np.empty(0)] * len(self.sizes)
+        single: dict[int, Array] = {}
         for here in range(len(cliques) - 1, -1, -1):
             step = self.plan.steps[here]
             if step.receiver >= 0:
@@ -156,10 +158,14 @@ class Elimination:
                 sent = messages[here]
                 cliques[here] = cliques[here] * (told / np.where(sent == 0, 1.0, sent))
             clique = cliques[here]
-            column = np.add.reduce(clique, axis=tuple(range(1, clique.ndim - 1))) if clique.ndim > 2 else clique
-            total = np.add.reduce(column, axis=0)
-            single[step.variable] = column / np.where(total == 0, 1.0, total)
-        return tuple(single)
+            for axis, variable in enumerate(step.variables):
+                if variable not in wanted:
+                    continue
+                others = tuple(i for i in range(clique.ndim - 1) if i != axis)
+                column = np.add.reduce(clique, axis=others) if others else clique
+                total = np.add.reduce(column, axis=0)
+                single[variable] = column / np.where(total == 0, 1.0, total)
+        return single
 
 
 def _cases(array: Array, cases: slice) -> Array:
@@ -169,12 +175,11 @@ def _cases(array: Array, cases: slice) -> Array:
 def _widened(part: Marginals, width: int) -> Marginals:
     """With a column for each case, also where no case differs."""
     totals = Totals(*(np.broadcast_to(t, (width,)) for t in part.totals))
-    return Marginals(totals, tuple(np.broadcast_to(s, (len(s), width)) for s in part.single))
+    return Marginals(totals, {v: np.broadcast_to(s, (len(s), width)) for v, s in part.single.items()})
 
 
 def _join(parts: Sequence[Marginals]) -> Marginals:
     totals = Totals(
         np.concatenate([p.totals.mantissa for p in parts]), np.concatenate([p.totals.exponent for p in parts])
     )
-    singles = zip(*(p.single for p in parts), strict=True)
-    return Marginals(totals, tuple(np.concatenate(columns, axis=1) for columns in singles))
+    return Marginals(totals, {v: np.concatenate([p.single[v] for p in parts], axis=1) for v in parts[0].single})

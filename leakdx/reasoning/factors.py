@@ -1,8 +1,9 @@
 """In what order to sum a product of tables, decided from its structure alone and priced before running.
 
-A structure is the size of every variable and the scope of every table. Its plan eliminates one variable
-a step. All axes stand in the order of elimination, so the variable that goes is always the first axis,
-and what comes out of a step fits into a later one by a reshape, never by a transpose.
+A structure is the size of every variable and the scope of every table. Its plan eliminates a variable a
+step, or several where they would leave from one clique anyway. All axes stand in the order of
+elimination, so what goes are always the first axes, and what comes out of a step fits into a later one
+by a reshape, never by a transpose.
 """
 
 from collections.abc import Iterator, Sequence
@@ -28,9 +29,9 @@ class Part(NamedTuple):
 
 
 class Step(NamedTuple):
-    """The elimination of one variable. ``sizes``: of the clique, the variable itself first."""
+    """The elimination of ``variables``. ``sizes``: of the clique, these variables first."""
 
-    variable: int
+    variables: tuple[int, ...]
     sizes: tuple[int, ...]
     tables: tuple[Part, ...]
     messages: tuple[Part, ...]
@@ -39,6 +40,11 @@ class Step(NamedTuple):
     """The step that takes this one's message; -1 where nothing is left to send."""
     over: tuple[int, ...]
     """Axes of the receiver's clique that this clique lacks."""
+
+    @property
+    def columns(self) -> list[tuple[int, ...]]:
+        """The shape of each variable's column in the clique."""
+        return [tuple(n if i == axis else 1 for i, n in enumerate(self.sizes)) for axis in range(len(self.variables))]
 
 
 class Plan(NamedTuple):
@@ -78,46 +84,65 @@ def make_plan(sizes: tuple[int, ...], scopes: tuple[Scope, ...], order: tuple[in
     for place, v in enumerate(order):
         position[v] = place
     placed = [sorted(position[v] for v in scope) for scope in scopes]
-    cliques, tables, senders = _cliques(placed, len(order))
-    shapes = [[sizes[order[p]] for p in clique] for clique in cliques]
-    cells = [_product(shape) for shape in shapes]
+    groups = _groups(placed, len(order))
+    cells = [_product([sizes[order[p]] for p in group.clique]) for group in groups]
     if sum(cells) > CELL_LIMIT:
         raise TooWideError(
             f"An exact answer would need tables of {sum(cells):,} numbers, more than the {CELL_LIMIT:,} allowed: "
             "too many answers hang together; withdraw some, or let fewer causes share a sign."
         )
+    number = {p: here for here, group in enumerate(groups) for p in group.clique[: group.going]}
+    senders: list[list[int]] = [[] for _ in groups]
     steps = []
-    for here, (clique, shape) in enumerate(zip(cliques, shapes, strict=True)):
-        receiver = clique[1] if len(clique) > 1 else -1
-        messages = [_part(s, cliques[s][1:], clique, shape) for s in senders[here]]
+    for here, (clique, going, tables) in enumerate(groups):
+        shape = [sizes[order[p]] for p in clique]
+        receiver = number[clique[going]] if len(clique) > going else -1
+        if receiver >= 0:
+            senders[receiver].append(here)
+        messages = [_part(s, groups[s].clique[groups[s].going :], clique, shape) for s in senders[here]]
         steps.append(
             Step(
-                order[here],
+                tuple(order[p] for p in clique[:going]),
                 tuple(shape),
-                tuple(_part(t, placed[t], clique, shape) for t in tables[here]),
+                tuple(_part(t, placed[t], clique, shape) for t in tables),
                 tuple(sorted(messages, key=lambda m: (_product(m.shape), m.source))),
                 receiver,
-                tuple(i for i, p in enumerate(cliques[receiver]) if p not in clique) if receiver >= 0 else (),
+                tuple(i for i, p in enumerate(groups[receiver].clique) if p not in clique) if receiver >= 0 else (),
             )
         )
     axes = tuple(tuple(sorted(range(len(scope)), key=[position[v] for v in scope].__getitem__)) for scope in scopes)
     return Plan(tuple(steps), axes, sum(cells), max(cells, default=1))
 
 
-def _cliques(placed: Sequence[Sequence[int]], count: int) -> tuple[list[list[int]], list[list[int]], list[list[int]]]:
-    """For each place in the order: its clique (as places), the tables that start there, and who sends there."""
+class _Group(NamedTuple):
+    """Variables that go together, as places in the order: the first ``going`` of ``clique``; and their tables."""
+
+    clique: list[int]
+    going: int
+    tables: list[int]
+
+
+def _groups(placed: Sequence[Sequence[int]], count: int) -> list[_Group]:
+    """The cliques of an order. Where one leaves behind just the clique of the next, the two are one."""
     tables: list[list[int]] = [[] for _ in range(count)]
     for number, where in enumerate(placed):
         if where:
             tables[where[0]].append(number)
-    senders: list[list[int]] = [[] for _ in range(count)]
-    cliques: list[list[int]] = []
+    waiting: list[list[_Group]] = [[] for _ in range(count)]
+    groups: dict[int, _Group] = {}
     for here in range(count):
-        members = {here}.union(*(placed[t] for t in tables[here]), *(cliques[s][1:] for s in senders[here]))
-        cliques.append(sorted(members))
-        if len(members) > 1:
-            senders[cliques[here][1]].append(here)
-    return cliques, tables, senders
+        left = [group.clique[group.going :] for group in waiting[here]]
+        clique = sorted({here}.union(*(placed[t] for t in tables[here]), *left))
+        group = _Group(clique, 1, tables[here])
+        for sender in waiting[here]:
+            if sender.clique[sender.going :] == clique:
+                del groups[sender.clique[0]]
+                group = _Group(sender.clique, sender.going + 1, sender.tables + tables[here])
+                break
+        groups[group.clique[0]] = group
+        if len(group.clique) > group.going:
+            waiting[group.clique[group.going]].append(group)
+    return sorted(groups.values(), key=lambda group: group.clique[group.going - 1])
 
 
 def _neighbours(count: int, scopes: Sequence[Scope]) -> list[int]:

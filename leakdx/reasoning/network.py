@@ -65,8 +65,8 @@ class Network:
     def posterior(self, states: Array | None = None, nodes: Mapping[Key, Array] | None = None) -> Posterior:
         """All single marginals, with the same multipliers."""
         weights, sums, unaries = self._unaries(states, nodes or {})
-        found = self._elimination.marginals(unaries)
-        classes = np.ones((len(sums), max(sums.shape[1], *(s.shape[1] for s in found.single), 1)))
+        found = self._elimination.marginals(unaries, {*self._rows, *self._variables.values()})
+        classes = np.ones((len(sums), max(sums.shape[1], found.totals.mantissa.shape[0])))
         for variable, rows in self._rows.items():
             classes[rows] = found.single[variable]
         within = weights / np.where(sums == 0, 1.0, sums)[self._class_of]

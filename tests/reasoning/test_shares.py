@@ -32,15 +32,15 @@ def small(hash: str = "") -> Knowledge:
 
 @settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
 @given(
-    st.lists(st.floats(2, 40), min_size=2, max_size=6),
+    st.lists(st.floats(2, 40), min_size=3, max_size=6),
     st.floats(1.04, 1.3),
-    st.lists(st.sampled_from([1.0, 0.35, 0.6, 0.8]), min_size=6, max_size=6),
+    st.lists(st.sampled_from([1.0, 0.6, 0.8]), min_size=6, max_size=6),
 )
 def test_after_the_complaint_alone_every_cause_leaks_with_its_share(
     weights: list[float], mean: float, leaks: list[float]
 ) -> None:
     percent = np.array(weights) / sum(weights) * 100 * (mean - 0.02)
-    if percent.max() > 90:
+    if percent.max() > 45:
         return
     causes = {f"c{i}": cause(share, leaks=leaks[i], zone=JOINT if i % 2 else "far") for i, share in enumerate(percent)}
     k = knowledge(causes, zones={JOINT: zone(), "far": zone({JOINT: 0.6})}, not_listed=(2.0, 0.6, 0.06))
