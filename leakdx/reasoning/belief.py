@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from functools import cached_property
+from itertools import compress
 from typing import NamedTuple
 
 import numpy as np
@@ -31,6 +32,9 @@ __all__ = [
 ]
 
 Weighed = HistoryEvidence | SignEvidence
+WIDE = 2**15
+"""Cells of a case from which its evidence is weighed a few answers at a time: early ones are narrow alone."""
+FEW = 5
 
 
 class ContradictionError(CaseError):
@@ -164,20 +168,33 @@ class Belief:
             The history and sign evidence in order of entry, and [K, C] decibans, which add up to all that
             was learned since the complaint. Infinite where a cause becomes impossible, or certain.
         """
-        history, signs = self.evidence.history, self.evidence.signs
-        items: tuple[Weighed, ...] = (*history, *signs)
+        items: tuple[Weighed, ...] = (*self.evidence.history, *self.evidence.signs)
         order = sorted(range(len(items)), key=lambda i: items[i].entry)
         rank = np.empty(len(items), np.intp)
         rank[order] = np.arange(len(items))
         entered = rank[:, None] < np.arange(len(items) + 1)
-        told = structs.replace(self.evidence, askable=())
-        network = Network(self.model, told, Entered(entered[: len(history)], entered[len(history) :]))
+        together = entered.shape[1] if self._network.cells < WIDE else FEW
+        odds = [self._odds(entered[:, first : first + together]) for first in range(0, entered.shape[1], together)]
+        with np.errstate(invalid="ignore"):
+            steps = np.diff(np.concatenate(odds, axis=1), axis=1)
+        return tuple(items[i] for i in order), np.nan_to_num(steps, nan=0.0, posinf=np.inf, neginf=-np.inf).T
+
+    def _odds(self, entered: NDArray[np.bool_]) -> Array:
+        """Decibans [C, B] of having leaked when brought in, with some of the evidence entered: [items, B]."""
+        evidence = self.evidence
+        some: NDArray[np.bool_] = np.any(entered, axis=1)
+        split = len(evidence.history)
+        told = structs.replace(
+            evidence,
+            history=tuple(compress(evidence.history, some[:split])),
+            signs=tuple(compress(evidence.signs, some[split:])),
+            askable=(),
+        )
+        network = Network(self.model, told, Entered(entered[:split][some[:split]], entered[split:][some[split:]]))
         states = network.posterior().states
         leaked = network.states.kind == LEAKING
-        with np.errstate(divide="ignore", invalid="ignore"):
-            odds = 10 * np.log10(network.states.sums(states, leaked) / network.states.sums(states, ~leaked))
-            steps = np.nan_to_num(np.diff(odds, axis=1), nan=0.0, posinf=np.inf, neginf=-np.inf)
-        return tuple(items[i] for i in order), steps.T
+        with np.errstate(divide="ignore"):
+            return np.asarray(10 * np.log10(network.states.sums(states, leaked) / network.states.sums(states, ~leaked)))
 
     def outlook(self, questions: Sequence[tuple[str, ...]], paths: Array) -> list[Outlook]:
         """What each question's joint results would say; see ``outlooks``."""

@@ -171,6 +171,15 @@ def test_weights_come_in_order_of_entry_and_say_when_a_cause_is_ruled_out() -> N
     assert np.isfinite(np.delete(weights, spill, axis=1)).all()
 
 
+def test_weighing_a_few_answers_at_a_time_comes_to_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    belief = Belief(bench(), Evidence(JOINT, HISTORY, ACTS, SEEN))
+    _, together = belief.weights()
+    monkeypatch.setattr("leakdx.reasoning.belief.WIDE", 0)
+    monkeypatch.setattr("leakdx.reasoning.belief.FEW", 2)
+    _, apart = belief.weights()
+    np.testing.assert_allclose(apart, together, atol=1e-9)
+
+
 def test_answers_that_cannot_all_be_so_are_named() -> None:
     """Not there, and after a wash there: possible only if something renewed the part."""
     signs = (no("bare"), yes("bare", 1))
