@@ -42,11 +42,9 @@ class ContradictionError(CaseError):
 
     def __init__(self, knowledge: Knowledge, signs: Sequence[str]) -> None:
         names = " and ".join(f'"{knowledge.name(s)}"' for s in signs)
-        about = (
-            f"the answers to {names} differ though nothing was done that could change it"
-            if signs
-            else ("no cause can explain all of it together")
-        )
+        about = "no cause can explain all of it together"
+        if signs:
+            about = f"the answers to {names} differ though nothing was done that could change it"
         super().__init__(f"What was entered cannot all be so: {about}; withdraw the answer that is wrong.")
         self.signs = tuple(signs)
 

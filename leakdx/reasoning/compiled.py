@@ -7,7 +7,7 @@ here and is from then on a cause like any other.
 from collections.abc import Mapping
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Struct, structs
 from numpy.typing import NDArray
 
 from leakdx.knowledge.model import NOT_LISTED, Knowledge, Sign
@@ -70,8 +70,7 @@ class Model(Struct, frozen=True, kw_only=True):
 
     def with_log_odds(self, log_odds: Array) -> "Model":
         """The same model with other base chances."""
-        fields = {name: getattr(self, name) for name in self.__struct_fields__}
-        return Model(**{**fields, "log_odds": log_odds})
+        return structs.replace(self, log_odds=log_odds)
 
 
 def compile_links(knowledge: Knowledge) -> Model:

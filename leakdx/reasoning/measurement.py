@@ -6,6 +6,7 @@ the integral over it.
 """
 
 from collections.abc import Callable, Sequence
+from functools import cache
 from math import erfc, log, pi, sqrt
 
 import numpy as np
@@ -21,7 +22,7 @@ NEGLIGIBLE = 45.0
 """Natural units below its peak at which the integrand no longer counts."""
 GRID = 200
 PANELS = 32
-NODES, WEIGHTS = np.polynomial.legendre.leggauss(12)
+NODES = 12
 
 
 def measured_likelihood(measure: Measure, readings: Sequence[float]) -> tuple[float, float]:
@@ -66,6 +67,14 @@ def _log_integral(integrand: Callable[[Array], Array], low: float, high: float) 
             break
     edges = np.linspace(low, high, PANELS + 1)
     half = (edges[1] - edges[0]) / 2
-    heights = integrand((edges[:-1, None] + half) + half * NODES)
+    nodes, weights = _gauss()
+    heights = integrand((edges[:-1, None] + half) + half * nodes)
     peak = float(heights.max())
-    return peak + log(float((np.exp(heights - peak) * WEIGHTS).sum()) * half)
+    return peak + log(float((np.exp(heights - peak) * weights).sum()) * half)
+
+
+@cache
+def _gauss() -> tuple[Array, Array]:
+    """Nodes and weights on -1..1; made when a reading first asks, since most cases have none."""
+    nodes, weights = np.polynomial.legendre.leggauss(NODES)
+    return nodes, weights

@@ -59,6 +59,8 @@ class Network:
             states: [N, B] multipliers on the states of causes.
             nodes: Key -> [V, B] multipliers on the values of nodes that have a variable.
         """
+        if states is not None and states.shape[1] == 0:
+            return Totals(np.empty(0), np.empty(0))
         _, sums, unaries = self._unaries(states, nodes or {})
         return self._with_free(self._elimination.totals(unaries), sums)
 

@@ -205,6 +205,14 @@ def test_a_case_in_which_nothing_bears_on_any_cause() -> None:
     assert belief.expect(now=np.array([[[1.0, 1.0, 0.0]]]))[0] == pytest.approx(0.85)
 
 
+def test_nothing_asked_and_no_path_is_nothing() -> None:
+    belief = Belief(bench(), Evidence(JOINT))
+    assert belief.outlook([], np.ones((2, 6, 3))) == []
+    assert belief.expect(now=np.ones((0, 6, 3))).shape == (0,)
+    (asked,) = belief.outlook([("fresh",)], np.ones((0, 6, 3)))
+    assert asked.hold.shape == (2, 0)
+
+
 def test_asking_again_what_was_seen_needs_saying_so() -> None:
     belief = Belief(bench(), Evidence(JOINT, signs=(yes("fresh"),)))
     with pytest.raises(ValueError, match="fresh must be listed as askable"):
