@@ -1,6 +1,7 @@
 """From the standing answers, readings and rule findings of a case to evidence for the belief."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 
 from leakdx.case import Sureness
 from leakdx.knowledge.model import Knowledge
@@ -9,7 +10,7 @@ from leakdx.reasoning.evidence import ActEvidence, Evidence, HistoryEvidence, Si
 from leakdx.reasoning.facts import Fact
 from leakdx.reasoning.measurement import measured_likelihood
 from leakdx.reasoning.rules import RuleRun
-from leakdx.reasoning.timeline import SignReading, Timeline
+from leakdx.reasoning.timeline import SignAnswer, SignReading, Timeline
 
 FAIRLY_SURE_OTHER = 0.15
 """Likelihood of each outcome other than the one that somebody was fairly sure of."""
@@ -106,11 +107,33 @@ def _signs(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[S
         assert measure is not None, "the timeline lets only measured signs be read"
         values = [convert(r.value, r.unit, measure.unit) for r in readings]
         yield SignEvidence(readings[-1].entry, sign, epoch, measured_likelihood(measure, values))
+    corrected = _corrected(knowledge, timeline)
     for seen in timeline.answers:
-        if (seen.sign, seen.epoch) not in measured:
+        if (seen.sign, seen.epoch) not in measured and seen not in corrected:
             outcomes = knowledge.signs[seen.sign].outcomes
             yield SignEvidence(seen.entry, seen.sign, seen.epoch, likelihood(outcomes, seen.answer, seen.sure))
     yield from _derived(knowledge, timeline, run)
+
+
+def _corrected(knowledge: Knowledge, timeline: Timeline) -> set[SignAnswer]:
+    """Answers to a condition sign that a later look corrects.
+
+    A condition does not come and go by itself. Where nothing was done since that could have ended it, or
+    renewed the part, a different answer later (a line seen only once it was clean) is a better look, not a
+    second truth.
+    """
+    corrected = set()
+    for earlier, later in pairwise(sorted(timeline.answers, key=lambda a: (a.sign, a.epoch))):
+        if earlier.sign != later.sign or earlier.answer == later.answer:
+            continue
+        sign = knowledge.signs[earlier.sign]
+        between = [a for a in timeline.acts if a.starts is not None and earlier.epoch < a.starts <= later.epoch]
+        renewed = any(earlier.sign in act.renews for act in between)
+        ended = any(_shown_by(knowledge, (earlier.sign,)) & act.cures.keys() for act in between)
+        gets_worse = sign.outcomes.index(later.answer) > sign.outcomes.index(earlier.answer)
+        if sign.hangs_on == "present" and not sign.place and not renewed and (gets_worse or not ended):
+            corrected.add(earlier)
+    return corrected
 
 
 def _derived(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[SignEvidence]:
