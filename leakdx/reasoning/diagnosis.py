@@ -350,7 +350,8 @@ class Diagnosis:
         if self.plan.uncurable:
             return self._stopped()
         if not self.plan.priced.paths:
-            return Decision("stop_and_ask", "The rules leave no repair path.", tuple(self.means.barred.values()))
+            rules = tuple(dict.fromkeys(self.means.barred.values()))
+            return Decision("stop_and_ask", "The rules leave no repair for the truck as it stands.", rules)
         return None
 
     @property

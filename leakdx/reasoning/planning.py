@@ -57,7 +57,10 @@ class Priced(Struct, frozen=True):
 
 def neglect(paths: Sequence[Path], hold: NDArray[np.float64]) -> NDArray[np.bool_]:
     """Paths [..., P] that cure nothing although a leak afterwards is more likely than not."""
-    return np.array([not p.cure.any() for p in paths]) & (hold < EVEN_CHANCE)
+    return np.array([not p.cure.any() for p in paths], bool) & (hold < EVEN_CHANCE)
+
+
+NOTHING_PERMITTED = Priced((), np.empty(0), np.empty(0), np.empty(0))
 
 
 class Asked(Struct, frozen=True):
@@ -101,13 +104,15 @@ class Planner(Struct, frozen=True, dict=True):
 
     def plan(self) -> Plan:
         """Price all candidate paths and weigh all checks at hand."""
-        priced = self._price(self._candidates())
-        uncurable = [
-            c
-            for c, p in zip(self.belief.causes, self.belief.leaking, strict=True)
-            if p > ESTABLISHED and not self.means.curable(c)
-        ]
-        return Plan(priced, self._weigh(priced), tuple(uncurable))
+        candidates = self._candidates()
+        if not candidates:
+            return Plan(NOTHING_PERMITTED, (), self._uncurable())
+        priced = self._price(candidates)
+        return Plan(priced, self._weigh(priced), self._uncurable())
+
+    def _uncurable(self) -> tuple[str, ...]:
+        chances = zip(self.belief.causes, self.belief.leaking, strict=True)
+        return tuple(c for c, p in chances if p > ESTABLISHED and not self.means.curable(c))
 
     # -- paths -------------------------------------------------------------------------------------------
 
