@@ -350,7 +350,8 @@ class Diagnosis:
         if self.plan.uncurable:
             return self._stopped()
         if not self.plan.priced.paths:
-            rules = tuple(dict.fromkeys(self.means.barred.values()))
+            barred = self.means.barred.items()
+            rules = tuple(dict.fromkeys(rule for action, rule in barred if action in self.knowledge.repairs))
             return Decision("stop_and_ask", "The rules leave no repair for the truck as it stands.", rules)
         return None
 
