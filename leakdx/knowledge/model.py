@@ -124,6 +124,8 @@ class NotListedWords(Struct, frozen=True, forbid_unknown_fields=True):
     elsewhere: Chance
     nowhere: tuple[ZoneId, ...] = ()
     """Zones that it never lets oil out of ("no active leak")."""
+    also: Mapping[ZoneId, Link] = {}
+    """Zones that it lets oil out of with a word of their own, such as "another place on this axle"."""
 
 
 class Source(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):

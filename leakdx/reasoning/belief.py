@@ -17,7 +17,7 @@ from leakdx.reasoning.network import Network
 from leakdx.reasoning.nodes import Entered
 from leakdx.reasoning.outlook import Outlook, outlooks
 from leakdx.reasoning.shares import compile_model
-from leakdx.reasoning.states import ABSENT, LEAKING
+from leakdx.reasoning.states import ABSENT, LEAKING, QUIET
 
 __all__ = [
     "ActEvidence",
@@ -89,6 +89,11 @@ class Belief:
     def present(self) -> Array:
         """P(there now, leaking or quiet) [C]."""
         return self._sum(self._network.states.kind_now != ABSENT)
+
+    @cached_property
+    def quiet(self) -> Array:
+        """P(there and quiet now) [C]."""
+        return self._sum(self._network.states.kind_now == QUIET)
 
     @cached_property
     def present_first(self) -> Array:

@@ -112,6 +112,8 @@ def _zone_causes(knowledge: Knowledge, index: Mapping[str, int]) -> dict[str, tu
         for id, zone in knowledge.zones.items():
             if id == words.zone:
                 found[id].append((index[NOT_LISTED], knowledge.link(words.joint)))
+            elif id in words.also:
+                found[id].append((index[NOT_LISTED], knowledge.link(words.also[id])))
             elif zone.active and id not in words.nowhere:
                 found[id].append((index[NOT_LISTED], words.elsewhere))
     for id, cause in knowledge.causes.items():

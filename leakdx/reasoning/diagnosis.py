@@ -349,7 +349,8 @@ class Diagnosis:
             return None
         if self.plan.uncurable:
             return self._stopped()
-        if not self.plan.priced.paths:
+        idle = self.plan.priced.paths and not self._best.cure.any() and self._holds_seldom
+        if idle or not self.plan.priced.paths:
             barred = self.means.barred.items()
             rules = tuple(dict.fromkeys(rule for action, rule in barred if action in self.knowledge.repairs))
             return Decision("stop_and_ask", "The rules leave no repair for the truck as it stands.", rules)

@@ -138,7 +138,6 @@ def _corrected(knowledge: Knowledge, timeline: Timeline) -> set[SignAnswer]:
 
 def _derived(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[SignEvidence]:
     """Signs that rules derived, in the epoch of what they stood on; two rules that disagree say nothing."""
-    epochs = {a.entry: a.epoch for a in timeline.answers} | {r.entry: r.epoch for r in timeline.readings}
     direct = {a.sign for a in timeline.answers} | {r.sign for r in timeline.readings}
     facts = [fact for fact in run.derived if fact.kind == "sign" and fact.id not in direct]
     for fact in facts:
@@ -147,7 +146,7 @@ def _derived(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable
         entry = run.since[fact]
         sure: Sureness = "sure" if fact.sure else "fairly"
         outcomes = knowledge.signs[fact.id].outcomes
-        epoch = epochs.get(entry, timeline.epoch)
+        epoch = max((a.starts for a in timeline.acts if a.starts is not None and a.entry < entry), default=0)
         yield SignEvidence(entry, fact.id, epoch, likelihood(outcomes, fact.answer, sure))
 
 

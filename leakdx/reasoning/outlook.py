@@ -27,14 +27,15 @@ NO_CHANCE = 1e-13
 class Outlook(Struct, frozen=True):
     """Joint results of the signs of a question, and what would be so after each.
 
-    ``answers`` [O]: an outcome for each sign. ``probability`` [O]. ``leaking`` and ``leaking_first``
-    [O, C]. ``hold`` [O, P]: mean of each path's multipliers.
+    ``answers`` [O]: an outcome for each sign. ``probability`` [O]. ``leaking``, ``leaking_first`` and
+    ``quiet`` (there and quiet now) [O, C]. ``hold`` [O, P]: mean of each path's multipliers.
     """
 
     answers: tuple[tuple[str, ...], ...]
     probability: Array
     leaking: Array
     leaking_first: Array
+    quiet: Array
     hold: Array
 
 
@@ -78,12 +79,12 @@ def outlooks(network: Network, given: Totals, questions: Sequence[tuple[str, ...
         for sign in question:
             mix = np.asarray(np.kron(mix, asked[sign].mix), np.float64)
         uses.append((question, mix, [columns.setdefault(key, len(columns)) for key in keys]))
-    weight, leaking, first, hold = _means(network, given, [_term(asked, key) for key in columns], paths)
+    weight, leaking, first, quiet, hold = _means(network, given, [_term(asked, key) for key in columns], paths)
     return [
         Outlook(
             tuple(product(*(network.model.knowledge.signs[s].outcomes for s in question))),
             np.clip(mix @ weight[used], 0, 1),
-            *(_conditional(mix, used, weight, means) for means in (leaking, first, hold)),
+            *(_conditional(mix, used, weight, means) for means in (leaking, first, quiet, hold)),
         )
         for question, mix, used in uses
     ]
@@ -97,7 +98,7 @@ def _term(asked: Mapping[str, Asked], key: tuple[tuple[str, int], ...]) -> Term:
 
 
 def _means(network: Network, given: Totals, terms: Sequence[Term], paths: Array) -> tuple[Array, ...]:
-    """Posterior means of each term alone [T], with each cause leaking now and first [T, C], by path [T, P]."""
+    """Posterior means of each term alone [T], with each cause leaking now, first, quiet now [T, C], by path [T, P]."""
     states = np.ones((len(network.states.owner), len(terms)))
     touched = {key for term in terms for key in term.nodes}
     nodes = {key: np.ones((len(network.draft.nodes[key].values), len(terms))) for key in sorted(touched)}
@@ -108,13 +109,14 @@ def _means(network: Network, given: Totals, terms: Sequence[Term], paths: Array)
             nodes[key][:, column] = multiplier
     found = network.posterior(states, nodes)
     weight = found.totals.ratio(given)
-    kinds = (network.states.kind_now, network.states.kind)
-    now, first = ((network.states.sums(found.states, kind == LEAKING) * weight).T for kind in kinds)
+    now_is, first_was = network.states.kind_now, network.states.kind
+    chosen = (now_is == LEAKING, first_was == LEAKING, now_is == QUIET)
+    now, first, quiet = ((network.states.sums(found.states, states_of) * weight).T for states_of in chosen)
     by_path = np.ascontiguousarray(paths[:, network.states.owner, network.states.kind_now].T)
     held = (states[:, :, None] * by_path[:, None, :]).reshape(len(states), -1)
     repeated = {key: np.repeat(multiplier, len(paths), axis=1) for key, multiplier in nodes.items()}
     hold = network.totals(held, repeated).ratio(given).reshape(len(terms), len(paths))
-    return weight, now, first, hold
+    return weight, now, first, quiet, hold
 
 
 def _conditional(mix: Array, used: Sequence[int], weight: Array, means: Array) -> Array:

@@ -142,7 +142,7 @@ class Planner(Struct, frozen=True, dict=True):
         own = np.array([self.means.own_cost(p, self.means.open_now) for p in paths])
         multipliers = self._multipliers(paths)
         hold = self.belief.expect(now=multipliers) * _no_new_leak(paths)
-        cost = expected_costs(self.means, paths, own, hold, self.belief.leaking)
+        cost = expected_costs(self.means, paths, own, hold, self.belief.leaking, self.belief.quiet)
         return Priced(tuple(paths), own, hold, cost)
 
     def _multipliers(self, paths: Sequence[Path]) -> NDArray[np.float64]:
@@ -219,7 +219,8 @@ class Planner(Struct, frozen=True, dict=True):
         paths = tuple(ahead.values())
         found = Ahead(paths, self._multipliers(paths), 0.0)
         hold = self._likely_only.expect(now=found.multipliers)
-        now = self._costs(found, opened, hold[None], self._likely_only.leaking[None])
+        likely = self._likely_only
+        now = self._costs(found, opened, hold[None], likely.leaking[None], likely.quiet[None])
         return structs.replace(found, cost=float(now.min()))
 
     @cached_property
@@ -240,7 +241,7 @@ class Planner(Struct, frozen=True, dict=True):
         """Fall in the expected cost of the best path, less what the checks and their access cost."""
         entries = [self.knowledge.checks[c] for c in checks]
         opens = frozenset[str]().union(*(self.opens(e) for e in entries))
-        costs = self._costs(ahead, self.means.open_now | opens, outlook.hold, outlook.leaking)
+        costs = self._costs(ahead, self.means.open_now | opens, outlook.hold, outlook.leaking, outlook.quiet)
         best = np.argmin(costs, axis=1)
         after = float(outlook.probability @ costs[np.arange(len(best)), best])
         gain = ahead.cost - after
@@ -248,9 +249,14 @@ class Planner(Struct, frozen=True, dict=True):
         return Asked(checks[0], signs, opens, gain, net, outlook, tuple(int(b) for b in best), ahead.paths)
 
     def _costs(
-        self, ahead: Ahead, opened: frozenset[str], hold: NDArray[np.float64], leaking: NDArray[np.float64]
+        self,
+        ahead: Ahead,
+        opened: frozenset[str],
+        hold: NDArray[np.float64],
+        leaking: NDArray[np.float64],
+        quiet: NDArray[np.float64],
     ) -> NDArray[np.float64]:
-        """[O, P] expected costs with this access open; ``hold`` [O, P] without new leaks, ``leaking`` [O, C].
+        """[O, P] expected costs with this access open; ``hold`` [O, P] without new leaks, chances [O, C].
 
         Out are paths that leave the joint open, and curing nothing where a leak is more likely than not.
         """
@@ -258,7 +264,7 @@ class Planner(Struct, frozen=True, dict=True):
         if opened & self.means.joint_access:
             own = np.where([p.closes is None for p in ahead.paths], np.inf, own)
         hold = hold * _no_new_leak(ahead.paths)
-        costs = expected_costs(self.means, ahead.paths, own, hold, leaking)
+        costs = expected_costs(self.means, ahead.paths, own, hold, leaking, quiet)
         return np.where(neglect(ahead.paths, hold), np.inf, costs)
 
     def _weightiest(self, signs: tuple[str, ...]) -> tuple[str, ...]:

@@ -246,12 +246,14 @@ def expected_costs(
     own: NDArray[np.float64],
     hold: NDArray[np.float64],
     leaking: NDArray[np.float64],
+    quiet: NDArray[np.float64],
 ) -> NDArray[np.float64]:
-    """Expected cost of each path: own + comeback + what is still owed for causes that leak on.
+    """Expected cost of each path: own + comeback + what is still owed for causes that leak afterwards.
 
-    ``own`` [P]; ``hold`` [..., P] chance that nothing leaks (new leaks counted); ``leaking`` [..., C] before it.
-    Returns [..., P] in money.
+    ``own`` [P]; ``hold`` [..., P] chance that nothing leaks (new leaks counted); ``leaking`` and ``quiet``
+    [..., C] before it. Returns [..., P] in money. A new leak of a closing counts in ``hold`` only.
     """
     owed = np.array([(1 - p.cure) * means.prices for p in paths])
-    costs: NDArray[np.float64] = own + (1 - hold) * means.shop.comeback_cost + leaking @ owed.T
+    leaks = leaking + means.shop.quiet_starts * quiet
+    costs: NDArray[np.float64] = own + (1 - hold) * means.shop.comeback_cost + leaks @ owed.T
     return costs

@@ -99,7 +99,7 @@ class Timeline(Struct, frozen=True, kw_only=True):
     unsure: frozenset[str]
     """Signs (in the last epoch) and history groups that someone could not tell: not asked again."""
     out_of_reach: frozenset[str]
-    """Signs not reached, with nothing opened since."""
+    """Signs not reached, with nothing opened by an act since."""
     not_fitted: frozenset[str]
     """Signs of a part that this truck does not have."""
     looked: frozenset[str]
@@ -196,20 +196,16 @@ class _Reader:
         elif answer == NOT_FITTED:
             self.not_fitted.add(sign)
         else:
-            self._access_by_seeing(entry, sign)
+            self.truck.seen(sign, entry.number)
             self.answers[key] = SignAnswer(entry.number, sign, answer, entry.sure, self.epoch, entry.arc)
 
     def _measure(self, entry: Reading) -> None:
         self._check_sign(entry, entry.sign)
-        self._access_by_seeing(entry, entry.sign)
+        self.truck.seen(entry.sign, entry.number)
         self.readings.append(SignReading(entry.number, entry.sign, entry.value, entry.unit, self.epoch))
         self.looked.add(entry.sign)
         self.out_of_reach.discard(entry.sign)
         self.not_fitted.discard(entry.sign)
-
-    def _access_by_seeing(self, entry: LogEntry, sign: str) -> None:
-        if self.truck.seen(sign, entry.number):
-            self.out_of_reach.clear()
 
     def _tell(self, entry: Told) -> None:
         group = self.knowledge.history.get(entry.group)

@@ -15,7 +15,6 @@ from functools import cache, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from leakdx.errors import LeakdxError
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning.belief import compile_model
@@ -70,7 +69,7 @@ def one_truck(seed: int, number: int, policy: str) -> Outcome | Refused:
     """Draw, work and repair one truck; the same seed and number give the same truck."""
     try:
         return _one_truck(seed, number, policy)
-    except LeakdxError as error:
+    except Exception as error:  # a crash is a finding too, and must not end the run
         return Refused(number, f"{type(error).__name__}: {error}")
 
 
@@ -140,7 +139,7 @@ def _loss(means: Means, states: States, cure: Array, new_leak: float, own: float
     """Expected cost of a path when it is known what leaks and what is quiet."""
     stays = np.where(states == LEAKING, 1 - cure, np.where(states == QUIET, (1 - cure) * means.shop.quiet_starts, 0.0))
     held = float(np.prod(1 - stays)) * (1 - new_leak)
-    owed = float(np.where(states == LEAKING, (1 - cure) * means.prices, 0.0).sum())
+    owed = float((stays * means.prices).sum())
     return own + (1 - held) * means.shop.comeback_cost + owed
 
 

@@ -231,6 +231,7 @@ def _not_listed(words: Tree, signs: Mapping[str, Sign], zones: Mapping[str, Zone
     elsewhere = float(stated["elsewhere"])
     nowhere = stated.get("nowhere", ())
     lets_out = {z.id: elsewhere for z in zones.values() if z.active and z.id not in nowhere}
+    lets_out.update({zone: _link(words, strength) for zone, strength in stated.get("also", {}).items()})
     lets_out[stated["zone"]] = _link(words, stated["joint"])
     shows = {}
     for sign in signs.values():
