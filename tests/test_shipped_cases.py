@@ -149,7 +149,10 @@ CLAIMS: dict[str, Callable[[Answers, Any], None]] = {
 """``at_most_extra`` is the one claim that needs another one beside it."""
 
 EACH_CLAIM = [
-    pytest.param(file, claim, id=f"{file.stem}-{claim}") for file in FILES for claim in document(file)["expect"]
+    pytest.param(file, claim, id=f"{file.stem}-{claim}")
+    for file in FILES
+    for claim, expected in document(file)["expect"].items()
+    if expected != []
 ]
 EACH_CASE = [pytest.param(file, id=file.stem) for file in FILES]
 

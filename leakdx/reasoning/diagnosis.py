@@ -288,11 +288,13 @@ class Diagnosis:
     @cached_property
     def next_check(self) -> NextCheck | None:
         """The check worth its minutes, or what a hold or the repair wants written down first; None when none is."""
+        if self._dead_end is not None:
+            return None
         chosen = next_check(self._worthwhile, self.knowledge)
         if chosen is not None:
             held = self._held(chosen.opens, (chosen.check,))
             return held or spoken(self.planner, chosen)
-        if self._dead_end is not None or not self._best.actions:
+        if not self._best.actions:
             return None
         return self._confirming or self._held(self._best.access - self.means.open_now, self._best.actions)
 
