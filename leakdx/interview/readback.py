@@ -20,7 +20,7 @@ def read_back(knowledge: Knowledge, entry: LogEntry) -> str:
         case Done():
             return f"done: {knowledge.name(entry.act)}"
         case Withdrawal():
-            return f"entry {entry.entry} is withdrawn"
+            return f"entry {entry.entry} is withdrawn" + (f": {entry.note}" if entry.note else "")
         case Note():
             return f"note: {entry.note}"
 

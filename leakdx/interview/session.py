@@ -6,7 +6,7 @@ from datetime import datetime
 from msgspec import structs
 
 from leakdx.case import NO_INFORMATION, Case, Done, LogEntry, Note, Withdrawal
-from leakdx.errors import LeakdxError
+from leakdx.errors import CaseError, LeakdxError
 from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, truck_question
 from leakdx.interview.entries import entries_for
 from leakdx.interview.question import Question, Reply, ReplyError
@@ -15,6 +15,7 @@ from leakdx.knowledge.faults import suggest
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.names import meant
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.store.casefile import CaseFile
 
 
@@ -77,7 +78,7 @@ class Interview:
             case = structs.replace(case, unit=value)
         else:
             case = structs.replace(case, axle=value)
-        self._file.save(case)
+        self._save(case)
         return f"{question.id}: {self.knowledge.name(value)}"
 
     # -- at any time -------------------------------------------------------------------------------------
@@ -95,7 +96,10 @@ class Interview:
         return self._add([Note(number=0, who="", note=text)])
 
     def undo(self, entry: int | None = None) -> tuple[str, ...]:
-        """Withdraw an entry, or all that the last reply wrote; before the first entry, ask about the truck again."""
+        """Withdraw an entry, or all that the last reply wrote, and with them what nobody can have seen without them.
+
+        Before the first entry it asks about the truck again.
+        """
         standing = [e.number for e in self.case.standing]
         if entry is not None and entry not in standing:
             raise ReplyError(f"there is no entry {entry} that stands; the entries that stand are {_listed(standing)}")
@@ -104,7 +108,14 @@ class Interview:
         last = next((batch for batch in reversed(self._batches) if standing[-1] in batch), (standing[-1],))
         gone = [entry] if entry is not None else [number for number in last if number in standing]
         withdrawals = [Withdrawal(number=0, who="", entry=number) for number in gone]
+        why = f"it cannot have been seen without entry {_listed(gone)}"
+        withdrawals += [Withdrawal(number=0, who="", entry=number, note=why) for number in self._left_hanging(gone)]
         return self._add(withdrawals, a_batch=False)
+
+    def _left_hanging(self, gone: Sequence[int]) -> list[int]:
+        """Standing entries that nobody can have seen once these no longer stand."""
+        rest = structs.replace(self.case, log=tuple(e for e in self.case.standing if e.number not in gone))
+        return [number for number, _ in could_not_have_been_seen(self.knowledge, rest)]
 
     def _forget_truck(self) -> str:
         case = self.case
@@ -114,7 +125,7 @@ class Interview:
             if told or name in case.truck:
                 rest = {key: value for key, value in case.truck.items() if key != name}
                 blank = None if name == AXLE else ""
-                self._file.save(structs.replace(case, truck=rest, **{name: blank}))
+                self._save(structs.replace(case, truck=rest, **{name: blank}))
                 return f"{name}: taken back"
         raise ReplyError("there is nothing to take back yet")
 
@@ -125,10 +136,17 @@ class Interview:
         at = self._now().replace(microsecond=0)
         start = len(self.case.log) + 1
         entries = [structs.replace(e, number=n, who=self.who, at=at) for n, e in enumerate(said, start)]
-        self._file.save(structs.replace(self.case, log=(*self.case.log, *entries)))
+        self._save(structs.replace(self.case, log=(*self.case.log, *entries)))
         if a_batch:
             self._batches.append(tuple(entry.number for entry in entries))
         return tuple(f"{entry.number}. {read_back(self.knowledge, entry)}" for entry in entries)
+
+    def _save(self, case: Case) -> None:
+        """Save the case; ReplyError where it would say something that no case can."""
+        try:
+            self._file.save(case)
+        except CaseError as error:
+            raise ReplyError(str(error)) from error
 
 
 def _listed(numbers: Sequence[int]) -> str:

@@ -81,15 +81,17 @@ class CaseFile:
 
     @classmethod
     def create(cls, path: Path, knowledge: Knowledge, case: Case) -> "CaseFile":
-        """Write a new file; an existing one is refused. Raises StorageError."""
+        """Write a new file; an existing one is refused. Raises StorageError, CaseError where it could not be read."""
+        made = cls(path, knowledge, case, case_text(case).encode())
+        made._refuse_unreadable(made._data)
         write_case(path, case)
-        return cls(path, knowledge, case, case_text(case).encode())
+        return made
 
     def save(self, case: Case) -> None:
         """Make ``case`` what the file says, durably; comments and layout of the file stay.
 
-        Raises StorageError, the file untouched, where it cannot be written or where someone else has
-        changed it since it was read.
+        Raises, the file untouched, StorageError where it cannot be written or where someone else has changed
+        it since it was read, CaseError where it could not be read again.
         """
         if case == self.case:
             return
@@ -104,10 +106,19 @@ class CaseFile:
         text = grown_text(self._data.decode("utf-8-sig"), self.case, case)
         if text is not None and self._says(text, case):
             return text.encode()
+        anew = case_text(case).encode()
+        self._refuse_unreadable(anew)
         if self._data != case_text(self.case).encode():
             with suppress(StorageError):  # one stands there already: the first original is the one to keep
                 write_new(self.path.with_name(self.path.name + ".orig"), self._data)
-        return case_text(case).encode()
+        return anew
+
+    def _refuse_unreadable(self, data: bytes) -> None:
+        """CaseError, with the first fault, where these bytes are no case: a file once written can be read."""
+        try:
+            parse_case(data, str(self.path), self._knowledge)
+        except CaseError as error:
+            raise CaseError(f"not saved, it could not be read again: {str(error).splitlines()[0]}") from error
 
     def _says(self, text: str, case: Case) -> bool:
         try:

@@ -1,5 +1,6 @@
 """The interview apart from any screen: what comes next, what a reply writes, and that it always comes to an end."""
 
+from contextlib import suppress
 from datetime import datetime, timedelta
 from itertools import count
 from pathlib import Path
@@ -9,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec import structs
 
-from leakdx.case import Case, Done, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.case import Case, Done, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
 from leakdx.interview.question import Question, Reply, ReplyError
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import understand
@@ -314,3 +315,74 @@ def test_the_shipped_knowledge_asks_from_wet_to_a_repair(tmp_path: Path) -> None
     assert asked[0].startswith("wet.")
     assert len(set(asked)) == len(asked), "nothing is asked twice"
     assert set(told) <= set(asked)
+
+
+# -- taking back what other answers stand on --------------------------------------------------------------
+
+
+def written(interview: Interview, *entries: LogEntry) -> None:
+    """Write entries into the log as a case file could hold them."""
+    interview._add(entries)
+
+
+@pytest.mark.parametrize(
+    ("acts", "sign"),
+    [(("carrier_out",), "bead_peels_clean"), (("washed", "driven"), "origin.pinion_seal")],
+)
+def test_what_cannot_have_been_seen_without_an_act_goes_with_it(
+    tmp_path: Path, acts: tuple[str, ...], sign: str
+) -> None:
+    knowledge = with_acts(SIX)
+    interview = begun(tmp_path, knowledge)
+    interview.note("first")
+    for act in acts:
+        interview.did(act)
+    seen = len(interview.case.log) + 1
+    written(interview, Observation(number=0, who="", sign=sign, answer="yes"))
+    said = interview.undo(seen - 1)
+    assert said == (
+        f"{seen + 1}. entry {seen - 1} is withdrawn",
+        f"{seen + 2}. entry {seen} is withdrawn: it cannot have been seen without entry {seen - 1}",
+    )
+    assert read_case(tmp_path / "case.yaml", knowledge) == interview.case
+    assert interview.question().kind != "end", "the interview goes on"
+
+
+def test_what_could_not_be_read_again_is_not_saved(tmp_path: Path) -> None:
+    knowledge = with_acts(SIX)
+    interview = begun(tmp_path, knowledge)
+    before = (tmp_path / "case.yaml").read_bytes()
+    with pytest.raises(ReplyError, match="not saved, it could not be read again: .*cannot have been seen yet"):
+        written(interview, Observation(number=0, who="", sign="bead_peels_clean", answer="yes"))
+    assert (tmp_path / "case.yaml").read_bytes() == before
+    assert interview.case.log == ()
+
+
+steps = st.lists(
+    st.one_of(
+        lines,
+        st.sampled_from(["did washed", "did driven", "did carrier_out", "note x", "u"]),
+        st.integers(1, 12).map("u {}".format),
+    ),
+    max_size=25,
+)
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(steps)
+def test_whatever_is_replied_and_taken_back_the_file_can_be_read(
+    tmp_path_factory: pytest.TempPathFactory, typed: list[str]
+) -> None:
+    knowledge = with_acts(SIX)
+    folder = tmp_path_factory.mktemp("undo")
+    interview = begun(folder, knowledge)
+    for line in typed:
+        word, _, rest = line.partition(" ")
+        with suppress(ReplyError):
+            if word == "u":
+                interview.undo(int(rest) if rest else None)
+            elif word in ("did", "note"):
+                (interview.did if word == "did" else interview.note)(rest)
+            else:
+                say(interview, line)
+        assert read_case(folder / "case.yaml", knowledge) == interview.case
