@@ -2,6 +2,7 @@
 
 from contextlib import suppress
 from datetime import datetime, timedelta
+from functools import partial
 from itertools import count
 from pathlib import Path
 
@@ -10,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec import structs
 
-from leakdx.case import Case, Done, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.case import Case, Done, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
 from leakdx.interview.question import Question, Reply, ReplyError
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import understand
@@ -320,9 +321,9 @@ def test_the_shipped_knowledge_asks_from_wet_to_a_repair(tmp_path: Path) -> None
 # -- taking back what other answers stand on --------------------------------------------------------------
 
 
-def written(interview: Interview, *entries: LogEntry) -> None:
-    """Write entries into the log as a case file could hold them."""
-    interview._add(entries)
+def saw(interview: Interview, sign: str) -> tuple[str, ...]:
+    """Reply yes to a sign, as a screen may that shows more than the one question."""
+    return interview.take(Question(kind="sign", id=sign, text=""), Reply(answer="yes"))
 
 
 @pytest.mark.parametrize(
@@ -338,7 +339,7 @@ def test_what_cannot_have_been_seen_without_an_act_goes_with_it(
     for act in acts:
         interview.did(act)
     seen = len(interview.case.log) + 1
-    written(interview, Observation(number=0, who="", sign=sign, answer="yes"))
+    saw(interview, sign)
     said = interview.undo(seen - 1)
     assert said == (
         f"{seen + 1}. entry {seen - 1} is withdrawn",
@@ -352,37 +353,32 @@ def test_what_could_not_be_read_again_is_not_saved(tmp_path: Path) -> None:
     knowledge = with_acts(SIX)
     interview = begun(tmp_path, knowledge)
     before = (tmp_path / "case.yaml").read_bytes()
-    with pytest.raises(ReplyError, match="not saved, it could not be read again: .*cannot have been seen yet"):
-        written(interview, Observation(number=0, who="", sign="bead_peels_clean", answer="yes"))
+    with pytest.raises(ReplyError, match=r"not saved, it could not be read again: .*cannot have been seen yet"):
+        saw(interview, "bead_peels_clean")
     assert (tmp_path / "case.yaml").read_bytes() == before
     assert interview.case.log == ()
 
 
 steps = st.lists(
-    st.one_of(
-        lines,
-        st.sampled_from(["did washed", "did driven", "did carrier_out", "note x", "u"]),
-        st.integers(1, 12).map("u {}".format),
-    ),
-    max_size=25,
+    st.tuples(st.just("say"), lines)
+    | st.tuples(st.just("did"), st.sampled_from(["washed", "driven", "carrier_out"]))
+    | st.tuples(st.just("saw"), st.sampled_from(["bead_peels_clean", "origin.pinion_seal", "torque_pattern"]))
+    | st.tuples(st.just("u"), st.none() | st.integers(1, 6)),
+    min_size=3,
+    max_size=20,
 )
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(steps)
 def test_whatever_is_replied_and_taken_back_the_file_can_be_read(
-    tmp_path_factory: pytest.TempPathFactory, typed: list[str]
+    tmp_path_factory: pytest.TempPathFactory, typed: list[tuple[str, str | int | None]]
 ) -> None:
     knowledge = with_acts(SIX)
     folder = tmp_path_factory.mktemp("undo")
     interview = begun(folder, knowledge)
-    for line in typed:
-        word, _, rest = line.partition(" ")
+    step = {"say": partial(say, interview), "did": interview.did, "saw": partial(saw, interview), "u": interview.undo}
+    for kind, what in typed:
         with suppress(ReplyError):
-            if word == "u":
-                interview.undo(int(rest) if rest else None)
-            elif word in ("did", "note"):
-                (interview.did if word == "did" else interview.note)(rest)
-            else:
-                say(interview, line)
+            step[kind](what)  # type: ignore[operator]
         assert read_case(folder / "case.yaml", knowledge) == interview.case
