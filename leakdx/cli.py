@@ -11,7 +11,7 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 
-from leakdx.clean import clean
+from leakdx.commands.output import OutputError, flush, silence, talk
 from leakdx.commands.parser import parser
 from leakdx.errors import CaseError, ExitCode, KnowledgeError, LeakdxError
 
@@ -20,16 +20,15 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit code and never raises."""
     try:
         _write_what_the_terminal_can()
-        args = parser().parse_args(argv)
-        code: int = import_module(f"leakdx.commands.{args.module}").run(args)
-        sys.stdout.flush()
-    except SystemExit as stop:  # how argparse ends after -h and --version
-        return stop.code if isinstance(stop.code, int) else ExitCode.OK
+        return _run(argv)
     except KeyboardInterrupt:
         return ExitCode.INTERRUPTED
-    except BrokenPipeError:
-        return _reader_went_away()
+    except BrokenPipeError:  # as with ``| head``: the reader has what it wanted
+        silence()
+        return ExitCode.OK
     except LeakdxError as error:
+        if isinstance(error, OutputError):
+            silence()
         _trace()
         _complain(error)
         return error.exit_code
@@ -37,13 +36,23 @@ def main(argv: Sequence[str] | None = None) -> int:
         _trace()
         _complain(LeakdxError(_unforeseen(error)))
         return ExitCode.INTERNAL
+
+
+def _run(argv: Sequence[str] | None) -> int:
+    """Run the command, and see that what it said has arrived."""
+    try:
+        args = parser().parse_args(argv)
+        code: int = import_module(f"leakdx.commands.{args.module}").run(args)
+    except SystemExit as stop:  # how argparse ends after -h and --version
+        code = stop.code if isinstance(stop.code, int) else ExitCode.OK
+    flush()
     return code
 
 
 def _complain(error: LeakdxError) -> None:
     """One sentence on standard error; faults of files keep ``file:line:column`` first, so that editors jump to it."""
     prefix = "" if isinstance(error, CaseError | KnowledgeError) else "leakdx: "
-    print(f"{prefix}{clean(str(error))}", file=sys.stderr)
+    talk(f"{prefix}{error}")
 
 
 def _unforeseen(error: Exception) -> str:
@@ -68,9 +77,3 @@ def _write_what_the_terminal_can() -> None:
     for stream in (sys.stdout, sys.stderr, sys.stdin):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
-
-
-def _reader_went_away() -> int:
-    """As with ``| head``: the reader has what it wanted. Python must not try to flush once more."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return ExitCode.OK

@@ -6,7 +6,7 @@ compared at that fineness: a limit of 0.005 in is 0.13 mm to someone who reads h
 
 import re
 from contextlib import suppress
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 from difflib import get_close_matches
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
@@ -22,6 +22,8 @@ _UNIT = re.compile(rf"{_NAME}(?:[*/]{_NAME}){{0,4}}")
 """What may be handed to pint: a few names with small powers, so that no text makes it compute for ever."""
 
 _LONGEST_UNIT = 40
+_ROOMY = Context(prec=300)
+"""Digits enough for any limit in units of any last digit that can be typed (_NUMBER)."""
 
 _ALIASES = {
     '"': "in", "inch": "in", "inches": "in", "mil": "thou", "mils": "thou", "um": "um", "µm": "um", "μm": "um",
@@ -76,7 +78,7 @@ def beyond(text: str, unit: str, limit: float, limit_unit: str, direction: Liter
     wanted = f"{limit:g} {limit_unit}".strip()
     _converted(value, unit, limit_unit, f"{text} {unit}".strip())
     at_limit = _converted(Decimal(repr(limit)), limit_unit, unit, wanted)
-    rounded = (at_limit / _last_digit(text)).quantize(Decimal(1), ROUND_HALF_UP) * _last_digit(text)
+    rounded = (at_limit / _last_digit(text)).quantize(Decimal(1), ROUND_HALF_UP, _ROOMY) * _last_digit(text)
     return value > rounded if direction == "above" else value < rounded
 
 

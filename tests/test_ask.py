@@ -165,6 +165,20 @@ def test_a_file_changed_by_someone_else_is_left_as_it_is(path: Path) -> None:
     assert path.read_bytes() == theirs
 
 
+def test_a_number_with_noughts_before_it_is_the_whole_number(path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "leakdx", "ask", str(path), "--who", "AB", "--knowledge", str(SIX_FOLDER)],
+        input="note a remark\nu 00000012\nu 0000001\n",
+        capture_output=True,
+        text=True,
+        timeout=LATEST,
+        check=False,
+    )
+    assert done.returncode == 0
+    assert "there is no entry 12 that stands" in done.stdout
+    assert "2. entry 1 is withdrawn" in done.stdout
+
+
 def test_fed_from_a_pipe_it_stops_where_the_lines_end_and_says_how_to_go_on(path: Path) -> None:
     done = subprocess.run(
         [sys.executable, "-m", "leakdx", "ask", str(path), "--knowledge", str(SIX_FOLDER)],

@@ -137,6 +137,48 @@ def test_a_reader_that_went_away_is_no_error(case: str) -> None:
     assert done.stderr == ""
 
 
+FULL = "/dev/full"
+needs_full = pytest.mark.skipif(not os.path.exists(FULL), reason="no such device here")
+
+
+@needs_full
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["diagnose", "CASE"],
+        ["diagnose", "CASE", "--json"],
+        ["draw", "CASE", "-o", "-"],
+        ["ask", "CASE", "--who", "AB"],
+        ["--version"],
+        ["diagnose", "-h"],
+        ["diagnose", "--schema"],
+    ],
+    ids=" ".join,
+)
+def test_an_output_without_room_is_one_sentence(words: list[str], case: str) -> None:
+    own = [] if words[-1].startswith("-") and words[-1] not in ("-", "--json") else ["--knowledge", SIX]
+    line = [sys.executable, "-m", "leakdx", *(case if word == "CASE" else word for word in words), *own]
+    with open(FULL, "wb") as full:
+        done = subprocess.run(
+            line, stdin=subprocess.DEVNULL, stdout=full, stderr=subprocess.PIPE, text=True, timeout=60
+        )
+    assert done.returncode == ExitCode.STORAGE
+    lines = [said for said in done.stderr.splitlines() if not said.startswith("Going on with")]
+    assert lines == ["leakdx: standard output cannot be written (no space left on device); send it where there is room"]
+
+
+@needs_full
+@pytest.mark.parametrize("closed", [">&-", "2>/dev/full"])
+def test_a_closed_output_is_a_sentence_and_a_full_error_output_no_reason_to_stop(closed: str, case: str) -> None:
+    line = f"{sys.executable} -m leakdx diagnose {case} --knowledge {SIX} {closed}"
+    done = subprocess.run(["bash", "-c", line], capture_output=True, text=True, timeout=60, check=False)
+    assert (done.returncode, done.stderr) in (
+        (ExitCode.STORAGE, "leakdx: standard output is closed; send it somewhere\n"),
+        (ExitCode.OK, ""),
+    )
+    assert bool(done.stdout) == (done.returncode == ExitCode.OK)
+
+
 def test_other_shop_settings_can_be_named(case: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["diagnose", case, "--shop", "home_shop", "--json", "--knowledge", SIX]) == 0
     capsys.readouterr()
@@ -185,6 +227,7 @@ BAD_CASES = {
     "in the future": GOOD.encode() + b'  - {at: "2099-01-01T00:00", who: AB, did: washed}\n',
     "not seen yet": GOOD.encode() + b"  - {who: AB, did: washed}\n  - {who: AB, saw: wet.pinion_seal, is: no}\n",
     "withdraws what is not there": GOOD.encode() + b"  - {who: AB, withdraw: 9}\n",
+    "a number of thousands of digits": GOOD.encode() + b"  - {who: AB, withdraw: " + b"0" * 5000 + b"1}\n",
 }
 
 
@@ -228,6 +271,42 @@ def test_answers_that_exclude_one_another_are_said_with_the_file(
     assert printed.err.startswith(f"{path}: ")
     assert SIX_KNOWLEDGE.signs["yoke_grooved"].name in printed.err
     assert len(printed.err.splitlines()) == 1
+
+
+LONG = "x" * 300
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (["diagnose", LONG], ExitCode.CASE),
+        (["ask", LONG, "--who", "AB"], ExitCode.STORAGE),
+        (["draw", "CASE", "-o", f"{LONG}.svg"], ExitCode.STORAGE),
+        (["diagnose", "CASE", "--knowledge", LONG], ExitCode.KNOWLEDGE),
+        (["ask", "CASE", "--knowledge", LONG], ExitCode.KNOWLEDGE),
+    ],
+    ids=lambda given: given[0] if isinstance(given, list) else "",
+)
+def test_a_name_that_no_file_can_have_is_one_sentence(
+    words: list[str], code: ExitCode, case: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    own = [] if "--knowledge" in words else ["--knowledge", SIX]
+    assert main([*(case if word == "CASE" else word for word in words), *own]) == code
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert len(printed.err.splitlines()) == 1
+    assert LONG in printed.err
+
+
+@pytest.mark.parametrize("text", ["1e-40", "0." + "0" * 14 + "1", "1e-99"])
+def test_a_reading_far_finer_than_any_gauge_is_weighed(
+    text: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "case.yaml"
+    entry = f"  - {{who: AB, read: housing_face_flatness, value: '{text}', unit: in}}\n"
+    path.write_text(GOOD + entry, encoding="utf-8")
+    assert main(["diagnose", str(path), "--knowledge", SIX]) == 0
+    assert capsys.readouterr().err == ""
 
 
 @pytest.mark.parametrize(

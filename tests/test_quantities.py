@@ -102,6 +102,12 @@ def test_a_reading_equal_to_the_limit_is_never_beyond(steps: int, places: int) -
     assert number(text) == float(text)
 
 
+@pytest.mark.parametrize("text", ["1e-40", "1e-99", ".000000000000001e-99", "1e99", "123456789012345e99", "0e-99"])
+def test_any_number_is_beyond_a_limit_or_not(text: str) -> None:
+    assert beyond(text, "in", 0.005, "in") == (float(text) > 0.005)
+    assert beyond(text, "mm", 5000, "in", "below") == (float(text) < 127000)
+
+
 @given(st.text(max_size=12), st.text(max_size=12))
 def test_any_text_gives_a_number_or_a_sentence(typed: str, unit: str) -> None:
     with suppress(QuantityError):

@@ -3,6 +3,7 @@
 What is asked and what an answer means is the business of leakdx.interview; here is only printing and reading.
 """
 
+import os
 import shlex
 import sys
 import textwrap
@@ -13,14 +14,14 @@ from pathlib import Path
 from leakdx.case import Case
 from leakdx.clean import clean_line
 from leakdx.commands.inputs import knowledge_for
-from leakdx.commands.output import say, talk, width
+from leakdx.commands.output import ask_for, say, talk, width
 from leakdx.errors import CaseError, ExitCode, StorageError, TooWideError
 from leakdx.explain.reasons import FIT_WORDS
 from leakdx.explain.technician import technician_text
 from leakdx.explain.words import minutes, sure
 from leakdx.interview.question import NO, YES, Question, ReplyError
 from leakdx.interview.session import Interview
-from leakdx.interview.understand import understand
+from leakdx.interview.understand import typed_number, understand
 from leakdx.knowledge.model import Knowledge
 from leakdx.store.casefile import CaseFile
 
@@ -57,7 +58,7 @@ def run(args: Namespace) -> int:
 
 def _case_file(name: str | None, knowledge: Knowledge) -> CaseFile:
     """The named file, made where there is none; a new one in the current folder where none is named."""
-    if name is not None and Path(name).exists():
+    if name is not None and os.path.exists(name):  # Path.exists raises where a name is too long
         file = CaseFile.open(Path(name), knowledge)
         talk(f"Going on with {name}: {len(file.case.standing)} entries stand.")
         return file
@@ -88,8 +89,7 @@ def _initials() -> str:
 
 def _line(prompt: str) -> str:
     """One line from standard input, cleaned; _Stop where there are no more."""
-    sys.stdout.write(f"{prompt}> ")
-    sys.stdout.flush()
+    ask_for(prompt)
     line = sys.stdin.readline()
     if not line:
         raise _Stop
@@ -141,8 +141,8 @@ class _Sitting:
                 say(f"  {question.why or 'It is the next thing that is not known.'}")
             case "s" if not rest:
                 self._say_all()
-            case "u" | "undo" if not rest or (rest.isascii() and rest.isdigit()):
-                return self.interview.undo(int(rest[:6]) if rest else None)
+            case "u" | "undo" if not rest or typed_number(rest) is not None:
+                return self.interview.undo(typed_number(rest))
             case "did" if rest:
                 return self.interview.did(rest)
             case "note" if rest:

@@ -1,11 +1,10 @@
 """``leakdx draw``: the reasons as a picture."""
 
-import sys
 from argparse import Namespace
 from pathlib import Path
 
 from leakdx.commands.inputs import diagnosed
-from leakdx.commands.output import talk
+from leakdx.commands.output import say_bytes, talk
 from leakdx.errors import ExitCode, UsageError
 from leakdx.store.files import write_new
 
@@ -24,8 +23,7 @@ def run(args: Namespace) -> int:
     what = diagnosis.knowledge, diagnosis.case, diagnosis
     picture = reasoning_dot(*what).encode() if out.suffix == ".dot" else reasoning_svg(*what)
     if args.out == TO_OUTPUT:
-        sys.stdout.buffer.write(picture)
-        sys.stdout.buffer.flush()
+        say_bytes(picture)
     else:
         write_new(out, picture, replace=args.force)
         talk(f"{args.out} is written")

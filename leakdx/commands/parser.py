@@ -2,9 +2,9 @@
 
 # argparse, since it costs 6 ms of a start and the nicer libraries cost 55.
 import argparse
-import sys
 from typing import Any, NoReturn, TypeAlias
 
+from leakdx.commands.output import say
 from leakdx.errors import UsageError
 
 WIDTH = 88
@@ -29,6 +29,10 @@ class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         raise UsageError(f"{message}; '{self.prog} -h' shows how it is called")
 
+    def print_help(self, file: object = None) -> None:
+        """As data, so that an output without room is said; argparse passes over it."""
+        say(self.format_help())
+
 
 class _Version(argparse.Action):
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
@@ -46,7 +50,7 @@ class _Schema(argparse.Action):
 
 def _print(parser: argparse.ArgumentParser, text: str) -> NoReturn:
     """What was asked for is data; argparse's own way writes it to standard error."""
-    sys.stdout.write(text)
+    say(text)
     parser.exit()
 
 

@@ -17,6 +17,7 @@ _FAIRLY = "~"
 _ARC = re.compile(r"arc\s*(\d{1,2}(?:\.\d+)?)\s*(?:-|to|,|\s)\s*(\d{1,2}(?:\.\d+)?)(?=\s|$)", re.IGNORECASE)
 _READING = re.compile(r"(\S+?)\s*([A-Za-z\"'µμ°][^\s]*)?(?:\s+with\s+(.+))?")
 _LONGEST_NAME = 6
+_MOST_DIGITS = 7
 
 
 def understand(question: Question, line: str) -> Reply:
@@ -44,6 +45,13 @@ def understand(question: Question, line: str) -> Reply:
             return _reading(body, question.unit, sure)
         case _:
             return _choice(body, question, sure)
+
+
+def typed_number(word: str) -> int | None:
+    """The whole number that a word is, one too large to mean anything cut short; None where it is none."""
+    if not (word.isascii() and word.isdigit()):
+        return None
+    return int(word.lstrip("0")[:_MOST_DIGITS] or "0")
 
 
 def _sureness(typed: str) -> tuple[str, bool]:
@@ -143,10 +151,11 @@ def _phrases(body: str, options: Sequence[Option]) -> Iterator[str]:
 
 def _option(word: str, options: Sequence[Option]) -> str:
     """The id of the option that a word means: its number, id, name, another word for it, or how one begins."""
-    if word.isascii() and word.isdigit():
-        if 1 <= int(word[:6]) <= len(options):
-            return options[int(word) - 1].id
-        raise ReplyError(f"there is no number {word[:6]} here; type a number from 1 to {len(options)}")
+    number = typed_number(word)
+    if number is not None:
+        if 1 <= number <= len(options):
+            return options[number - 1].id
+        raise ReplyError(f"there is no number {number} here; type a number from 1 to {len(options)}")
     wanted = word.casefold()
     for fits in (str.__eq__, str.startswith):
         found = [option.id for option in options if any(fits(way, wanted) for way in _ways(option))]

@@ -25,7 +25,10 @@ class _Faulty:
 FAULTY: Final = _Faulty()
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
-_WHOLE = re.compile(r"[+-]?\d+", re.ASCII)
+_WHOLE = re.compile(r"[+-]?\d{1,18}", re.ASCII)
+"""Python itself refuses to read thousands of digits, and nothing here counts so far."""
+_SHOWN = 40
+"""Characters of a written value that a sentence bears."""
 _NUMBER_FIRST = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)\s*[^\d.\s][^\d.]*")
 _CHANCE = mi.FloatType(ge=0, le=1)
 _MARKS = ("mark", "reason")
@@ -208,7 +211,8 @@ class Converter:
         right = "write a whole number such as 12" if whole else "write a number such as 0.35"
         if _NUMBER_FIRST.fullmatch(scalar.text):
             right = "write the number alone, without a unit or sign"
-        return self._fault(scalar.spot, Code.NOT_A_NUMBER, f"'{name}' is '{scalar.text}', not a number", right)
+        shown = scalar.text if len(scalar.text) <= _SHOWN else f"{scalar.text[:_SHOWN]}..."
+        return self._fault(scalar.spot, Code.NOT_A_NUMBER, f"'{name}' is '{shown}', not a number", right)
 
     def _flag(self, node: Node, _: mi.BoolType, name: str) -> object:
         scalar = self._scalar(node, name, "true or false")

@@ -77,7 +77,7 @@ def gather(folders: Sequence[Path]) -> Files:
 
 def _yaml_files(folder: Path) -> list[tuple[str, str]]:
     """(path, name below the folder) of each YAML file; hidden files and folders are passed over."""
-    if folder.is_file():
+    if os.path.isfile(folder):  # unlike Path.is_file it takes a name that is too long for an answer of no
         return [(str(folder), folder.name)]
     found = []
     for here, below, names in os.walk(folder):
@@ -93,11 +93,11 @@ def _label(folder: Path) -> str:
     whole = folder.resolve()
     if whole == shipped_folder():
         return SHIPPED_LABEL
-    return whole.parent.name if folder.is_file() else whole.name
+    return whole.parent.name if os.path.isfile(folder) else whole.name
 
 
 def _nothing_there(folder: Path) -> Fault:
-    wrong = "holds no YAML file" if folder.is_dir() else "does not exist"
+    wrong = "holds no YAML file" if os.path.isdir(folder) else "does not exist"
     return Fault(Spot(str(folder)), Code.UNREADABLE, wrong, "name a folder with knowledge in it")
 
 
