@@ -3,6 +3,7 @@
 import json
 import os
 import signal
+import stat
 import subprocess
 import sys
 import time
@@ -87,6 +88,12 @@ def test_the_shipped_schemas_are_the_ones_of_the_types(capsys: pytest.CaptureFix
 def test_paths_says_where_the_knowledge_is(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["paths"]) == 0
     assert f"knowledge: {shipped_folder()}\n" in capsys.readouterr().out
+
+
+def test_paths_says_where_no_cache_is_kept(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("LEAKDX_CACHE", "")
+    assert main(["paths"]) == 0
+    assert "cache: none is kept\n" in capsys.readouterr().out
 
 
 # -- data and talk ----------------------------------------------------------------------------------------
@@ -204,6 +211,20 @@ def test_draw_never_replaces_a_file_unless_forced(
     assert out.read_bytes() == b"mine"
     assert main([*words, "--force"]) == 0
     assert out.read_bytes() == first
+
+
+def test_a_picture_is_for_whomever_the_umask_lets_and_keeps_its_mode(case: str, tmp_path: Path) -> None:
+    out = tmp_path / "case.svg"
+    words = ["draw", case, "-o", str(out), "--knowledge", SIX]
+    before = os.umask(0o027)
+    try:
+        assert main(words) == 0
+        assert stat.S_IMODE(out.stat().st_mode) == 0o640
+        out.chmod(0o604)
+        assert main([*words, "--force"]) == 0
+        assert stat.S_IMODE(out.stat().st_mode) == 0o604
+    finally:
+        os.umask(before)
 
 
 def test_draw_wants_a_kind_that_it_can_write(case: str, capsys: pytest.CaptureFixture[str]) -> None:

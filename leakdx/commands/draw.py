@@ -6,7 +6,7 @@ from pathlib import Path
 from leakdx.commands.inputs import diagnosed
 from leakdx.commands.output import say_bytes, talk
 from leakdx.errors import ExitCode, UsageError
-from leakdx.store.files import write_new
+from leakdx.store.files import USUAL, write_new
 
 TO_OUTPUT = "-"
 KINDS = (".svg", ".dot")
@@ -25,6 +25,6 @@ def run(args: Namespace) -> int:
     if args.out == TO_OUTPUT:
         say_bytes(picture)
     else:
-        write_new(out, picture, replace=args.force)
+        write_new(out, picture, replace=args.force, mode=USUAL)
         talk(f"{args.out} is written")
     return ExitCode.OK

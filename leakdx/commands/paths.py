@@ -11,5 +11,5 @@ def run(args: Namespace) -> int:
     """Print the folders that leakdx uses."""
     from leakdx.knowledge.cache import cache_folder
 
-    say(f"knowledge: {shipped_folder()}\ncache: {cache_folder()}")
+    say(f"knowledge: {shipped_folder()}\ncache: {cache_folder() or 'none is kept'}")
     return ExitCode.OK

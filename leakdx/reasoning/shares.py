@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 
 from leakdx.errors import KnowledgeError
+from leakdx.knowledge.cache import cache_folder
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.compiled import Array, Model, compile_links
 from leakdx.reasoning.evidence import Evidence
@@ -139,15 +140,9 @@ def _reason(model: Model, cause: int, after: float) -> str:
 
 
 def _file(model: Model) -> Path | None:
-    """Where the solution for this knowledge is kept; none for knowledge that came from no files."""
-    if not model.knowledge.hash:
-        return None
-    folder = os.environ.get("LEAKDX_CACHE")
-    if not folder:
-        from platformdirs import user_cache_dir  # only needed where no folder is named, and slow to import
-
-        folder = user_cache_dir("leakdx", appauthor=False)
-    return Path(folder) / f"shares-{model.knowledge.hash}.json"
+    """Where the solution for this knowledge is kept; nowhere for knowledge from no files, or without a cache."""
+    folder = cache_folder() if model.knowledge.hash else None
+    return None if folder is None else folder / f"shares-{model.knowledge.hash}.json"
 
 
 def _read(model: Model) -> Array | None:

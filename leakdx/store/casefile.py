@@ -25,6 +25,7 @@ from leakdx.store.caseyaml import case_text
 from leakdx.store.entries import EntryReader, places
 from leakdx.store.files import fingerprint, read_bytes, write_new
 from leakdx.store.grow import grown_text
+from leakdx.store.lock import locked
 
 MOST_FAULTS = 40
 """Faults shown of one file; the rest are counted."""
@@ -95,10 +96,12 @@ class CaseFile:
         """
         if case == self.case:
             return
-        if fingerprint(read_bytes(self.path)) != fingerprint(self._data):
-            raise StorageError(f"{self.path}: not saved, it was changed by someone else meanwhile; start again from it")
-        data = self._next(case)
-        write_new(self.path, data, replace=True)
+        with locked(self.path):
+            if fingerprint(read_bytes(self.path)) != fingerprint(self._data):
+                wrong = "not saved, it was changed by someone else meanwhile"
+                raise StorageError(f"{self.path}: {wrong}; start again from it")
+            data = self._next(case)
+            write_new(self.path, data, replace=True)
         self.case, self._data = case, data
 
     def _next(self, case: Case) -> bytes:

@@ -2,7 +2,7 @@
 
 import hashlib
 import os
-import tempfile
+import stat
 from contextlib import suppress
 from pathlib import Path
 
@@ -22,8 +22,16 @@ def read_bytes(path: Path) -> bytes:
         raise StorageError(f"{path}: cannot be read ({reason(error)})") from error
 
 
-def write_new(path: Path, data: bytes, *, replace: bool = False) -> None:
-    """Write ``data`` to ``path`` at once, durably, readable by its owner only (customers' names).
+PRIVATE = 0o600
+"""For its owner only: a case holds customers' names."""
+USUAL = 0o666
+"""For whomever the umask lets."""
+_NAME_SHOWN = 40
+"""Characters of a name that its temporary file bears too, so that a long name leaves room for the rest."""
+
+
+def write_new(path: Path, data: bytes, *, replace: bool = False, mode: int = PRIVATE) -> None:
+    """Write ``data`` to ``path`` at once, durably; a new file gets ``mode``, one that is replaced keeps its own.
 
     A temporary file in the same folder is written, flushed to the disk and moved into place, so that at
     any moment the path holds the old bytes or the new ones, whole. Without ``replace`` an existing file is
@@ -31,12 +39,15 @@ def write_new(path: Path, data: bytes, *, replace: bool = False) -> None:
     """
     path = Path(os.path.realpath(path))
     folder = path.parent
+    temporary = str(folder / f".{path.name[:_NAME_SHOWN]}.{os.urandom(6).hex()}.tmp")
     try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".tmp", dir=folder)
+        handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), mode)
     except OSError as error:
         raise StorageError(f"{path}: not saved, no file can be made in {folder} ({reason(error)})") from error
     try:
-        with os.fdopen(handle, "wb") as file:  # mkstemp gives 0600
+        with os.fdopen(handle, "wb") as file:
+            if replace:
+                _keep_mode(path, temporary)
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
@@ -73,6 +84,12 @@ def _move_to_free_name(temporary: str, path: Path) -> None:
         os.replace(temporary, path)
     else:
         os.unlink(temporary)
+
+
+def _keep_mode(path: Path, temporary: str) -> None:
+    """What others may do with the old file they may do with the new one; best effort, as file systems differ."""
+    with suppress(OSError):
+        os.chmod(temporary, stat.S_IMODE(path.stat().st_mode))
 
 
 def _discard(temporary: str) -> None:

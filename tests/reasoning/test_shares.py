@@ -129,3 +129,13 @@ def test_a_folder_that_cannot_be_written_only_costs_time(
 def test_knowledge_from_no_files_is_not_kept(solved: list[int], tmp_path: Path) -> None:
     compile_model(small())
     assert not (tmp_path / "cache").exists()
+
+
+def test_an_empty_name_keeps_nothing(solved: list[int], monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("LEAKDX_CACHE", "")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "home"))
+    monkeypatch.chdir(tmp_path)
+    compile_model(small("abc"))
+    compile_model(small("abc"))
+    assert len(solved) == 2
+    assert list(tmp_path.iterdir()) == []

@@ -2,14 +2,18 @@
 
 import os
 import stat
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from pathlib import Path
+from threading import Barrier, BrokenBarrierError
 from typing import Any
 
 import pytest
 import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import structs
 
 from leakdx.case import (
     NO_INFORMATION,
@@ -26,8 +30,10 @@ from leakdx.case import (
 from leakdx.clean import clean
 from leakdx.errors import CaseError, StorageError
 from leakdx.knowledge.loader import load_knowledge
+from leakdx.store import casefile, lock
 from leakdx.store.casefile import CaseFile, parse_case, read_case, write_case
 from leakdx.store.caseyaml import case_text
+from leakdx.store.files import read_bytes
 
 NOW = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
 SIX = load_knowledge([Path(__file__).parent.parent / "data" / "six"])
@@ -386,6 +392,73 @@ def test_a_file_changed_by_someone_else_is_not_overwritten(tmp_path: Path) -> No
     with pytest.raises(StorageError, match="changed by someone else"):
         second.save(Case(id=case.id, complaint=case.complaint, log=(*case.log, Note(number=3, who="B", note="2nd"))))
     assert path.read_bytes() == kept
+
+
+@pytest.mark.parametrize("mode", [0o644, 0o660, 0o600])
+def test_a_file_that_stands_keeps_who_may_read_it(tmp_path: Path, mode: int) -> None:
+    path = tmp_path / "c.yaml"
+    write_case(path, parse(SMALL))
+    path.chmod(mode)
+    file = CaseFile.open(path, SIX)
+    file.save(structs.replace(file.case, unit="Tractor 17"))
+    assert stat.S_IMODE(path.stat().st_mode) == mode
+
+
+def noted(case: Case, words: str) -> Case:
+    return structs.replace(case, log=(*case.log, Note(number=len(case.log) + 1, who="AB", note=words)))
+
+
+@pytest.fixture(params=["folder", "network", "no fcntl"])
+def kind_of_lock(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The lock of the folder, and the file that stands for it where a folder cannot be locked."""
+
+    def refused(handle: int, how: int) -> None:
+        raise OSError(9, "Bad file descriptor")
+
+    if request.param == "network":
+        monkeypatch.setattr("leakdx.store.lock.fcntl.flock", refused)
+    elif request.param == "no fcntl":
+        monkeypatch.setattr(lock, "fcntl", None)
+
+
+@pytest.mark.usefixtures("kind_of_lock")
+def test_two_who_save_at_the_same_moment_lose_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "c.yaml"
+    write_case(path, parse(SMALL))
+    met = Barrier(2)
+
+    def slowly(path: Path) -> bytes:
+        data = read_bytes(path)
+        with suppress(BrokenBarrierError):
+            met.wait(0.2)  # both have compared before either replaces, unless one is kept waiting
+        return data
+
+    files = [CaseFile.open(path, SIX) for _ in range(2)]
+    monkeypatch.setattr(casefile, "read_bytes", slowly)
+
+    def save(number: int) -> str | None:
+        try:
+            files[number].save(noted(files[number].case, f"mine {number}"))
+        except StorageError:
+            return None
+        return f"mine {number}"
+
+    with ThreadPoolExecutor(2) as pool:
+        said = [words for words in pool.map(save, range(2)) if words]
+    assert [entry.note for entry in read_case(path, SIX).log if isinstance(entry, Note)] == said
+    assert len(said) == 1, "the other one is told"
+    assert os.listdir(tmp_path) == ["c.yaml"]
+
+
+@pytest.mark.usefixtures("kind_of_lock")
+def test_who_is_kept_waiting_too_long_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "c.yaml"
+    write_case(path, parse(SMALL))
+    file = CaseFile.open(path, SIX)
+    monkeypatch.setattr(lock, "LONGEST_WAIT", 0.05)
+    with lock.locked(path), pytest.raises(StorageError, match="someone else is saving it"):
+        file.save(noted(file.case, "mine"))
+    file.save(noted(file.case, "mine"))
 
 
 def test_a_broken_file_is_left_as_it_is(tmp_path: Path) -> None:
