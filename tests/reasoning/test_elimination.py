@@ -134,37 +134,3 @@ def test_underflow_is_met_with_scaling() -> None:
 def test_orders_are_those_of_the_structure() -> None:
     sizes, scopes = (2, 2, 3, 2), ((0, 1), (1, 2), (2, 3), (3, 0))
     assert find_order(sizes, scopes) is find_order(sizes, scopes)
-
-
-NAMES = ("asia", "tub", "smoke", "lung", "bronc", "either", "xray", "dysp")
-ASIA: dict[tuple[str, ...], Array] = {
-    ("asia",): np.array([0.99, 0.01]),
-    ("asia", "tub"): np.array([[0.99, 0.01], [0.95, 0.05]]),
-    ("smoke",): np.array([0.5, 0.5]),
-    ("smoke", "lung"): np.array([[0.99, 0.01], [0.9, 0.1]]),
-    ("smoke", "bronc"): np.array([[0.7, 0.3], [0.4, 0.6]]),
-    ("tub", "lung", "either"): np.array([[[1.0, 0.0], [0.0, 1.0]], [[0.0, 1.0], [0.0, 1.0]]]),
-    ("either", "xray"): np.array([[0.95, 0.05], [0.02, 0.98]]),
-    ("either", "bronc", "dysp"): np.array([[[0.9, 0.1], [0.2, 0.8]], [[0.3, 0.7], [0.1, 0.9]]]),
-}
-
-
-@pytest.mark.parametrize(
-    ("seen", "expected"),
-    [
-        ({}, (0.0104, 0.055, 0.45, 0.064828, 0.110290, 0.435971, 0.5)),
-        ({"dysp": 1}, (0.018845, 0.102759, 0.833967, 0.120536, 0.162098, 1, 0.633997)),
-        ({"asia": 1, "dysp": 1}, (0.087751, 0.099525, 0.811402, 0.182300, 0.219539, 1, 0.625920)),
-        ({"asia": 1, "dysp": 1, "xray": 0}, (0.002249, 0.002550, 0.862761, 0.004672, 0, 1, 0.604512)),
-        ({"xray": 1}, (0.092411, 0.488711, 0.506326, 0.576040, 1, 0.640766, 0.687754)),
-    ],
-)
-def test_asia(seen: dict[str, int], expected: tuple[float, ...]) -> None:
-    """Lauritzen and Spiegelhalter 1988; tables as reproduced in a public page, results recomputed."""
-    scopes = [tuple(NAMES.index(n) for n in names) for names in ASIA]
-    core = Elimination((2,) * 8, scopes, [table[..., None] for table in ASIA.values()])
-    columns = [np.eye(2)[[seen[n]]].T if n in seen else np.ones((2, 1)) for n in NAMES]
-    single = core.marginals(columns).single
-    shown = ("tub", "lung", "bronc", "either", "xray", "dysp", "smoke")
-    found = [single[NAMES.index(n)][1, 0] for n in shown]
-    np.testing.assert_allclose(found, expected, atol=5.1e-7)
