@@ -12,11 +12,14 @@ from pathlib import Path
 import pytest
 
 from leakdx import __version__
+from leakdx.case import Case
 from leakdx.cli import main
 from leakdx.commands import paths
 from leakdx.commands.schema import SHIPPED, diagnosis_schema_text
 from leakdx.errors import ExitCode
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.belief import ContradictionError
 from tests.help_texts import COMMANDS, DOCUMENT, block_of, help_of, rewritten
 
 HERE = Path(__file__).parent
@@ -278,18 +281,16 @@ def test_a_file_that_is_not_there_and_a_folder(tmp_path: Path, capsys: pytest.Ca
 
 
 def test_answers_that_exclude_one_another_are_said_with_the_file(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    case: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    path = tmp_path / "case.yaml"
-    text = "".join(
-        f"  - {{who: AB, {what}}}\n"
-        for what in ("saw: yoke_grooved, is: yes", "did: clear_breather", "saw: yoke_grooved, is: no")
-    )
-    path.write_text(GOOD + text, encoding="utf-8")
-    assert main(["diagnose", str(path), "--knowledge", SIX]) == ExitCode.CASE
+    def exclude(knowledge: Knowledge, case: Case) -> None:
+        raise ContradictionError(knowledge, ["yoke_grooved"])
+
+    monkeypatch.setattr("leakdx.reasoning.diagnosis.diagnose", exclude)
+    assert main(["diagnose", case, "--knowledge", SIX]) == ExitCode.CASE
     printed = capsys.readouterr()
     assert printed.out == ""
-    assert printed.err.startswith(f"{path}: ")
+    assert printed.err.startswith(f"{case}: ")
     assert SIX_KNOWLEDGE.signs["yoke_grooved"].name in printed.err
     assert len(printed.err.splitlines()) == 1
 

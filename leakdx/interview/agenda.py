@@ -1,7 +1,8 @@
 """Which question comes next: worked out from the case alone, so that a resumed interview asks what it asked before.
 
 First the truck, then the look that is under way, then what is cheap and decisive (the checks that the knowledge
-puts at the opening), then the check worth its minutes, until the repair is clear.
+puts at the opening), then the check worth its minutes, until the repair is clear and all is written down that
+must be before it.
 """
 
 from collections.abc import Iterator, Mapping
@@ -71,8 +72,9 @@ class Agenda:
             yield under_way
         yield from self._opening()
         answers = self.diagnosis.answers
-        if answers.decision.do == _LOOKS_FURTHER and answers.next_check is not None:
+        if answers.next_check is not None:  # before a repair it is what a hold wants written down first
             yield answers.next_check.id
+        if answers.decision.do == _LOOKS_FURTHER:
             yield from (check.id for check in answers.other_checks)
 
     def _under_way(self) -> str | None:

@@ -132,6 +132,23 @@ def test_a_hold_is_settled_first_and_stands_before_what_it_holds(tmp_path: Path)
     assert question.holds == (rule.then[0].hold,)
 
 
+def test_what_a_hold_wants_before_the_repair_is_asked_before_the_repair_is_shown(tmp_path: Path) -> None:
+    rule = SIX.rules["look_before_wash"]
+    hold = structs.replace(rule.then[0], before=tuple(SIX.repairs), record=("torque_audit",))
+    shops = {id: structs.replace(shop, floor_minutes=1e6) for id, shop in SIX.shops.items()}  # so that no look pays
+    rules = {**SIX.rules, "look_before_wash": structs.replace(rule, then=(hold,))}
+    interview = begun(tmp_path, structs.replace(SIX, hash="", rules=rules, shops=shops))
+    for line in ("1 rest dry", "no", "sealant", "yes"):
+        say(interview, line)
+    assert interview.diagnosis.decision.do == "repair"
+    question = interview.question()
+    assert (question.check, question.why, question.holds) == ("torque_audit", hold.hold, ())
+    for _ in SIX.checks["torque_audit"].reveals:
+        assert interview.question().check == "torque_audit"
+        say(interview, "?")
+    assert interview.question().kind == "repair"
+
+
 def test_what_needs_an_act_asks_for_the_act_and_then_for_what_it_shows(tmp_path: Path) -> None:
     interview = begun(tmp_path, with_acts(SIX))
     interview.did("carrier_out")
