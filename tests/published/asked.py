@@ -5,10 +5,10 @@ from collections.abc import Mapping
 
 import msgspec
 import yaml
-from leakdx.reasoning.belief import ActEvidence, Belief, Evidence, HistoryEvidence, SignEvidence, compile_model
 
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.place_signs import place_signs
+from leakdx.reasoning.belief import ActEvidence, Belief, Evidence, HistoryEvidence, SignEvidence, compile_model
 from tests.published.reference.reader import Meaning, Story
 from tests.published.tiny import Tree
 
