@@ -1,0 +1,133 @@
+"""The value of a check against asking it: every answer entered in turn, the best path priced from scratch."""
+
+from typing import Any
+
+import numpy as np
+import pytest
+from msgspec import structs
+
+from leakdx.knowledge.model import FROM_MEMORY, Check, Knowledge
+from leakdx.reasoning import planning
+from leakdx.reasoning.belief import Belief, Evidence, SignEvidence, compile_model
+from leakdx.reasoning.planning import Planner, neglect, next_check
+from leakdx.reasoning.repair import Means, expected_costs
+from tests.reasoning import tiny
+from tests.reasoning.test_repair import body, means, repair
+
+NOBODY: frozenset[str] = frozenset()
+OUTCOMES = {"p": ("no", "yes"), "q": ("no", "yes"), "look": ("even", "low")}
+
+
+def check(*reveals: str, access: tuple[str, ...] = (), spoils: tuple[str, ...] = ()) -> Check:
+    return Check(
+        name="a check", question="?", how=("look",), minutes=(4.0, 8.0), reveals=reveals, access=access, spoils=spoils,
+        mark=FROM_MEMORY, reason="for a test",
+    )  # fmt: skip
+
+
+def knowledge(checks: dict[str, Check]) -> Knowledge:
+    causes = {
+        "a": tiny.cause(60.0, shows={"p": 0.8}, looks={"look": {"low": 0.6}}),
+        "b": tiny.cause(45.0, leaks=0.7, shows={"q": 0.6, "p": 0.1}),
+    }
+    signs = {"p": tiny.sign(0.05), "q": tiny.sign(0.1), "look": tiny.look({"even": None, "low": 0.05})}
+    acting = body(
+        {
+            "fix_a": repair({"a": 0.9}, parts=500.0),
+            "fix_b": repair({"b": 0.8}, parts=300.0),
+            "close": repair({"a": 0.95}, parts=700.0, closes="gasket", access=("carrier_out",)),
+        }
+    )
+    plain = tiny.knowledge(causes, signs)
+    return structs.replace(plain, repairs=acting.repairs, openings=acting.openings, shops=acting.shops, checks=checks)
+
+
+def planner(of: Knowledge, seen: tuple[SignEvidence, ...] = ()) -> Planner:
+    askable = tuple(s for entry in of.checks.values() for s in entry.reveals)
+    belief = Belief(compile_model(of), Evidence(of.complaint, signs=seen, askable=askable))
+    case: Means = structs.replace(means(of), causes=belief.causes)
+    return Planner(of, case, belief, {id: entry.reveals for id, entry in of.checks.items()})
+
+
+def best_cost(at: Planner, opened: frozenset[str]) -> float:
+    """The least expected cost over all paths of these actions, priced one by one."""
+    chosen = [NOBODY, *({"fix_a"}, {"fix_b"}, {"close"}, {"fix_a", "fix_b"}, {"close", "fix_b"})]
+    paths = [at.means.path(frozenset(c), opened) for c in chosen]
+    if opened & at.means.joint_access:
+        paths = [p for p in paths if p.closes]
+    own = np.array([at.means.own_cost(p, opened) for p in paths])
+    multipliers = np.stack([p.hold_multipliers(at.means.shop.quiet_starts) for p in paths])
+    hold = at.belief.expect(now=multipliers) * np.array([1 - p.new_leak for p in paths])
+    costs = expected_costs(at.means, paths, own, hold, at.belief.leaking, at.belief.quiet)
+    return float(np.where(neglect(paths, hold), np.inf, costs).min())
+
+
+def by_asking(of: Knowledge, signs: tuple[str, ...], opened: frozenset[str]) -> float:
+    """Fall in the best cost when the signs are asked, one joint answer after the other."""
+    before = planner(of)
+    outlook = before.belief.outlook([signs], np.ones((1, len(before.belief.causes), 3)))[0]
+    after = 0.0
+    for answers, chance in zip(outlook.answers, outlook.probability, strict=True):
+        seen = tuple(
+            SignEvidence(1, sign, 0, tuple(float(o == answer) for o in OUTCOMES[sign]))
+            for sign, answer in zip(signs, answers, strict=True)
+        )
+        after += float(chance) * best_cost(planner(of, seen), opened)
+    return best_cost(before, NOBODY) - after
+
+
+@pytest.fixture(autouse=True)
+def nothing_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("HARDLY_THERE", "FAR_FETCHED", "TELLS_NOTHING"):
+        monkeypatch.setattr(planning, name, -1.0)
+
+
+@pytest.mark.parametrize("signs", [("p",), ("q",), ("look",), ("p", "q"), ("p", "q", "look")])
+def test_a_check_gains_what_asking_it_saves(signs: tuple[str, ...]) -> None:
+    of = knowledge({"one": check(*signs)})
+    weighed = planner(of).plan().checks[0]
+    assert weighed.gain == pytest.approx(by_asking(of, signs, NOBODY), abs=1e-6)
+    assert weighed.gain >= -1e-9
+    # 6 min at (120 + 60) an hour
+    assert weighed.net_value == pytest.approx(weighed.gain - 18.0)
+
+
+def test_access_is_counted_once_and_an_open_joint_has_to_be_closed() -> None:
+    of = knowledge({"inside": check("p", access=("carrier_out",))})
+    weighed = planner(of).plan().checks[0]
+    opened = frozenset({"carrier_out", "drained"})
+    assert weighed.opens == opened
+    assert weighed.gain == pytest.approx(by_asking(of, ("p",), opened), abs=1e-6)
+    # access 135 min at 180 an hour and one hour of waiting at 60
+    assert weighed.net_value == pytest.approx(weighed.gain - 18.0 - 135 * 3.0 - 60.0)
+
+
+def test_looks_that_share_an_opening_are_worth_what_they_are_worth_together() -> None:
+    alone = knowledge({"one": check("p", access=("carrier_out",)), "two": check("look", access=("carrier_out",))})
+    both = by_asking(alone, ("p", "look"), frozenset({"carrier_out", "drained"})) - 2 * 18.0 - 135 * 3.0 - 60.0
+    weighed = planner(alone).plan().checks
+    assert weighed[0].net_value == pytest.approx(max(both, weighed[0].gain - 18.0 - 465.0), abs=1e-6)
+
+
+def test_what_spoils_or_opens_waits_while_one_as_found_is_worth_a_third() -> None:
+    checks = {"wash": check("p", spoils=("q",)), "look": check("q")}
+    of = knowledge(checks)
+    weighed = {c.check: c for c in planner(of).plan().checks}
+    first = structs.replace(weighed["wash"], net_value=90.0)
+    second = structs.replace(weighed["look"], net_value=30.0)
+    chosen = next_check([first, second], of)
+    assert chosen is not None
+    assert chosen.check == "look"
+    chosen = next_check([first, structs.replace(second, net_value=29.0)], of)
+    assert chosen is not None
+    assert chosen.check == "wash"
+    assert next_check([], of) is None
+
+
+def test_curing_nothing_stands_last_while_a_leak_is_likelier_than_not() -> None:
+    at = planner(knowledge({"one": check("p")}))
+    priced = at.plan().priced
+    order: list[Any] = [priced.paths[i].actions for i in priced.best_first()]
+    assert order[-1] == ()
+    costs = [priced.cost[i] for i in priced.best_first()[:-1]]
+    assert costs == sorted(costs)
