@@ -12,7 +12,7 @@ from leakdx.reasoning.belief import Belief, Evidence, SignEvidence, compile_mode
 from leakdx.reasoning.planning import Planner, neglect, next_check
 from leakdx.reasoning.repair import Means, expected_costs
 from tests.reasoning import tiny
-from tests.reasoning.test_repair import body, means, repair
+from tests.reasoning.test_paths import body, means, repair
 
 NOBODY: frozenset[str] = frozenset()
 OUTCOMES = {"p": ("no", "yes"), "q": ("no", "yes"), "look": ("even", "low")}
