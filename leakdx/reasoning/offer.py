@@ -8,7 +8,7 @@ from collections.abc import Collection, Mapping
 
 from leakdx.knowledge.model import Check, Knowledge, Sign
 from leakdx.reasoning.answer import Forbidden, Hold
-from leakdx.reasoning.repair import opening_closure
+from leakdx.reasoning.repair import still_to_open
 from leakdx.reasoning.timeline import Timeline
 
 
@@ -52,7 +52,7 @@ class Offer:
         )
 
     def _opens(self, check: Check) -> frozenset[str]:
-        return opening_closure(self.knowledge, check.access) - set(self.timeline.open)
+        return still_to_open(self.knowledge, check.access, self.timeline.open)
 
     def _may_open(self, opening: str) -> bool:
         act = self.knowledge.openings[opening].act

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Sign
 from leakdx.reasoning.belief import Belief, HistoryEvidence, Outlook
-from leakdx.reasoning.repair import Means, Path, expected_costs, opening_closure
+from leakdx.reasoning.repair import Means, Path, expected_costs, still_to_open
 
 LIKELY = 0.05
 MOST_LIKELY_CAUSES = 7
@@ -168,7 +168,7 @@ class Planner(Struct, frozen=True, dict=True):
 
     def opens(self, check: Check) -> frozenset[str]:
         """Access that the check needs and that is not open yet."""
-        return opening_closure(self.knowledge, check.access) - self.means.open_now
+        return still_to_open(self.knowledge, check.access, self.means.open_now)
 
     def _weigh(self, priced: Priced) -> tuple[Asked, ...]:
         """All checks at hand by net value, ties in the order of the knowledge."""

@@ -4,7 +4,7 @@ Nothing here looks at probabilities. ``Means`` is what this truck, this shop and
 a ``Path`` is one set of actions done together, its access opened once.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cached_property
 from itertools import product
 
@@ -151,8 +151,8 @@ class Means(Struct, frozen=True, dict=True):
         access = self._access(actions)
         if actions:
             extras = {e for e in self.put_right if e in self.cures and self._access({e}) <= access | opened}
-            closing = any(repairs[a].closes for a in actions)
-            actions |= {e for e in extras if not (closing and repairs[e].closes) and self._companied(e, actions)}
+            # A way of closing is chosen for a path, never added by the way: there would be two.
+            actions |= {e for e in extras if repairs[e].closes is None and self._companied(e, actions)}
         ordered = tuple(id for id in self.repairs if id in actions)
         missed = np.ones(len(self.causes))
         for action in ordered:
@@ -229,6 +229,18 @@ def opening_closure(knowledge: Knowledge, openings: Iterable[str]) -> frozenset[
             found.add(opening)
             pending.extend(knowledge.openings[opening].needs)
     return frozenset(found)
+
+
+def still_to_open(knowledge: Knowledge, access: Iterable[str], open_now: Collection[str]) -> frozenset[str]:
+    """Access that has to be opened for this: what is not open, and what opening it shuts again.
+
+    A truck that was driven and is then washed has to be driven once more.
+    """
+    needed = opening_closure(knowledge, access)
+    missing = needed - set(open_now)
+    acts = (knowledge.openings[o].act for o in missing)
+    shut = {o for act in acts if act is not None for o in knowledge.acts[act].closes}
+    return missing | (needed & shut)
 
 
 def _minimal(sets: Iterable[frozenset[str]]) -> list[frozenset[str]]:

@@ -52,3 +52,11 @@ def test_a_check_out_of_reach_keeps_no_hold_waiting() -> None:
     assert "breather_blow" in free.offer.to_record(hold)
     stuck = diagnosis(WET, ("breather_no_flow", "can't reach"))
     assert "breather_blow" not in stuck.offer.to_record(hold)
+
+
+def test_a_wash_asks_for_another_drive() -> None:
+    """Washing ends what the last drive could show, so a check on a clean, driven truck needs both again."""
+    driven_dirty = diagnosis(WET, "driven")
+    check = KNOWLEDGE.checks["origin_look"]
+    assert driven_dirty.planner.opens(check) == {"washed", "driven"}
+    assert diagnosis(WET, "washed", "driven").planner.opens(check) == set()
