@@ -5,13 +5,18 @@ from typing import Any
 
 from leakdx.knowledge.model import (
     FROM_MEMORY,
+    NOT_LISTED,
     Cause,
+    Check,
     Family,
     Knowledge,
     NotListedWords,
+    Opening,
     PlaceSign,
     Raw,
+    Repair,
     Result,
+    Shop,
     Sign,
     Words,
     Zone,
@@ -19,8 +24,10 @@ from leakdx.knowledge.model import (
 from leakdx.knowledge.model import Place as PlaceEntry
 from leakdx.knowledge.place_signs import place_signs
 from leakdx.reasoning.evidence import SignEvidence
+from leakdx.reasoning.repair import Means
 
 JOINT = "joint"
+SAID: dict[str, Any] = {"mark": FROM_MEMORY, "reason": "for a test"}
 
 
 def raw(value: float) -> Raw:
@@ -151,3 +158,63 @@ def yes(sign: str, epoch: int = 0, entry: int = 1) -> SignEvidence:
 def no(sign: str, epoch: int = 0, entry: int = 1) -> SignEvidence:
     """A sure no."""
     return SignEvidence(entry, sign, epoch, (1.0, 0.0))
+
+
+def repair(
+    cures: Mapping[str, float] | None = None, *, minutes: float = 0.0, hours: float = 0.0, **fields: Any
+) -> Repair:
+    """A repair action that takes so many minutes of work and hours of waiting."""
+    return Repair(
+        name="a repair",
+        plain="a repair",
+        cures=links(cures or {}),
+        minutes=(minutes, minutes),
+        elapsed_hours=(hours, hours),
+        proof="dry",
+        recheck="look again",
+        **fields,
+        **SAID,
+    )
+
+
+def opening(minutes: float = 0.0, *, hours: float = 0.0, needs: tuple[str, ...] = ()) -> Opening:
+    """An opening that takes so many minutes of work and hours of waiting."""
+    return Opening(name="an opening", minutes=(minutes, minutes), elapsed_hours=hours, needs=needs, **SAID)
+
+
+def check(*reveals: str, minutes: float = 0.0, **fields: Any) -> Check:
+    """A check that takes so many minutes."""
+    return Check(
+        name="a check", question="so?", how=("look",), minutes=(minutes, minutes), reveals=reveals, **fields, **SAID
+    )
+
+
+def shop(**fields: Any) -> Shop:
+    """A shop in which a minute of labour costs 1 and one of the truck's time 1 as well."""
+    plain: dict[str, Any] = {
+        "name": "a shop",
+        "currency": "$",
+        "labour_rate": 60.0,
+        "downtime_rate": 60.0,
+        "comeback_cost": 800.0,
+        "stop_and_ask_price": 2500.0,
+        "second_visit_minutes": 30.0,
+        "floor_minutes": 30.0,
+        "quiet_starts": 0.15,
+        "new_leak": {"gasket": 0.03, "sealant": 0.06},
+        "recheck_days": 14,
+    }
+    return Shop(**{**plain, **fields}, **SAID)
+
+
+def means(k: Knowledge, shop_: Shop | None = None, **fields: Any) -> Means:
+    """What may be done to a closed truck of which nothing is told and for which no rule speaks."""
+    nothing: dict[str, Any] = {
+        "causes": (*k.causes, *([NOT_LISTED] if k.has_not_listed else [])),
+        "history": {},
+        "forbidden": (),
+        "required": (),
+        "put_right": (),
+        "open_now": frozenset(),
+    }
+    return Means(knowledge=k, shop=shop_ or shop(), **{**nothing, **fields})
