@@ -2,7 +2,8 @@
 
 A check is worth what it takes off the expected cost of the best repair, less its own minutes and the
 access that it opens. One step of look-ahead; exact. An answer never makes a repair dearer on average,
-so the value before costs cannot be negative.
+so the value before costs cannot be negative, unless the answer shows a leak where the truck would have been
+left alone, or the joint is opened and has to be closed again.
 """
 
 from collections.abc import Mapping, Sequence
@@ -184,7 +185,8 @@ class Planner(Struct, frozen=True, dict=True):
         for checks, signs in openings.items():
             together = self._value(checks, signs, ahead, outlooks[signs])
             weighed = _credit(weighed, checks, together.net_value)
-        return tuple(sorted(weighed, key=lambda a: -a.net_value))
+        # A joint that nothing may close again is not opened.
+        return tuple(sorted((a for a in weighed if np.isfinite(a.net_value)), key=lambda a: -a.net_value))
 
     def _shared_openings(self, telling: Mapping[str, tuple[str, ...]]) -> dict[tuple[str, ...], tuple[str, ...]]:
         """Checks that share access still to be opened -> their three weightiest signs together.
@@ -258,14 +260,16 @@ class Planner(Struct, frozen=True, dict=True):
     ) -> NDArray[np.float64]:
         """[O, P] expected costs with this access open; ``hold`` [O, P] without new leaks, chances [O, C].
 
-        Out are paths that leave the joint open, and curing nothing where a leak is more likely than not.
+        Out are paths that leave the joint open, and curing nothing where a leak is more likely than not, unless
+        nothing else may be done.
         """
         own = np.array([self.means.own_cost(p, opened) for p in ahead.paths])
         if opened & self.means.joint_access:
             own = np.where([p.closes is None for p in ahead.paths], np.inf, own)
         hold = hold * _no_new_leak(ahead.paths)
         costs = expected_costs(self.means, ahead.paths, own, hold, leaking, quiet)
-        return np.where(neglect(ahead.paths, hold), np.inf, costs)
+        careful = np.where(neglect(ahead.paths, hold), np.inf, costs)
+        return np.where(np.isinf(careful).all(axis=1, keepdims=True), costs, careful)
 
     def _weightiest(self, signs: tuple[str, ...]) -> tuple[str, ...]:
         """The signs asked together: at most three, those whose answer is most in doubt and tells most."""
