@@ -10,7 +10,7 @@ from leakdx.knowledge.model import Check, Knowledge, Repair, Shop
 from leakdx.reasoning import planning
 from leakdx.reasoning.answer import Forbidden
 from leakdx.reasoning.belief import Belief, ContradictionError, Evidence, SignEvidence, compile_model
-from leakdx.reasoning.planning import Asked, Planner, neglect
+from leakdx.reasoning.planning import Asked, Planner, neglect, next_check
 from leakdx.reasoning.repair import Means, Path, expected_costs
 from tests.reasoning.enumeration import World, posterior
 from tests.reasoning.random_cases import bases, evidences, knowledges
@@ -198,6 +198,46 @@ def test_a_joint_that_nothing_may_close_again_is_not_opened_for_a_look() -> None
     barred = Forbidden("paste", "a_rule", "not at all", "")
     closed = replace(both, means=means(both.knowledge, forbidden=(barred,)))
     assert {a.check for a in closed.plan().checks} == {"outside"}
+
+
+def behind_the_wheel(*looks: str, also: Check | None = None) -> Planner:
+    """A cause of .2 with three like signs, each seen only with the wheel off (20 min, so 40 of money)."""
+    signs = {s: sign(0.1) for s in ("p", "q", "r")}
+    k = knowledge({"a": cause(shows=dict.fromkeys(signs, 0.6))}, signs, reported=SILENT)
+    checks = {f"look_{s}": check(s, access=("wheel",)) for s in looks} | ({"outside": also} if also else {})
+    k = at_work(k, repairs={"seal": repair({"a": 0.95}, parts=800)}, checks=checks)
+    return _planner(k, {"a": 0.2}, Evidence(JOINT), shop())
+
+
+def test_looks_that_share_an_opening_pay_for_it_together() -> None:
+    alone = [behind_the_wheel(s).plan().checks[0] for s in "pqr"]
+    assert all(a.opens == {"wheel"} and a.net_value == pytest.approx(a.gain - 40) for a in alone)
+    assert all(a.net_value < 0 for a in alone)
+    together = behind_the_wheel("p", "q", "r").plan().checks
+    assert [a.check for a in together] == ["look_p", "look_q", "look_r"]
+    assert together[0].net_value > 0 > together[1].net_value
+    at_once = behind_the_wheel("p")
+    three = replace(at_once.knowledge, checks={"all": check("p", "q", "r", access=("wheel",))})
+    (all_three,) = _planner(three, {"a": 0.2}, Evidence(JOINT), shop()).plan().checks
+    assert together[0].net_value == pytest.approx(all_three.net_value, abs=SAME)
+
+
+def test_a_look_as_found_goes_before_one_that_opens_when_it_is_worth_a_third() -> None:
+    planner = behind_the_wheel("p", "q", also=check("r"))
+    inside, outside = sorted(planner.plan().checks, key=lambda a: not a.opens)[::2]
+    for worth, first in ((10.0, "outside"), (9.9, "look_p")):
+        ranked = [replace(inside, net_value=30.0), replace(outside, net_value=worth)]
+        chosen = next_check(ranked, planner.knowledge)
+        assert chosen is not None
+        assert chosen.check == first
+    assert next_check([replace(inside, net_value=1.0)], planner.knowledge) is not None
+
+
+def test_a_check_costs_its_minutes_and_looking_again_a_second_visit() -> None:
+    planner = behind_the_wheel("p", also=check("r", minutes=6, looks_again=True))
+    # A minute costs 1 of labour and 1 of downtime, a second visit 30 minutes more.
+    assert planner.check_cost(planner.knowledge.checks["outside"]) == pytest.approx(2 * (6 + 30))
+    assert planner.access_cost(frozenset({"apart", "drained"})) == pytest.approx(2 * 70 + 0.5 * 60)
 
 
 def joint_planner(*, repairs: dict[str, Repair], checks: dict[str, Check] | None = None) -> Planner:
