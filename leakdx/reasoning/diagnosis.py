@@ -230,24 +230,24 @@ class Diagnosis:
         rows = []
         for item, row in zip(*self.belief.weights(), strict=True):
             moved = {c: float(d) for c, d in zip(self.belief.causes, row, strict=True) if np.isfinite(d)}
-            id = item.group if isinstance(item, HistoryEvidence) else item.sign
-            answer, name, sure, epoch = self._answer_of(item.entry, id)
+            id, epoch = (item.group, 0) if isinstance(item, HistoryEvidence) else (item.sign, item.epoch)
+            answer, name, sure = self._answer_of(item.entry, id)
             rows.append(ObservationWeight(item.entry, id, knowledge.name(id), answer, name, sure, epoch, moved))
         return tuple(rows)
 
-    def _answer_of(self, entry: int, id: str) -> tuple[str, str, str, int]:
-        """(answer, its name, how sure, epoch) of a sign or history group at an entry."""
+    def _answer_of(self, entry: int, id: str) -> tuple[str, str, str]:
+        """(answer, its name, how sure) of a sign or history group at an entry."""
         if id in self.knowledge.history:
             answer = self.history[id]
-            return answer, self.knowledge.history[id].answers[answer].name, "sure", 0
+            return answer, self.knowledge.history[id].answers[answer].name, "sure"
         for reading in self.timeline.readings:
             if reading.sign == id and reading.entry == entry:
-                return f"{reading.value} {reading.unit}", f"{reading.value} {reading.unit}", "sure", reading.epoch
+                return f"{reading.value} {reading.unit}", f"{reading.value} {reading.unit}", "sure"
         for seen in self.timeline.answers:
             if seen.sign == id and seen.entry == entry:
-                return seen.answer, self._outcome_name(id, seen.answer), seen.sure, seen.epoch
+                return seen.answer, self._outcome_name(id, seen.answer), seen.sure
         derived = next(fact for fact in self.run.derived if fact.kind == "sign" and fact.id == id)
-        return derived.answer, self._outcome_name(id, derived.answer), "by rule", self.timeline.epoch
+        return derived.answer, self._outcome_name(id, derived.answer), "by rule"
 
     def _outcome_name(self, sign: str, answer: str) -> str:
         result = self.knowledge.signs[sign].results.get(answer)
