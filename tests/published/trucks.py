@@ -43,6 +43,7 @@ class Job:
         story = Story(meaning.complaint, *meaning.told(self.facts))
         self.truck: Truck = draw_reported(meaning, base, story, self.rng)
         self.log: list[LogEntry] = []
+        self._known: tuple[int, Diagnosis] | None = None
         self._values: dict[tuple[str, int], float] = {}
         for group in self.facts:
             self.tell(group)
@@ -53,8 +54,10 @@ class Job:
         return Case(id="SIM", complaint=self.meaning.complaint, log=tuple(self.log))
 
     def diagnosis(self) -> Diagnosis:
-        """What leakdx makes of it now."""
-        return diagnose(self.knowledge, self.case)
+        """What leakdx makes of it now; the log only grows, so its length tells whether that is known."""
+        if self._known is None or self._known[0] != len(self.log):
+            self._known = (len(self.log), diagnose(self.knowledge, self.case))
+        return self._known[1]
 
     @property
     def _next(self) -> int:
