@@ -15,7 +15,7 @@ from tests.reasoning.tiny import cause, knowledge
 K = knowledge({"a": cause(family="one"), "b": cause(family="two")}, not_listed=(2.0, 0.5, 0.05))
 
 
-@settle
+@settings(settle, max_examples=15)
 @given(cases())
 def test_exactly_these_leaked_when_brought_in(drawn: Drawn) -> None:
     belief, worlds = drawn.belief(), drawn.worlds()
