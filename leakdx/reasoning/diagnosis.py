@@ -239,7 +239,8 @@ class Diagnosis:
         """(answer, its name, how sure) of a sign or history group at an entry."""
         if id in self.knowledge.history:
             answer = self.history[id]
-            return answer, self.knowledge.history[id].answers[answer].name, "sure"
+            is_told = any(told.group == id for told in self.timeline.history)
+            return answer, self.knowledge.history[id].answers[answer].name, "sure" if is_told else "by rule"
         for reading in self.timeline.readings:
             if reading.sign == id and reading.entry == entry:
                 return f"{reading.value} {reading.unit}", f"{reading.value} {reading.unit}", "sure"

@@ -249,7 +249,7 @@ def test_what_a_rule_derived_is_weighed_in_the_epoch_of_what_it_rests_on() -> No
     rows = {row.id: row for row in diagnose(k, said(("bead_peels_clean", "yes"), "washed", WET)).weights}
     found = rows["rust_dust_at_joint"]
     assert (found.entry, found.answer, found.sure, found.epoch) == (1, "yes", "by rule", 0)
-    assert rows["sealing_material"].answer == "sealant"
+    assert (rows["sealing_material"].answer, rows["sealing_material"].sure) == ("sealant", "by rule")
     assert rows["sealing_material"].decibans["old_residue"] == pytest.approx(0, abs=1e-9)
 
 
