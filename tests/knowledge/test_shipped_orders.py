@@ -67,6 +67,11 @@ FIT: list[tuple[str, str, tuple[Said, ...]]] = [
     ("no", "sealant that cures", (*OPEN, "reseal_with_sealant")),
     ("recheck", "another unit's fluid", (("fluid_kind", "thin_oil"), ("leak_grade", "film"))),
     ("recheck", "seen to come out at the joint", (*WASHED_AND_DRIVEN, ("origin.carrier_joint", "yes"))),
+    ("recheck", "seen to come out at the holes", (*WASHED_AND_DRIVEN, ("origin.fastener_holes", "yes"))),
+    ("recheck", "came in washed and dry", (("arrived", "washed"), ("wet.carrier_joint", "no"), ("level_low", "no"))),
+    ("not_judged", "came in washed, level unread", (("arrived", "washed"), ("wet.carrier_joint", "no"))),
+    ("no", "read too hot", (("housing_temperature", "130", "degC"),)),
+    ("recheck", "read at the limit of heat", (("housing_temperature", "122", "degC"),)),
     ("yes", "washed, driven and surely dry", (*WASHED_AND_DRIVEN, ("wet.carrier_joint", "no"))),
     ("not_judged", "washed, driven and fairly surely dry", (*WASHED_AND_DRIVEN, ("wet.carrier_joint", "no", "fairly"))),
     ("yes", "a seep that did not come back", (("leak_grade", "film"), *WASHED_AND_DRIVEN, ("wet.carrier_joint", "no"))),
@@ -124,6 +129,43 @@ def test_one_reading_at_the_limit_holds_and_a_second_one_settles(knowledge: Know
 def test_too_close_never_lifts_a_stop(knowledge: Knowledge) -> None:
     told = orders(knowledge, *OPEN, ("housing_face_flatness", "0.006", "in"), ("housing_face_flatness", "0.0045", "in"))
     assert ("reseal_with_gasket", ("restore_housing_face",)) in [(f.action, f.other) for f in told.forbidden()]
+
+
+@pytest.mark.parametrize("face", ["housing", "carrier"])
+def test_readings_on_either_side_of_the_limit_stop_and_hold_but_prove_nothing(knowledge: Knowledge, face: str) -> None:
+    sign = f"{face}_face_flatness"
+    told = orders(knowledge, *OPEN, (sign, "0.005", "in"), (sign, "0.006", "in"))
+    assert f"no_gasket_on_a_bad_{face}_face" in [ban.rule for ban in told.forbidden()]
+    assert f"measure_{face}_again" in [hold.rule for hold in told.holds()]
+    assert f"{face}_face_out_of_flat" not in told.established()
+    plain = orders(knowledge, *OPEN, (sign, "0.008", "in"))
+    assert f"{face}_face_out_of_flat" in plain.established()
+
+
+PAST: list[tuple[str, tuple[Said, ...]]] = [
+    ("before_washing", ("washed",)),
+    ("before_washing", (("arrived", "washed"),)),
+    ("before_draining", ("drained",)),
+    ("before_tightening", ("tightened",)),
+    ("before_tightening", OPEN),
+    ("before_opening", OPEN),
+]
+
+
+@pytest.mark.parametrize(("rule", "log"), PAST, ids=str)
+def test_a_hold_does_not_outlive_the_deed_that_ends_its_evidence(
+    knowledge: Knowledge, rule: str, log: tuple[Said, ...]
+) -> None:
+    assert rule in [hold.rule for hold in orders(knowledge).holds()]
+    assert rule not in [hold.rule for hold in orders(knowledge, *log).holds()]
+
+
+def test_a_joint_that_came_in_washed_is_neither_opened_nor_sealed_before_a_drive(knowledge: Knowledge) -> None:
+    washed = orders(knowledge, ("arrived", "washed"))
+    waiting = {f.action for f in washed.forbidden() if f.other == ("driven",)}
+    assert waiting >= {"carrier_out", "reseal_with_gasket", "reseal_with_sealant", "filler_look"}
+    driven = orders(knowledge, ("arrived", "washed"), "driven")
+    assert [f for f in driven.forbidden() if f.other == ("driven",)] == []
 
 
 def test_no_seal_is_renewed_on_an_axle_that_cannot_breathe_until_it_can(knowledge: Knowledge) -> None:
