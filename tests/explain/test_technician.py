@@ -102,7 +102,7 @@ def test_a_clear_case_reads_like_a_colleagues_answer() -> None:
 
 
 def test_holds_say_what_is_still_to_be_written_down() -> None:
-    made = flat(text_of("02"))
+    made = flat(text_of("13"))
     assert 'breather blown through and level read. Still to do: "blow through the breather".' in made
 
 

@@ -307,10 +307,11 @@ def test_whatever_is_replied_it_comes_to_an_end_and_loses_nothing(
             break
         before = interview.case.log
         try:
-            reply = understand(question, data.draw(lines))
+            interview.take(question, understand(question, data.draw(lines)))
         except ReplyError:
-            reply = {"act": Reply(answer="no")}.get(question.kind, Reply(answer="unsure"))
-        interview.take(question, reply)
+            # Not understood, or a reading that cannot be: nothing is written, and something else is said.
+            assert interview.case.log == before
+            interview.take(question, {"act": Reply(answer="no")}.get(question.kind, Reply(answer="unsure")))
         assert interview.case.log[: len(before)] == before
         assert len(interview.case.log) > len(before)
     else:
