@@ -262,6 +262,13 @@ CLOSING = [
         lambda knowledge: without_sign("dowels_missing", "dowel_state")(without_rule("dowels_missing_seen")(knowledge)),
     ),
     TradeFact(
+        "a carrier that moves tears every new bead, so it comes back",
+        lambda ask: raised_by(
+            ask, "dowels_missing", ("came_back", "again_and_again"), ("came_back", "first_time"), *LEAKS_AT_JOINT
+        ),
+        without_shift("came_back", "dowels"),
+    ),
+    TradeFact(
         "tapered dowels take out most of the carrier's movement",
         lambda ask: bool(ask(*MOVES).repairs) and "fit_tapered_dowels" in ask(*MOVES).repairs[0].actions,
         lambda knowledge: not_curing("fit_tapered_dowels", "dowels_missing")(
@@ -347,6 +354,14 @@ WORDS = {
         "new_fasteners",
         ["Bottoming tap, 5/8-11", "through every housing hole", "Blow every hole out with air"],
     ),
+    "the new set goes in with the carrier, not before it": (
+        "new_fasteners",
+        ["bagged by place until the carrier is up"],
+    ),
+    "dowels are seated with the carrier, and torqued first": (
+        "fit_tapered_dowels",
+        ["Once the carrier is seated", "before the rest is torqued"],
+    ),
     "new fasteners with dry thread adhesive": ("new_fasteners", ["Dry thread adhesive", "used fastener"]),
     "tapered dowels go back where they were": ("fit_tapered_dowels", ["back where it was", "where there were none"]),
     "sealant only where no gasket is used": ("reseal_with_sealant", ["only where there is none"]),
@@ -361,6 +376,16 @@ def test_the_steps_say_the_fact(knowledge: Knowledge, fact: str) -> None:
     repair = knowledge.repairs[id]
     said = " ".join([*(f"{step.do} {step.hold or ''}" for step in repair.steps), *repair.never])
     assert [phrase for phrase in phrases if phrase not in said] == []
+
+
+def test_a_gouge_alone_has_no_face_machined(knowledge: Knowledge) -> None:
+    gouged = asker(knowledge)(
+        *LEAKS_AT_JOINT, SEALANT, *OPEN, ("face_damage_seen", "yes"), housing("0.002"), GOOD_CARRIER
+    )
+    assert leads(gouged, "face_damaged")
+    assert paths_with(gouged, "dress_face")
+    assert paths_with(gouged, "restore_housing_face") == []
+    assert paths_with(gouged, "restore_carrier_face") == []
 
 
 def test_every_action_behind_the_open_joint_needs_a_closing(knowledge: Knowledge) -> None:
