@@ -6,23 +6,16 @@ import numpy as np
 import pytest
 from msgspec import structs
 
-from leakdx.knowledge.model import FROM_MEMORY, Check, Knowledge
+from leakdx.knowledge.model import Check, Knowledge
 from leakdx.reasoning import planning
 from leakdx.reasoning.belief import Belief, Evidence, SignEvidence, compile_model
 from leakdx.reasoning.planning import Planner, neglect, next_check
-from leakdx.reasoning.repair import Means, expected_costs
+from leakdx.reasoning.repair import expected_costs
 from tests.reasoning import tiny
-from tests.reasoning.test_paths import body, means, repair
+from tests.reasoning.tiny import check, means, opening, repair, shop
 
 NOBODY: frozenset[str] = frozenset()
 OUTCOMES = {"p": ("no", "yes"), "q": ("no", "yes"), "look": ("even", "low")}
-
-
-def check(*reveals: str, access: tuple[str, ...] = (), spoils: tuple[str, ...] = ()) -> Check:
-    return Check(
-        name="a check", question="?", how=("look",), minutes=(4.0, 8.0), reveals=reveals, access=access, spoils=spoils,
-        mark=FROM_MEMORY, reason="for a test",
-    )  # fmt: skip
 
 
 def knowledge(checks: dict[str, Check]) -> Knowledge:
@@ -31,22 +24,26 @@ def knowledge(checks: dict[str, Check]) -> Knowledge:
         "b": tiny.cause(45.0, leaks=0.7, shows={"q": 0.6, "p": 0.1}),
     }
     signs = {"p": tiny.sign(0.05), "q": tiny.sign(0.1), "look": tiny.look({"even": None, "low": 0.05})}
-    acting = body(
-        {
-            "fix_a": repair({"a": 0.9}, parts=500.0),
-            "fix_b": repair({"b": 0.8}, parts=300.0),
-            "close": repair({"a": 0.95}, parts=700.0, closes="gasket", access=("carrier_out",)),
-        }
-    )
-    plain = tiny.knowledge(causes, signs)
-    return structs.replace(plain, repairs=acting.repairs, openings=acting.openings, shops=acting.shops, checks=checks)
+    repairs = {
+        "fix_a": repair({"a": 0.9}, parts=500.0),
+        "fix_b": repair({"b": 0.8}, parts=300.0),
+        "close": repair({"a": 0.95}, parts=700.0, closes="gasket", access=("carrier_out",)),
+    }
+    openings = {"drained": opening(15.0, hours=1.0), "carrier_out": opening(120.0, needs=("drained",))}
+    return structs.replace(tiny.knowledge(causes, signs), repairs=repairs, openings=openings, checks=checks)
+
+
+def look(*reveals: str, **fields: Any) -> Check:
+    """A check of six minutes."""
+    return check(*reveals, minutes=6.0, **fields)
 
 
 def planner(of: Knowledge, seen: tuple[SignEvidence, ...] = ()) -> Planner:
     askable = tuple(s for entry in of.checks.values() for s in entry.reveals)
     belief = Belief(compile_model(of), Evidence(of.complaint, signs=seen, askable=askable))
-    case: Means = structs.replace(means(of), causes=belief.causes)
-    return Planner(of, case, belief, {id: entry.reveals for id, entry in of.checks.items()})
+    return Planner(
+        of, means(of, shop(labour_rate=120.0)), belief, {id: entry.reveals for id, entry in of.checks.items()}
+    )
 
 
 def best_cost(at: Planner, opened: frozenset[str]) -> float:
@@ -84,7 +81,7 @@ def nothing_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.parametrize("signs", [("p",), ("q",), ("look",), ("p", "q"), ("p", "q", "look")])
 def test_a_check_gains_what_asking_it_saves(signs: tuple[str, ...]) -> None:
-    of = knowledge({"one": check(*signs)})
+    of = knowledge({"one": look(*signs)})
     weighed = planner(of).plan().checks[0]
     assert weighed.gain == pytest.approx(by_asking(of, signs, NOBODY), abs=1e-6)
     assert weighed.gain >= -1e-9
@@ -93,7 +90,7 @@ def test_a_check_gains_what_asking_it_saves(signs: tuple[str, ...]) -> None:
 
 
 def test_access_is_counted_once_and_an_open_joint_has_to_be_closed() -> None:
-    of = knowledge({"inside": check("p", access=("carrier_out",))})
+    of = knowledge({"inside": look("p", access=("carrier_out",))})
     weighed = planner(of).plan().checks[0]
     opened = frozenset({"carrier_out", "drained"})
     assert weighed.opens == opened
@@ -103,14 +100,14 @@ def test_access_is_counted_once_and_an_open_joint_has_to_be_closed() -> None:
 
 
 def test_looks_that_share_an_opening_are_worth_what_they_are_worth_together() -> None:
-    alone = knowledge({"one": check("p", access=("carrier_out",)), "two": check("look", access=("carrier_out",))})
+    alone = knowledge({"one": look("p", access=("carrier_out",)), "two": look("look", access=("carrier_out",))})
     both = by_asking(alone, ("p", "look"), frozenset({"carrier_out", "drained"})) - 2 * 18.0 - 135 * 3.0 - 60.0
     weighed = planner(alone).plan().checks
     assert weighed[0].net_value == pytest.approx(max(both, weighed[0].gain - 18.0 - 465.0), abs=1e-6)
 
 
 def test_what_spoils_or_opens_waits_while_one_as_found_is_worth_a_third() -> None:
-    checks = {"wash": check("p", spoils=("q",)), "look": check("q")}
+    checks = {"wash": look("p", spoils=("q",)), "look": look("q")}
     of = knowledge(checks)
     weighed = {c.check: c for c in planner(of).plan().checks}
     first = structs.replace(weighed["wash"], net_value=90.0)
@@ -125,7 +122,7 @@ def test_what_spoils_or_opens_waits_while_one_as_found_is_worth_a_third() -> Non
 
 
 def test_curing_nothing_stands_last_while_a_leak_is_likelier_than_not() -> None:
-    at = planner(knowledge({"one": check("p")}))
+    at = planner(knowledge({"one": look("p")}))
     priced = at.plan().priced
     order: list[Any] = [priced.paths[i].actions for i in priced.best_first()]
     assert order[-1] == ()

@@ -8,11 +8,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from leakdx.knowledge.lint import mean_count
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning import shares
 from leakdx.reasoning.belief import Belief, Evidence, compile_model
 from leakdx.reasoning.compiled import Array, Model, compile_links
-from leakdx.reasoning.shares import ShareError, share_sum, solve
+from leakdx.reasoning.shares import ShareError, solve
 from tests.reasoning.tiny import JOINT, cause, knowledge, zone
 
 
@@ -46,7 +47,7 @@ def test_after_the_complaint_alone_every_cause_leaks_with_its_share(
     k = knowledge(causes, zones={JOINT: zone(), "far": zone({JOINT: 0.6})}, not_listed=(2.0, 0.6, 0.06))
     after = Belief(compile_model(k), Evidence(JOINT)).leaking
     np.testing.assert_allclose(after, [*(percent / 100), 0.02], atol=1e-9)
-    assert share_sum(k) == pytest.approx(mean)
+    assert mean_count(k) == pytest.approx(mean)
 
 
 def test_a_cause_that_others_lead_to_stands_at_its_share_too() -> None:
