@@ -4,7 +4,7 @@ from leakdx.explain.reasons import fired, not_so, quoted, rule_words, scope_word
 from leakdx.explain.tree import Branch
 from leakdx.explain.why_belief import about_ruled
 from leakdx.explain.words import capital, hours, listed, minutes, money, outcome, path_name, percent, sure
-from leakdx.knowledge.model import Repair
+from leakdx.knowledge.model import Repair, unmet
 from leakdx.reasoning.answer import NextCheck
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.next_check import spoken
@@ -144,7 +144,7 @@ def _why_not_offered(diagnosis: Diagnosis, check: str) -> str:
     if bans:
         ban = bans[0]
         return f"{scope_words(knowledge, ban.action, ban.scope, ban.of, ban.other)}. {ban.say}"
-    wrong = [g for g, answers in entry.only_if.items() if diagnosis.history.get(g, answers[0]) not in answers]
+    wrong = unmet(entry.only_if, diagnosis.history)
     if wrong:
         return f"it does not fit this truck ({knowledge.name(wrong[0])})"
     if not offer.allows(check):

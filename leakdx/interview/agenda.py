@@ -14,6 +14,7 @@ from leakdx.interview.question import NO, YES, Kind, Option, Question
 from leakdx.knowledge.model import Check, Entry, Knowledge
 from leakdx.reasoning.answer import NextCheck
 from leakdx.reasoning.diagnosis import Diagnosis
+from leakdx.reasoning.timeline import looks_of
 
 UNIT = "unit"
 AXLE = "axle"
@@ -228,10 +229,8 @@ class Agenda:
 def subjects(entry: LogEntry) -> frozenset[str]:
     """The signs or the history group that an entry tells about."""
     match entry:
-        case PlacesSeen():
-            return frozenset(f"{_WET}.{place}" for place in entry.wet + entry.dry)
-        case Observation() | Reading():
-            return frozenset({entry.sign})
+        case PlacesSeen() | Observation() | Reading():
+            return frozenset(sign for sign, _ in looks_of(entry))
         case Told():
             return frozenset({entry.group})
         case _:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from leakdx.case import CANNOT_REACH, UNSURE, Done, LogEntry, Observation, PlacesSeen, Reading, Told
 from leakdx.interview.question import YES, Question, Reply, ReplyError
 from leakdx.knowledge.model import Knowledge
+from leakdx.knowledge.place_signs import wet_sign
 from leakdx.quantities import QuantityError
 from leakdx.store.entries import check_reading
 
@@ -23,7 +24,7 @@ def entries_for(knowledge: Knowledge, question: Question, reply: Reply, left: Se
         case "repair":
             return [_done(act) for act in reply.done]
         case "places" if reply.answer:
-            return [_no_information(knowledge, f"wet.{option.id}", reply.answer) for option in question.options]
+            return [_no_information(knowledge, wet_sign(option.id), reply.answer) for option in question.options]
         case "places":
             return [PlacesSeen(number=0, who="", wet=reply.wet, dry=reply.dry, arc=reply.arc, sure=reply.sure)]
         case "history":

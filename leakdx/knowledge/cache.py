@@ -50,15 +50,21 @@ def write_copy(knowledge: Knowledge) -> None:
     if path is None:
         return
     with suppress(OSError):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".knowledge-")
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(msgspec.json.encode(knowledge))
-            os.replace(name, path)
-        except OSError:
-            os.unlink(name)
+        keep(path, msgspec.json.encode(knowledge))
         _clear_old(path.parent)
+
+
+def keep(path: Path, data: bytes) -> None:
+    """Writes a file of the cache folder, whole or not at all. OSError where it cannot be."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.stem[:16]}-")
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+        os.replace(name, path)
+    except OSError:
+        os.unlink(name)
+        raise
 
 
 def _path(hash: str) -> Path | None:

@@ -504,6 +504,15 @@ class Knowledge(Struct, frozen=True, kw_only=True, dict=True):
             return (cause_or_family,)
         return self.family_members[cause_or_family]
 
+    @cached_property
+    def shown_by(self) -> Mapping[str, frozenset[str]]:
+        """Written sign -> the causes that it is a sign of."""
+        showing: dict[str, set[str]] = {}
+        for id, cause in self.causes.items():
+            for sign in (*cause.shows, *cause.looks):
+                showing.setdefault(sign, set()).add(id)
+        return {sign: frozenset(causes) for sign, causes in showing.items()}
+
     def name(self, id: str) -> str:
         """The name of whatever has this id."""
         if id == NOT_LISTED:
@@ -513,3 +522,8 @@ class Knowledge(Struct, frozen=True, kw_only=True, dict=True):
             if id in kind:
                 return kind[id].name
         return id
+
+
+def unmet(only_if: Mapping[str, tuple[str, ...]], history: Mapping[str, str]) -> tuple[str, ...]:
+    """The groups of an ``only_if`` whose known answer is none of those that will do; not known is no bar."""
+    return tuple(group for group, answers in only_if.items() if group in history and history[group] not in answers)

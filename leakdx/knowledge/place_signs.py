@@ -11,9 +11,14 @@ _ARTICLES = ("the", "a", "an", "another")
 PREFIXES = ("wet.", "origin.", "trail.")
 
 
+def wet_sign(place: str) -> str:
+    """The sign "seen wet at PLACE"."""
+    return f"wet.{place}"
+
+
 def place_sign_ids(places: Iterable[str], active: Iterable[str], paths: Mapping[str, Iterable[str]]) -> Iterator[str]:
     """The ids of the signs made for these places, active zones and paths."""
-    yield from (f"wet.{place}" for place in places)
+    yield from map(wet_sign, places)
     yield from (f"origin.{zone}" for zone in active)
     yield from (f"trail.{zone}.{place}" for zone, tos in paths.items() for place in tos)
 

@@ -35,7 +35,7 @@ from leakdx.reasoning.justification import Node, justification_graph
 from leakdx.reasoning.next_check import demanded, spoken
 from leakdx.reasoning.offer import Offer
 from leakdx.reasoning.orders import Orders
-from leakdx.reasoning.planning import Asked, Plan, Planner, next_check
+from leakdx.reasoning.planning import EVEN_CHANCE, Asked, Plan, Planner, next_check
 from leakdx.reasoning.repair import Means, Path
 from leakdx.reasoning.rules import RuleRun, run_rules
 from leakdx.reasoning.timeline import Timeline, timeline
@@ -47,7 +47,6 @@ PATHS_SHOWN = 3
 CHECKS_SHOWN = 5
 LEFT_SHOWN = 0.05
 STOP_AND_ASK = 0.5
-EVEN_CHANCE = 0.5
 
 
 @lru_cache(maxsize=8)
@@ -209,6 +208,9 @@ class Diagnosis:
         return tuple(sorted(rows, key=lambda r: -r.leaking_first))
 
     def _clear_at(self, causes: dict[str, float]) -> ClearAt:
+        if max(causes.values()) >= conclude.CLEAR:
+            # The finest level already: what families and zones were before need not be worked out.
+            return conclude.clear_at(self.knowledge, causes, {}, {})
         before = self.belief.baseline()
         zones = dict(zip(self.belief.model.zones, before.zones, strict=True))
         families = dict(zip(self.belief.model.families, before.families, strict=True))

@@ -55,13 +55,10 @@ def _proved(run: RuleRun) -> list[Fact]:
 
 def _history(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[HistoryEvidence]:
     told_groups = {told.group for told in timeline.history}
-    found = [
-        answer_evidence(knowledge, told.entry, told.group, told.answer)
-        for told in timeline.history
-    ]  # fmt: skip
+    found = [answer_evidence(knowledge, told.entry, told.group, told.answer) for told in timeline.history]
     for fact in _proved(run):
         if fact.id not in told_groups:
-            spared = _shown_by(knowledge, _premise_signs(run, fact))
+            spared = frozenset[str]().union(*(knowledge.shown_by.get(s, ()) for s in _premise_signs(run, fact)))
             found.append(answer_evidence(knowledge, run.since[fact], fact.id, fact.answer, spared))
     return sorted(found, key=lambda h: h.group)
 
@@ -94,12 +91,6 @@ def answer_evidence(
     return HistoryEvidence(entry, group, decibans, impossible)
 
 
-def _shown_by(knowledge: Knowledge, signs: Iterable[str]) -> frozenset[str]:
-    """Causes that any of these signs is a sign of."""
-    wanted = set(signs)
-    return frozenset(c for c, cause in knowledge.causes.items() if wanted & (cause.shows.keys() | cause.looks.keys()))
-
-
 def _signs(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[SignEvidence]:
     measured = _by_sign_and_epoch(timeline.readings)
     for (sign, epoch), readings in measured.items():
@@ -129,7 +120,7 @@ def _corrected(knowledge: Knowledge, timeline: Timeline) -> set[SignAnswer]:
         sign = knowledge.signs[earlier.sign]
         between = [a for a in timeline.acts if a.starts is not None and earlier.epoch < a.starts <= later.epoch]
         renewed = any(earlier.sign in act.renews for act in between)
-        ended = any(_shown_by(knowledge, (earlier.sign,)) & act.cures.keys() for act in between)
+        ended = any(knowledge.shown_by.get(earlier.sign, frozenset()) & act.cures.keys() for act in between)
         gets_worse = sign.outcomes.index(later.answer) > sign.outcomes.index(earlier.answer)
         if sign.hangs_on == "present" and not sign.place and not renewed and (gets_worse or not ended):
             corrected.add(earlier)

@@ -6,7 +6,7 @@ epoch is not asked again, what nobody could tell neither; what an act may have c
 
 from collections.abc import Collection, Mapping
 
-from leakdx.knowledge.model import Check, Knowledge, Sign
+from leakdx.knowledge.model import Check, Knowledge, Sign, unmet
 from leakdx.reasoning.answer import Forbidden, Hold
 from leakdx.reasoning.repair import still_to_open
 from leakdx.reasoning.timeline import Timeline
@@ -47,7 +47,7 @@ class Offer:
         entry = self.knowledge.checks[check]
         return (
             check not in self.barred
-            and all(self.history.get(group, answers[0]) in answers for group, answers in entry.only_if.items())
+            and not unmet(entry.only_if, self.history)
             and all(self._may_open(opening) for opening in self._opens(entry))
         )
 
@@ -82,7 +82,7 @@ class Offer:
         since = [act for act in self.timeline.acts if act.starts is not None and act.starts > self._last_seen[id]]
         if sign.place:
             return True
-        shown_by = {c for c, cause in self.knowledge.causes.items() if id in cause.shows or id in cause.looks}
+        shown_by = self.knowledge.shown_by.get(id, frozenset())
         return any(id in act.renews or shown_by & act.cures.keys() for act in since)
 
     def askable(self) -> tuple[str, ...]:

@@ -129,15 +129,12 @@ class Planner(Struct, frozen=True, dict=True):
     def _likely_sets(self) -> list[tuple[str, ...]]:
         """Every cause above one half, with up to three more of the likeliest."""
         order = np.argsort(-self.belief.leaking, kind="stable")
-        likely = [int(i) for i in order if self.belief.leaking[i] > LIKELY and self._can_cure(int(i))]
-        likely = likely[:MOST_LIKELY_CAUSES]
+        likely = [int(i) for i in order if self.belief.leaking[i] > LIKELY]
+        likely = [i for i in likely if self.means.curable(self.belief.causes[i])][:MOST_LIKELY_CAUSES]
         core = tuple(i for i in likely if self.belief.leaking[i] > ESTABLISHED)
         rest = [i for i in likely if i not in core]
         extras = [e for n in range(MOST_EXTRA_CAUSES + 1) for e in combinations(rest, n)]
         return [tuple(self.belief.causes[i] for i in core + e) for e in extras if core + e]
-
-    def _can_cure(self, index: int) -> bool:
-        return self.means.curable(self.belief.causes[index])
 
     def _price(self, paths: Sequence[Path]) -> Priced:
         own = np.array([self.means.own_cost(p, self.means.open_now) for p in paths])

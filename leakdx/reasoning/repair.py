@@ -12,8 +12,9 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from leakdx.knowledge.model import Knowledge, Range, Shop
+from leakdx.knowledge.model import Knowledge, Range, Shop, unmet
 from leakdx.reasoning.answer import Forbidden
+from leakdx.reasoning.timeline import cures_of
 
 LEAST_CURE = 0.6
 """A path is built for a cause from actions that cure it with at least this chance (the word "often")."""
@@ -63,8 +64,7 @@ class Means(Struct, frozen=True, dict=True):
         return tuple(
             id
             for id, repair in self.knowledge.repairs.items()
-            if id not in self.barred
-            and all(self.history.get(group, answers[0]) in answers for group, answers in repair.only_if.items())
+            if id not in self.barred and not unmet(repair.only_if, self.history)
         )
 
     @cached_property
@@ -74,10 +74,8 @@ class Means(Struct, frozen=True, dict=True):
         table: dict[str, NDArray[np.float64]] = {}
         for id in self.repairs:
             chances = np.zeros(len(self.causes))
-            for target, strength in self.knowledge.repairs[id].cures.items():
-                for cause in self.knowledge.members(target):
-                    i = position[cause]
-                    chances[i] = max(chances[i], self.knowledge.link(strength))
+            for cause, chance in cures_of(self.knowledge, self.knowledge.repairs[id]).items():
+                chances[position[cause]] = chance
             chances[[position[c] for c in self._not_as_the_cure(id)]] = 0.0
             table[id] = chances
         return table

@@ -5,14 +5,14 @@ solution is kept as JSON under the hash of the knowledge and proved again when i
 """
 
 import json
-import os
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 import numpy as np
 
 from leakdx.errors import KnowledgeError
-from leakdx.knowledge.cache import cache_folder
+from leakdx.knowledge.cache import cache_folder, keep
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.compiled import Array, Model, compile_links
 from leakdx.reasoning.evidence import Evidence
@@ -34,12 +34,6 @@ class ShareError(KnowledgeError):
     def __init__(self, reasons: Mapping[str, str]) -> None:
         super().__init__(tuple(reasons.values()))
         self.reasons = dict(reasons)
-
-
-def share_sum(knowledge: Knowledge) -> float:
-    """Mean count of leaking causes among axles reported wet at the joint: the sum of all shares."""
-    own = knowledge.words.not_listed.share if knowledge.has_not_listed else 0.0
-    return (sum(cause.share for cause in knowledge.causes.values()) + own) / 100
 
 
 def compile_model(knowledge: Knowledge, base: Mapping[str, float] | None = None) -> Model:
@@ -161,14 +155,8 @@ def _read(model: Model) -> Array | None:
 
 def _write(model: Model, log_odds: Array) -> None:
     """Keep a solution; a folder that cannot be written only costs time."""
-    text = json.dumps({c: float(x) for c, x in zip(model.causes, log_odds, strict=True)}, indent=1)
-    try:
-        file = _file(model)
-        if file is None:
-            return
-        file.parent.mkdir(parents=True, exist_ok=True)
-        beside = file.with_name(f"{file.name}.{os.getpid()}")
-        beside.write_text(text, "utf-8")
-        beside.replace(file)
-    except OSError:
-        return
+    file = _file(model)
+    if file is not None:
+        text = json.dumps({c: float(x) for c, x in zip(model.causes, log_odds, strict=True)}, indent=1)
+        with suppress(OSError):
+            keep(file, text.encode())

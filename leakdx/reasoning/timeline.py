@@ -27,6 +27,7 @@ from leakdx.case import (
 )
 from leakdx.errors import CaseError
 from leakdx.knowledge.model import ABNORMAL, NORMAL, Act, Knowledge, Repair
+from leakdx.knowledge.place_signs import wet_sign
 from leakdx.reasoning.truck import Truck
 
 FROM_AXLE = 0
@@ -126,11 +127,6 @@ def timeline(knowledge: Knowledge, case: Case) -> Timeline:
     for entry in case.standing:
         reader.read(entry)
     return reader.finish(case)
-
-
-def wet_sign(place: str) -> str:
-    """The sign "seen wet at PLACE"."""
-    return f"wet.{place}"
 
 
 def cures_of(knowledge: Knowledge, action: Act | Repair) -> dict[str, float]:
