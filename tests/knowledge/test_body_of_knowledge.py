@@ -97,6 +97,34 @@ STORIES: dict[str, tuple[tuple[str, ...], str]] = {
     "egg-shaped bores": (("dowel_bores_worn=yes", "carrier_shifts=yes"), "dowel_bore_damaged"),
     "bracket welded beside it": (("weld_near:since_reseal", "wet_by_weld=yes", "paint_burnt=yes"), "weld_heat"),
     "penetrant bleeds": (("crack_line_seen=yes", "penetrant_line=yes"), "crack"),
+    "still soft and smearing": (("sealing_material:sealant", "bead_soft=yes"), "worked_before_cure"),
+    "never opened, hard edge, a slow weep for years": (
+        ("last_opened:never", "edge_hard=yes", "slow_for_long=yes"),
+        "seal_aged",
+    ),
+    "old fasteners again, some slack here and there": (
+        ("fasteners_new:reused", "torque_pattern=scattered_low"),
+        "fasteners_reused",
+    ),
+    "a feeler under a tight head": (("gap_under_head=yes", "torque_pattern=even"), "bottomed_fasteners"),
+    "impact tool, and it takes a long bar to move them": (
+        ("torque_tool:impact_only", "breaks_loose_hard=yes", "torque_pattern=scattered_low"),
+        "over_torque",
+    ),
+    "odd ones from the shelf, oil at the holes": (
+        ("fasteners_new:some_plain", "!washed", "origin.fastener_holes=yes"),
+        "thread_wicking",
+    ),
+    "polish without a step, third time, dowel places empty": (
+        ("face_polished=yes", "came_back:again_and_again", "face_damage_seen=no", "dowel_state=missing"),
+        "dowels_missing",
+    ),
+    "hit a bank, and a line": (("hard_use:yes", "crack_line_seen=yes"), "crack"),
+    "dots of penetrant and no line": (
+        ("wet.housing_metal=yes", "penetrant_dots=yes", "penetrant_line=no"),
+        "porosity",
+    ),
+    "foam out of the breather": (("breather_gives=foam",), "overfilled"),
     "beads out of the casting": (("wet.housing_metal=yes", "casting_weep=yes"), "porosity"),
 }
 
@@ -165,6 +193,48 @@ def test_a_truck_that_fits_nothing_is_said_to_fit_nothing() -> None:
     told = ("metal_in_oil=yes", "oil_milky=yes", "feeler_enters=yes", "breather_no_flow=no", "torque_pattern=even")
     chances = first(belief(*told))
     assert max(chances, key=chances.__getitem__) == NOT_LISTED
+
+
+LISTED_PLACES = (
+    "carrier_joint",
+    "fastener_holes",
+    "pinion_seal",
+    "breather",
+    "wheel_seal",
+    "housing_metal",
+    "other_unit",
+)
+NO_LISTED_ORIGIN = tuple(f"origin.{place}=no" for place in LISTED_PLACES)
+WARNS_ABOVE = 0.1
+
+
+def test_wet_again_with_every_listed_place_denied_may_be_none_of_these() -> None:
+    chances = first(belief("!washed", "wet.carrier_joint=yes", *NO_LISTED_ORIGIN))
+    assert chances[NOT_LISTED] > 4 * shipped()[0].words.not_listed.share / 100
+    for place in LISTED_PLACES:
+        others = tuple(f"origin.{other}=no" for other in LISTED_PLACES if other != place)
+        found = first(belief("!washed", "wet.carrier_joint=yes", *others, f"origin.{place}=yes"))
+        assert found[NOT_LISTED] < WARNS_ABOVE, place
+
+
+def test_wet_as_found_and_nothing_after_the_drive_is_a_spill_not_a_riddle() -> None:
+    chances = first(belief("wet.carrier_joint=yes", "!washed", *NO_LISTED_ORIGIN))
+    assert max(chances, key=chances.__getitem__) == "old_spill"
+    assert chances[NOT_LISTED] < WARNS_ABOVE
+
+
+def test_oil_that_starts_at_a_place_not_named_is_something_not_listed() -> None:
+    chances = first(belief("!washed", "origin.elsewhere_on_axle=yes", "origin.carrier_joint=no"))
+    assert chances[NOT_LISTED] > 0.5
+
+
+def test_air_that_streams_out_of_a_free_breather_is_something_not_listed() -> None:
+    told = ("wet.breather=yes", "breather_no_flow=no", "level_high=no")
+    assert first(belief(*told, "breather_gives=air"))[NOT_LISTED] > WARNS_ABOVE
+    assert (
+        first(belief(*told, "breather_gives=nothing"))[NOT_LISTED]
+        < first(belief(*told, "breather_gives=air"))[NOT_LISTED]
+    )
 
 
 def test_washed_and_dry_after_a_drive_leaves_nothing_leaking() -> None:
