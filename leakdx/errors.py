@@ -13,6 +13,7 @@ class ExitCode(IntEnum):
     CASE = 3
     KNOWLEDGE = 4
     STORAGE = 5
+    NOT_MET = 6
     INTERRUPTED = 130
 
 

@@ -196,6 +196,18 @@ def _knowledge(commands: _Commands) -> None:
     )
     schema.add_argument("-o", dest="out", metavar="DIR", help="write one file for each kind into DIR")
     schema.set_defaults(module="knowledge", do="schema")
+    cases = _command(
+        kinds,
+        "cases",
+        "hold a body of cases against the knowledge",
+        "Diagnose every case file of some folders and name each claim of its expect: block that\n"
+        "is not met, with the observations that weighed most. Exit code 6 where one is not met.",
+        "examples:\n  leakdx knowledge cases tests/cases docs/cases\n"
+        "  leakdx knowledge cases our-cases/ --knowledge our-shop/\n",
+    )
+    cases.add_argument("places", metavar="PLACE", nargs="+", help="a folder of case files, or one case file")
+    cases.add_argument("--json", action="store_true", help="for machines")
+    _add_knowledge(cases)
 
 
 def _paths(commands: _Commands) -> None:
