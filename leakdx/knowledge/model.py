@@ -307,10 +307,20 @@ class Check(Entry, frozen=True, kw_only=True):
     """Place among the opening questions of the interview; None: not an opening question."""
 
 
+Phase = Literal["evidence", "open", "clean", "mend", "ready", "close", "tighten", "fill", "prove"]
+PHASES: tuple[Phase, ...] = ("evidence", "open", "clean", "mend", "ready", "close", "tighten", "fill", "prove")
+"""The job in the order of work: look and call before anything is undone; read what was opened; scrape and chase;
+measure and mend; show it fit to be closed; close; tighten; fill and make ready for the road; prove it."""
+
+
 class Step(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """One step of a repair; ``hold``: what someone must look at and sign before going on."""
+    """One step of a repair; ``hold``: what someone must look at and sign before going on.
+
+    ``phase``: where it stands in a job of several repairs. The same ``do`` in two repairs of a job is done once.
+    """
 
     do: Text
+    phase: Phase = "mend"
     cautions: tuple[CautionId, ...] = ()
     hold: Text | None = None
 

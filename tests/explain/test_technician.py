@@ -5,7 +5,7 @@ import re
 import pytest
 from msgspec.structs import replace
 
-from leakdx.explain.job import job_parts, work_order
+from leakdx.explain.job import job_parts
 from leakdx.explain.technician import DEFERS, technician_text
 from leakdx.reasoning.diagnosis import diagnose
 from tests.hostile import hostile
@@ -52,7 +52,7 @@ def test_cautions_stand_at_their_step(name: str) -> None:
         return
     text = flat(text_of(name))
     job = text[text.index("THE JOB") :]
-    steps = [step for part in job_parts(made, answers.repairs[0]) for step in part.steps]
+    steps = [row.step for part in job_parts(made, answers.repairs[0]) for row in part.rows]
     at = 0
     for step, following in zip(steps, [*steps[1:], None], strict=True):
         at = job.index(flat(step.do), at)
@@ -129,16 +129,6 @@ def test_stop_and_ask_names_the_rules_and_that_it_may_be_none_of_these() -> None
 
 def test_two_leaks_at_once_are_said() -> None:
     assert "more than one at once is the likeliest story" in flat(text_of("05"))
-
-
-def test_the_job_is_in_the_order_of_work() -> None:
-    made = diagnosis("13")
-    order = work_order(made, made.answers.repairs[0])
-    assert order.index("inspect_after_low_level") < order.index("new_fasteners") < order.index("reseal_with_gasket")
-    assert order.index("reseal_with_gasket") < order.index("correct_level")
-    made = diagnosis("05")
-    order = work_order(made, made.answers.repairs[0])
-    assert order.index("replace_wheel_seal") < order.index("renew_oiled_linings")
 
 
 def test_without_rules_nothing_is_judged_held_or_barred() -> None:
