@@ -144,6 +144,8 @@ class _Sitting:
             case "u" | "undo" if not rest or typed_number(rest) is not None:
                 return self.interview.undo(typed_number(rest))
             case "did" if rest:
+                for one in self.interview.stood_before(rest):
+                    say(_folded(f"  {one}"))
                 return self.interview.did(rest)
             case "note" if rest:
                 return self.interview.note(rest)

@@ -6,7 +6,7 @@ from leakdx.case import Case
 from leakdx.clean import clean_line
 from leakdx.errors import UsageError
 from leakdx.explain.page import NARROWEST, USUAL
-from leakdx.explain.reasons import alike, bans_words, because
+from leakdx.explain.reasons import FIT_WORDS, alike, bans_words, because
 from leakdx.explain.tree import Branch, pruned, tree_text
 from leakdx.explain.why_action import about_check, about_other, about_repair, about_rule, standing
 from leakdx.explain.why_belief import (
@@ -38,6 +38,9 @@ def why_text(knowledge: Knowledge, case: Case, diagnosis: Diagnosis, thing: str 
     width = max(width, NARROWEST)
     if thing is None:
         return tree_text(_in_short(case, diagnosis), width)
+    spoken = _SPOKEN.get(clean_line(thing).casefold())
+    if spoken is not None:
+        return tree_text(spoken(diagnosis), width)
     about, id = _find(knowledge, thing)
     return tree_text(about(diagnosis, id), width)
 
@@ -85,15 +88,39 @@ def _in_short(case: Case, diagnosis: Diagnosis) -> Branch:
     """The leader, what to do next and why, fit to drive, holds and what is barred, each with its nearest reasons."""
     knowledge = diagnosis.knowledge
     below = [about_leader(diagnosis, SIDE_SHOWN), _next_step(diagnosis)]
-    said = dict.fromkeys((said, firing.rule) for firing in diagnosis.run.firings for said in firing.says)
-    below += [_short(diagnosis, one) for one, rule in said if one.fit and rule == diagnosis.fit_to_drive.by]
-    standing_holds = {(hold.text, hold.rule) for hold in diagnosis.holds}
-    below += [_short(diagnosis, one) for one, rule in said if (one.hold, rule) in standing_holds]
+    below += [_short(diagnosis, one) for one in (*_fit(diagnosis), *_holds(diagnosis))]
+    said = _said(diagnosis)
     for bans in alike(diagnosis.forbidden):
         one = next(one for one, rule in said if rule == bans[0].rule and one.forbid == bans[0].action)
         below.append(Branch(bans_words(knowledge, bans), _short(diagnosis, one).below))
     below.append(Branch(f'ask on: leakdx why CASE NAME, such as "{diagnosis.answers.causes[0].name}"'))
     return Branch(f"Why {case.id}{f', {case.unit}' if case.unit else ''}", tuple(below))
+
+
+def _said(diagnosis: Diagnosis) -> dict[tuple[Conclusion, str], None]:
+    """What rules say, each with its rule, once, in the order of their firing."""
+    return dict.fromkeys((said, firing.rule) for firing in diagnosis.run.firings for said in firing.says)
+
+
+def _fit(diagnosis: Diagnosis) -> list[Conclusion]:
+    """What fit to drive stands on."""
+    return [one for one, rule in _said(diagnosis) if one.fit and rule == diagnosis.fit_to_drive.by]
+
+
+def _holds(diagnosis: Diagnosis) -> list[Conclusion]:
+    """The holds that stand."""
+    standing_holds = {(hold.text, hold.rule) for hold in diagnosis.holds}
+    return [one for one, rule in _said(diagnosis) if (one.hold, rule) in standing_holds]
+
+
+def _about_fit(diagnosis: Diagnosis) -> Branch:
+    below = tuple(because(diagnosis, one) for one in _fit(diagnosis))
+    return Branch(FIT_WORDS["not_judged"] if not below else "Fit to drive", below)
+
+
+def _about_holds(diagnosis: Diagnosis) -> Branch:
+    below = tuple(because(diagnosis, one) for one in _holds(diagnosis))
+    return Branch("Holds" if below else "No hold stands", below)
 
 
 def _short(diagnosis: Diagnosis, said: Conclusion) -> Branch:
@@ -112,3 +139,14 @@ def _next_step(diagnosis: Diagnosis) -> Branch:
         return Branch(f"Repair: {path_name(knowledge, path.actions)}", (*below, standing(diagnosis, path.actions[0])))
     below += [Branch(f"rule: {knowledge.name(rule)}") for rule in answers.decision.rules]
     return Branch(f"Decision: {DECISION_WORDS[answers.decision.do]}", tuple(below))
+
+
+_SPOKEN: Mapping[str, Callable[[Diagnosis], Branch]] = {
+    "fit": _about_fit,
+    "fit to drive": _about_fit,
+    "hold": _about_holds,
+    "holds": _about_holds,
+    "next check": _next_step,
+    "decision": _next_step,
+}
+"""Parts of the answer that have no entry of their own in the knowledge, by the words that head them."""

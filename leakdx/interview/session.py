@@ -85,11 +85,27 @@ class Interview:
 
     def did(self, word: str) -> tuple[str, ...]:
         """Write down an act or a repair that was done, by id, name or synonym."""
+        return self._add([Done(number=0, who="", act=self._act(word))])
+
+    def stood_before(self, word: str) -> tuple[str, ...]:
+        """Holds and prohibitions against an act or repair, in words; what was done is written down all the same."""
+        act = self._act(word)
+        try:
+            made = self.diagnosis
+        except CaseError:  # answers that exclude one another; nothing can be said until one is taken back
+            return ()
+        meant_by = {act, *(opening for opening, entry in self.knowledge.openings.items() if entry.act == act)}
+        holds = (f"HOLD stood before it: {hold.text}" for hold in made.holds if not meant_by.isdisjoint(hold.before))
+        bans = (f"BARRED: {ban.say}" for ban in made.forbidden if ban.action in meant_by)
+        return tuple(dict.fromkeys((*holds, *bans)))
+
+    def _act(self, word: str) -> str:
+        """The id of an act or repair. Raises ReplyError."""
         known = {**self.knowledge.acts, **self.knowledge.repairs}
         act = meant(word, known)
         if act is None:
             raise ReplyError(f"there is no act or repair '{word[:40]}'; {suggest(word, known)}")
-        return self._add([Done(number=0, who="", act=act)])
+        return act
 
     def note(self, text: str) -> tuple[str, ...]:
         """Write down words that nothing is concluded from."""

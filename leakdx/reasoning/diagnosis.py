@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from leakdx import __version__
 from leakdx.case import Case
 from leakdx.errors import CaseError
-from leakdx.knowledge.model import NOT_LISTED, Knowledge, Shop
+from leakdx.knowledge.model import Knowledge, Shop
 from leakdx.reasoning import conclude
 from leakdx.reasoning.answer import (
     Answers,
@@ -32,11 +32,11 @@ from leakdx.reasoning.evidence import Evidence, HistoryEvidence
 from leakdx.reasoning.facts import given_facts
 from leakdx.reasoning.gather import gather, known_history
 from leakdx.reasoning.justification import Node, justification_graph
-from leakdx.reasoning.next_check import demanded, spoken
 from leakdx.reasoning.offer import Offer
 from leakdx.reasoning.orders import Orders
-from leakdx.reasoning.planning import EVEN_CHANCE, Asked, Plan, Planner, next_check
-from leakdx.reasoning.repair import Means, Path
+from leakdx.reasoning.planning import Plan, Planner
+from leakdx.reasoning.policy import Policy
+from leakdx.reasoning.repair import Means
 from leakdx.reasoning.rules import RuleRun, run_rules
 from leakdx.reasoning.timeline import Timeline, timeline
 
@@ -44,9 +44,7 @@ if TYPE_CHECKING:
     from networkx import DiGraph
 
 PATHS_SHOWN = 3
-CHECKS_SHOWN = 5
 LEFT_SHOWN = 0.05
-STOP_AND_ASK = 0.5
 
 
 @lru_cache(maxsize=8)
@@ -141,6 +139,21 @@ class Diagnosis:
         """Priced paths and weighed checks."""
         return self.planner.plan()
 
+    @cached_property
+    def policy(self) -> Policy:
+        """Look further or repair, and what to look at."""
+        return Policy(self.planner, self.plan, self.offer, self.timeline, self.holds, self.forbidden)
+
+    @property
+    def decision(self) -> Decision:
+        """Look further, repair, release, or stop and ask."""
+        return self.policy.decision
+
+    @property
+    def next_check(self) -> NextCheck | None:
+        """The check to make now; None when none is."""
+        return self.policy.next_check
+
     # -- what is said ------------------------------------------------------------------------------------
 
     @cached_property
@@ -163,7 +176,7 @@ class Diagnosis:
             could_be_none_of_these=conclude.none_of_these(first),
             decision=self.decision,
             next_check=self.next_check,
-            other_checks=self._other_checks(),
+            other_checks=self.policy.other_checks(),
             repairs=self.repairs,
             forbidden=self.forbidden,
             put_right=self.orders.put_right(),
@@ -276,111 +289,6 @@ class Diagnosis:
             elapsed=means.elapsed(path, means.open_now),
             leaves={self.belief.causes[i]: float(after[i]) for i in left},
         )
-
-    @cached_property
-    def _worthwhile(self) -> tuple[Asked, ...]:
-        """Checks that pay: above the shop's floor.
-
-        Above nothing at all while a likely cause has no permitted path, or no path is likelier to hold than not.
-        """
-        pressing = self.plan.uncurable or self._holds_seldom
-        floor = 0.0 if pressing else self.shop.floor_minutes * self.planner.rate
-        worth = tuple(a for a in self.plan.checks if a.net_value > max(floor, 0.0))
-        return tuple(a for a in self.plan.checks if a.net_value > 0) if worth else ()
-
-    @cached_property
-    def next_check(self) -> NextCheck | None:
-        """The check worth its minutes, or what a hold or the repair wants written down first; None when none is."""
-        if self._dead_end is not None:
-            return None
-        chosen = next_check(self._worthwhile, self.knowledge)
-        if chosen is not None:
-            held = self._held(chosen.opens, (chosen.check,))
-            return held or spoken(self.planner, chosen)
-        if not self._best.actions:
-            return None
-        return self._confirming or self._held(self._best.access - self.means.open_now, self._best.actions)
-
-    def _held(self, opens: frozenset[str], actions: tuple[str, ...]) -> NextCheck | None:
-        """What the first hold before this wants written down."""
-        hold = self.offer.first_to_record(opens, actions, self.holds)
-        return None if hold is None else self._demanded(self.offer.to_record(hold)[0], hold.text)
-
-    @cached_property
-    def _confirming(self) -> NextCheck | None:
-        """A check that the chosen repair stands on and that can be made as the truck is."""
-        checks = self.offer.to_confirm(self._best.actions, self.means.joint_access - self.means.open_now)
-        if not checks:
-            return None
-        names = " and ".join(
-            self.knowledge.name(a) for a in self._best.actions if checks[0] in self.knowledge.repairs[a].first_hold
-        )
-        return self._demanded(checks[0], f"This must stand before: {names}.")
-
-    def _demanded(self, check: str, why: str) -> NextCheck:
-        weighed = next((a for a in self.plan.checks if a.check == check), None)
-        return demanded(self.planner, check, why, weighed)
-
-    def _other_checks(self) -> tuple[NextCheck, ...]:
-        chosen = self.next_check.id if self.next_check else None
-        others = [a for a in self._worthwhile if a.check != chosen]
-        return tuple(spoken(self.planner, a) for a in others[:CHECKS_SHOWN])
-
-    @cached_property
-    def decision(self) -> Decision:
-        """Look further, repair, release, or stop and ask."""
-        if self._dead_end is not None:
-            return self._dead_end
-        if self._worthwhile:
-            return Decision("look_further", "A check is worth more than it costs before anything is repaired.")
-        if self._best.actions and self._confirming is not None:
-            return Decision("look_further", "The repair stands on a check that has not been made yet.")
-        if not self._best.cure.any():
-            days = self.shop.recheck_days
-            return Decision("release_and_recheck", f"Nothing to repair now; look again in {days} days.")
-        if self._holds_seldom:
-            return Decision(
-                "repair", "No check left pays, and even the best path is more likely to come back than to hold."
-            )
-        return Decision("repair", "No check left is worth its minutes; this path is the cheapest in expectation.")
-
-    @cached_property
-    def _dead_end(self) -> Decision | None:
-        """Why neither looking further nor repairing leads on; None when one of them does."""
-        unknown = dict(zip(self.belief.causes, self.belief.leaking, strict=True)).get(NOT_LISTED, 0.0)
-        if unknown > STOP_AND_ASK:
-            return Decision("stop_and_ask", "What is seen fits none of the causes that are known here.")
-        if self._worthwhile:
-            return None
-        if self.plan.uncurable:
-            return self._stopped()
-        idle = self.plan.priced.paths and not self._best.cure.any() and self._holds_seldom
-        if idle or not self.plan.priced.paths:
-            barred = self.means.barred.items()
-            rules = tuple(dict.fromkeys(rule for action, rule in barred if action in self.knowledge.repairs))
-            return Decision("stop_and_ask", "The rules leave no repair for the truck as it stands.", rules)
-        return None
-
-    @property
-    def _holds_seldom(self) -> bool:
-        """The recommended path is more likely to come back than to hold."""
-        priced = self.plan.priced
-        return bool(priced.paths) and priced.hold[priced.best_first()[0]] < EVEN_CHANCE
-
-    @property
-    def _best(self) -> Path:
-        """The recommended path."""
-        return self.plan.priced.paths[self.plan.priced.best_first()[0]]
-
-    def _stopped(self) -> Decision:
-        """No permitted path for a cause that is more likely than not."""
-        names = " and ".join(self.knowledge.name(c) for c in self.plan.uncurable)
-        cures = {
-            r for r, entry in self.knowledge.repairs.items()
-            if any(c in self.knowledge.members(t) for t in entry.cures for c in self.plan.uncurable)
-        }  # fmt: skip
-        rules = tuple(dict.fromkeys(f.rule for f in self.forbidden if f.action in cures))
-        return Decision("stop_and_ask", f"The rules leave no repair for {names}.", rules)
 
 
 def _shop(knowledge: Knowledge, case: Case) -> Shop:

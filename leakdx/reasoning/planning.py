@@ -304,7 +304,7 @@ class Planner(Struct, frozen=True, dict=True):
         return sum(self.knowledge.link(word) for word in entry.looks.get(sign, {}).values())
 
 
-def next_check(checks: Sequence[Asked], knowledge: Knowledge) -> Asked | None:
+def best_check(checks: Sequence[Asked], knowledge: Knowledge) -> Asked | None:
     """The check to make: what spoils or opens waits while one as found is worth a third of the best.
 
     ``checks`` in order of net value, all of positive net value. Returns None when there is none.

@@ -159,3 +159,14 @@ def test_without_rules_there_is_still_a_why() -> None:
     made = why_text(bare, case, diagnose(bare, case), None)
     assert "Leading: pinion seal worn" in made
     assert "rule:" not in made
+
+
+@pytest.mark.parametrize(("thing", "head", "below"), [
+    ("fit to drive", "Fit to drive", "oil on linings or drum: yes"),
+    ("holds", "Holds", "Look before washing"),
+    ("next check", "Repair: ", "oil level on arrival"),
+])  # fmt: skip
+def test_parts_of_the_answer_can_be_asked_by_the_words_that_head_them(thing: str, head: str, below: str) -> None:
+    text = why_text(*parts("05"), thing)
+    assert text.startswith(head)
+    assert below in flat(text)

@@ -400,3 +400,34 @@ def test_whatever_is_replied_and_taken_back_the_file_can_be_read(
         with suppress(ReplyError):
             step[kind](what)  # type: ignore[operator]
         assert read_case(folder / "case.yaml", knowledge) == interview.case
+
+
+def test_what_stood_before_an_act_is_said_and_the_act_is_written_down_all_the_same(tmp_path: Path) -> None:
+    shipped = load_knowledge([shipped_folder()])
+    wet = Observation(number=1, who="AB", sign="wet.carrier_joint", answer="yes")
+    interview = begun(tmp_path, shipped, Case(id="KD-1", complaint=shipped.complaint, unit="17", log=(wet,)))
+    holds = [hold for hold in interview.diagnosis.holds if "washed" in hold.before]
+    assert holds
+    assert [f"HOLD stood before it: {hold.text}" for hold in holds] == list(interview.stood_before("washed"))
+    interview.did("washed")
+    assert interview.case.log[-1] == Done(number=2, who="AB", act="washed", at=datetime(2026, 3, 2, 8))
+    assert not interview.stood_before("driven")
+    with pytest.raises(ReplyError, match="no act or repair 'wahsed'"):
+        interview.stood_before("wahsed")
+
+
+def test_a_repair_is_not_over_until_it_is_proved(tmp_path: Path) -> None:
+    """A breather that was cleared and a truck that nobody looked at again are no all-clear."""
+    shipped = load_knowledge([shipped_folder()])
+    log = (
+        Observation(number=1, who="AB", sign="wet.carrier_joint", answer="yes"),
+        Observation(number=2, who="AB", sign="breather_no_flow", answer="yes"),
+        Observation(number=3, who="AB", sign="wet.pinion_seal", answer="no"),
+        Observation(number=4, who="AB", sign="level_high", answer="no"),
+    )
+    interview = begun(tmp_path, shipped, Case(id="KD-1", complaint=shipped.complaint, unit="17", log=log))
+    for act in ("clear_breather", "washed"):
+        interview.did(act)
+    question = until(interview, "end")
+    assert "nothing to repair" not in question.text.casefold()
+    assert "holds" in question.text

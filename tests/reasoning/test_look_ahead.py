@@ -10,7 +10,7 @@ from leakdx.knowledge.model import Check, Knowledge, Repair, Shop
 from leakdx.reasoning import planning
 from leakdx.reasoning.answer import Forbidden
 from leakdx.reasoning.belief import Belief, ContradictionError, Evidence, SignEvidence, compile_model
-from leakdx.reasoning.planning import Asked, Planner, neglect, next_check
+from leakdx.reasoning.planning import Asked, Planner, best_check, neglect
 from leakdx.reasoning.repair import Means, Path, expected_costs
 from tests.reasoning.enumeration import World, posterior
 from tests.reasoning.random_cases import bases, evidences, knowledges
@@ -227,10 +227,10 @@ def test_a_look_as_found_goes_before_one_that_opens_when_it_is_worth_a_third() -
     inside, outside = sorted(planner.plan().checks, key=lambda a: not a.opens)[::2]
     for worth, first in ((10.0, "outside"), (9.9, "look_p")):
         ranked = [replace(inside, net_value=30.0), replace(outside, net_value=worth)]
-        chosen = next_check(ranked, planner.knowledge)
+        chosen = best_check(ranked, planner.knowledge)
         assert chosen is not None
         assert chosen.check == first
-    assert next_check([replace(inside, net_value=1.0)], planner.knowledge) is not None
+    assert best_check([replace(inside, net_value=1.0)], planner.knowledge) is not None
 
 
 def test_a_check_costs_its_minutes_and_looking_again_a_second_visit() -> None:

@@ -9,7 +9,7 @@ from msgspec import structs
 from leakdx.knowledge.model import Check, Knowledge
 from leakdx.reasoning import planning
 from leakdx.reasoning.belief import Belief, Evidence, SignEvidence, compile_model
-from leakdx.reasoning.planning import Planner, neglect, next_check
+from leakdx.reasoning.planning import Planner, best_check, neglect
 from leakdx.reasoning.repair import expected_costs
 from tests.reasoning import tiny
 from tests.reasoning.tiny import check, means, opening, repair, shop
@@ -112,13 +112,13 @@ def test_what_spoils_or_opens_waits_while_one_as_found_is_worth_a_third() -> Non
     weighed = {c.check: c for c in planner(of).plan().checks}
     first = structs.replace(weighed["wash"], net_value=90.0)
     second = structs.replace(weighed["look"], net_value=30.0)
-    chosen = next_check([first, second], of)
+    chosen = best_check([first, second], of)
     assert chosen is not None
     assert chosen.check == "look"
-    chosen = next_check([first, structs.replace(second, net_value=29.0)], of)
+    chosen = best_check([first, structs.replace(second, net_value=29.0)], of)
     assert chosen is not None
     assert chosen.check == "wash"
-    assert next_check([], of) is None
+    assert best_check([], of) is None
 
 
 def test_curing_nothing_stands_last_while_a_leak_is_likelier_than_not() -> None:

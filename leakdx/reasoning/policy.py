@@ -1,0 +1,173 @@
+"""What to do now: look further, repair, release or stop and ask; and which check is next. Prices are the planner's."""
+
+from functools import cached_property
+
+from msgspec import Struct
+
+from leakdx.knowledge.model import NOT_LISTED, Knowledge, Shop
+from leakdx.reasoning.answer import Decision, Forbidden, Hold, NextCheck
+from leakdx.reasoning.belief import Belief
+from leakdx.reasoning.next_check import demanded, spoken
+from leakdx.reasoning.offer import Offer
+from leakdx.reasoning.planning import EVEN_CHANCE, Asked, Plan, Planner, best_check
+from leakdx.reasoning.repair import Means, Path
+from leakdx.reasoning.timeline import Timeline
+
+CHECKS_SHOWN = 5
+STOP_AND_ASK = 0.5
+
+
+class Policy(Struct, frozen=True, dict=True):
+    """The decision about one case, from what the planner priced and what rules and truck allow."""
+
+    planner: Planner
+    plan: Plan
+    offer: Offer
+    timeline: Timeline
+    holds: tuple[Hold, ...]
+    forbidden: tuple[Forbidden, ...]
+
+    @property
+    def _knowledge(self) -> Knowledge:
+        return self.planner.knowledge
+
+    @property
+    def _means(self) -> Means:
+        return self.planner.means
+
+    @property
+    def _belief(self) -> Belief:
+        return self.planner.belief
+
+    @property
+    def _shop(self) -> Shop:
+        return self.planner.means.shop
+
+    @cached_property
+    def _worthwhile(self) -> tuple[Asked, ...]:
+        """Checks that pay: above the shop's floor.
+
+        Above nothing at all while a likely cause has no permitted path, or no path is likelier to hold than not.
+        """
+        pressing = self.plan.uncurable or self._holds_seldom
+        floor = 0.0 if pressing else self._shop.floor_minutes * self.planner.rate
+        worth = tuple(a for a in self.plan.checks if a.net_value > max(floor, 0.0))
+        return tuple(a for a in self.plan.checks if a.net_value > 0) if worth else ()
+
+    @cached_property
+    def next_check(self) -> NextCheck | None:
+        """The check worth its minutes, or what a hold or the repair wants written down first; None when none is."""
+        if self._dead_end is not None:
+            return None
+        chosen = best_check(self._worthwhile, self._knowledge)
+        if chosen is not None:
+            held = self._held(chosen.opens, (chosen.check,))
+            return held or spoken(self.planner, chosen)
+        if not self._best.actions:
+            return self._proving
+        return self._confirming or self._held(self._best.access - self._means.open_now, self._best.actions)
+
+    def _held(self, opens: frozenset[str], actions: tuple[str, ...]) -> NextCheck | None:
+        """What the first hold before this wants written down."""
+        hold = self.offer.first_to_record(opens, actions, self.holds)
+        return None if hold is None else self._demanded(self.offer.to_record(hold)[0], hold.text)
+
+    @cached_property
+    def _confirming(self) -> NextCheck | None:
+        """A check that the chosen repair stands on and that can be made as the truck is."""
+        checks = self.offer.to_confirm(self._best.actions, self._means.joint_access - self._means.open_now)
+        if not checks:
+            return None
+        names = " and ".join(
+            self._knowledge.name(a) for a in self._best.actions if checks[0] in self._knowledge.repairs[a].first_hold
+        )
+        return self._demanded(checks[0], f"This must stand before: {names}.")
+
+    @cached_property
+    def _proving(self) -> NextCheck | None:
+        """The look after a drive that proves what was repaired, while it can be made."""
+        if not self._unproved:
+            return None
+        names = " and ".join(map(self._knowledge.name, self._unproved))
+        again = (id for id in self.offer.checks() if self._knowledge.checks[id].looks_again)
+        check = next(again, None)
+        return None if check is None else self._demanded(check, f"Dry after a drive is what proves: {names}.")
+
+    @cached_property
+    def _unproved(self) -> tuple[str, ...]:
+        """Repairs of this log that should cure, after which nobody has looked yet where it is wet."""
+        signs = self._knowledge.signs
+        looked = max((seen.entry for seen in self.timeline.answers if signs[seen.sign].place), default=0)
+        done = (act.act for act in self.timeline.acts if act.entry > looked and act.act in self._knowledge.repairs)
+        return tuple(dict.fromkeys(act for act in done if self._knowledge.repairs[act].cures))
+
+    def _demanded(self, check: str, why: str) -> NextCheck:
+        weighed = next((a for a in self.plan.checks if a.check == check), None)
+        return demanded(self.planner, check, why, weighed)
+
+    def other_checks(self) -> tuple[NextCheck, ...]:
+        """Further checks that pay, dearest gain first."""
+        chosen = self.next_check.id if self.next_check else None
+        others = [a for a in self._worthwhile if a.check != chosen]
+        return tuple(spoken(self.planner, a) for a in others[:CHECKS_SHOWN])
+
+    @cached_property
+    def decision(self) -> Decision:
+        """Look further, repair, release, or stop and ask."""
+        if self._dead_end is not None:
+            return self._dead_end
+        if self._worthwhile:
+            return Decision("look_further", "A check is worth more than it costs before anything is repaired.")
+        if self._best.actions and self._confirming is not None:
+            return Decision("look_further", "The repair stands on a check that has not been made yet.")
+        if not self._best.cure.any():
+            days = self._shop.recheck_days
+            if self._proving is not None:
+                return Decision("look_further", "The repair is done and not proved yet.")
+            if self._unproved:
+                reason = f"Nobody could see yet whether the repair holds; look at it again in {days} days or sooner."
+                return Decision("release_and_recheck", reason)
+            return Decision("release_and_recheck", f"Nothing to repair now; look again in {days} days.")
+        if self._holds_seldom:
+            return Decision(
+                "repair", "No check left pays, and even the best path is more likely to come back than to hold."
+            )
+        return Decision("repair", "No check left is worth its minutes; this path is the cheapest in expectation.")
+
+    @cached_property
+    def _dead_end(self) -> Decision | None:
+        """Why neither looking further nor repairing leads on; None when one of them does."""
+        unknown = dict(zip(self._belief.causes, self._belief.leaking, strict=True)).get(NOT_LISTED, 0.0)
+        if unknown > STOP_AND_ASK:
+            return Decision("stop_and_ask", "What is seen fits none of the causes that are known here.")
+        if self._worthwhile:
+            return None
+        if self.plan.uncurable:
+            return self._stopped()
+        idle = self.plan.priced.paths and not self._best.cure.any() and self._holds_seldom
+        if idle or not self.plan.priced.paths:
+            barred = self._means.barred.items()
+            rules = tuple(dict.fromkeys(rule for action, rule in barred if action in self._knowledge.repairs))
+            return Decision("stop_and_ask", "The rules leave no repair for the truck as it stands.", rules)
+        return None
+
+    @property
+    def _holds_seldom(self) -> bool:
+        """The recommended path is more likely to come back than to hold."""
+        priced = self.plan.priced
+        return bool(priced.paths) and priced.hold[priced.best_first()[0]] < EVEN_CHANCE
+
+    @property
+    def _best(self) -> Path:
+        """The recommended path."""
+        return self.plan.priced.paths[self.plan.priced.best_first()[0]]
+
+    def _stopped(self) -> Decision:
+        """No permitted path for a cause that is more likely than not."""
+        names = " and ".join(self._knowledge.name(c) for c in self.plan.uncurable)
+        cures = {
+            r for r, entry in self._knowledge.repairs.items()
+            if any(c in self._knowledge.members(t) for t in entry.cures for c in self.plan.uncurable)
+        }  # fmt: skip
+        rules = tuple(dict.fromkeys(f.rule for f in self.forbidden if f.action in cures))
+        return Decision("stop_and_ask", f"The rules leave no repair for {names}.", rules)
