@@ -97,13 +97,20 @@ class _Voice:
             said = f"{_how_sure(leader.leaking_first)}: {self._cause(leader)}."
             second = answers.causes[1]
             if second.leaking_first > SECOND_FROM:
-                said += f" Besides, {_lower(_how_sure(second.leaking_first))}: {self._cause(second)}."
+                said += f" {self._besides(second)}"
             return said
         if answers.clear_at.level == "zone" and answers.clear_at.name:
             sure = _lower(_how_sure(answers.clear_at.probability or 0.0))
             place = self._plain(answers.clear_at.name)
             return f"It comes, {sure}, from the {place}; the reason is still open. {self._among()}"
         return self._among()
+
+    def _besides(self, second: CauseBelief) -> str:
+        """The second cause; what was put right since must not read as if it were still so."""
+        if second.leaking < second.leaking_first / 2:
+            how_sure = tenths(second.leaking_first)
+            return f"When it came in it had this too, and that is over by now ({how_sure}): {self._cause(second)}."
+        return f"Besides, {_lower(_how_sure(second.leaking_first))}: {self._cause(second)}."
 
     def _among(self) -> str:
         named = {cause.id: cause for cause in self._answers.causes}

@@ -7,7 +7,7 @@ from leakdx.explain.words import answer_name, capital, listed
 from leakdx.knowledge.model import Conclusion, Condition, Knowledge
 from leakdx.reasoning.answer import Forbidden
 from leakdx.reasoning.diagnosis import Diagnosis
-from leakdx.reasoning.facts import ANYWHERE, CLOSE, Fact, Kind, subject
+from leakdx.reasoning.facts import ANYWHERE, BOTH_SIDES, CLOSE, Fact, Kind, subject
 from leakdx.reasoning.justification import Thing, Why, why, why_not
 from leakdx.reasoning.rules import Firing
 
@@ -67,7 +67,8 @@ def _about(knowledge: Knowledge, kind: Kind, id: str, answers: Iterable[str]) ->
 
 
 def _verdict(answer: str) -> str:
-    return "too close to its limit to say" if answer == CLOSE else f"{answer} its limit"
+    said = {CLOSE: "too close to its limit to say", BOTH_SIDES: "on both sides of its limit"}
+    return said.get(answer, f"{answer} its limit")
 
 
 def conclusion_words(knowledge: Knowledge, said: Conclusion) -> str:

@@ -13,6 +13,8 @@ FOR_AND_AGAINST = 3
 RUNNERS_UP = 3
 SHOWN_FROM = 0.02
 """A runner-up less likely than this is not worth its line."""
+LIKELY = 0.5
+"""Above this a runner-up was so; only below it is it "also possible"."""
 DEFERS = (
     "The axle maker's current service manual, local codes and the practice of whoever is licensed for the work go "
     "before everything on this sheet."
@@ -97,9 +99,13 @@ def _cause(page: Page, diagnosis: Diagnosis) -> None:
         page.say(f"{leader.name} - {sure(leader.leaking_first)}", "Cause", column=_COLUMN)
         _contributors(page, diagnosis, leader)
         others = [c for c in answers.causes[1 : RUNNERS_UP + 1] if c.leaking_first >= SHOWN_FROM]
-        if others:
-            rest = ", ".join(f"{c.name} {percent(c.leaking_first)}" for c in others)
-            page.say(f"also possible: {rest}", indent=2 + _COLUMN)
+        for label, group in (
+            ("was so too, and is over by now", [c for c in others if _over(c) and c.leaking_first > LIKELY]),
+            ("also possible", [c for c in others if not (_over(c) and c.leaking_first > LIKELY)]),
+        ):
+            if group:
+                rest = ", ".join(f"{c.name} {percent(c.leaking_first)}" for c in group)
+                page.say(f"{label}: {rest}", indent=2 + _COLUMN)
         return
     few = len(between) <= RUNNERS_UP
     page.say("most likely among:" if few else "undecided; the first of many:", "Cause", column=_COLUMN)
@@ -129,7 +135,8 @@ def _pair(page: Page, diagnosis: Diagnosis) -> None:
     if answers.sets and len(answers.sets[0].causes) > 1:
         both = " and ".join(map(diagnosis.knowledge.name, answers.sets[0].causes))
         chance = percent(answers.sets[0].probability)
-        page.say(f"more than one at once is the likeliest story: {both} ({chance})", "Together", column=_COLUMN)
+        when = " when it came in" if any(_over(c) for c in answers.causes if c.id in answers.sets[0].causes) else ""
+        page.say(f"more than one at once{when} is the likeliest story: {both} ({chance})", "Together", column=_COLUMN)
 
 
 def _now(page: Page, answers: Answers) -> None:

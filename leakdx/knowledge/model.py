@@ -232,6 +232,8 @@ class Answer(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     name: Text
     common: Annotated[float, Meta(ge=0, le=100)]
     shifts: Mapping[CauseOrFamilyId, Shift] = {}
+    opens: tuple[OpeningId, ...] = ()
+    """States of the truck that hold where this is so (it came in washed), with what they spoil."""
     mark: Mark | None = None
     reason: Text | None = None
 

@@ -142,7 +142,8 @@ class Diagnosis:
     @cached_property
     def policy(self) -> Policy:
         """Look further or repair, and what to look at."""
-        return Policy(self.planner, self.plan, self.offer, self.timeline, self.holds, self.forbidden)
+        fit_rule = self.fit_to_drive.by
+        return Policy(self.planner, self.plan, self.offer, self.timeline, self.holds, self.forbidden, fit_rule)
 
     @property
     def decision(self) -> Decision:

@@ -7,16 +7,18 @@ from typing import Literal, get_args
 from msgspec import Struct
 
 from leakdx.errors import CaseError
-from leakdx.knowledge.model import NORMAL, Conclusion, Condition, Knowledge, Measure
+from leakdx.knowledge.model import ABNORMAL, NORMAL, Conclusion, Condition, Knowledge, Measure
 from leakdx.quantities import beyond, convert
-from leakdx.reasoning.timeline import SignReading, Timeline
+from leakdx.reasoning.timeline import SignAnswer, SignReading, Timeline
 
 Kind = Literal["sign", "reading", "history", "finding", "act", "open", "complaint", "established", "excluded"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 ANYWHERE = "any"
 """A condition on the complaint that every complaint meets."""
-WITHIN, BEYOND, CLOSE = "within", "beyond", "close"
-VERDICTS = (WITHIN, BEYOND, CLOSE)
+WITHIN, BEYOND, CLOSE, BOTH_SIDES = "within", "beyond", "close", "both_sides"
+VERDICTS = (WITHIN, BEYOND, CLOSE, BOTH_SIDES)
+DOUBTFUL = (CLOSE, BOTH_SIDES)
+"""Verdicts on which nothing is settled, however often it is written down."""
 
 
 class Fact(Struct, frozen=True, order=True):
@@ -36,7 +38,7 @@ def given_facts(knowledge: Knowledge, timeline: Timeline) -> Given:
     """The facts of a case before any rule has run, in an order that does not depend on the order of entry.
 
     A sign speaks by its answer in the latest epoch in which it was answered, a measured one by its readings
-    in the latest epoch in which it was read.
+    in the latest epoch in which it was read. What was wet is no longer said once it was seen dry in a later epoch.
 
     Raises:
         CaseError: A fact does not fit the knowledge.
@@ -59,8 +61,11 @@ def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]
     cleaned = max((a.entry for a in timeline.acts if _must_be_driven_after(knowledge, a.act)), default=0)
     latest = {answer.sign: answer for answer in sorted(timeline.answers, key=lambda answer: answer.epoch)}
     for seen in latest.values():
-        # Dry before the wash is not dry after the drive that followed it; wet as found stays what was found.
+        # Dry before the wash is not dry after the drive that followed it; wet as found stays what was found,
+        # until somebody has looked at that place again.
         if seen.entry < cleaned and seen.answer == NORMAL and knowledge.signs[seen.sign].place:
+            continue
+        if any(_overtakes(knowledge, later, seen) for later in latest.values()):
             continue
         yield Fact("sign", seen.sign, seen.answer, seen.sure == "sure"), seen.entry
     for told in timeline.history:
@@ -69,6 +74,16 @@ def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]
         yield Fact("act", act.act), act.entry
     for opening, entry in timeline.open.items():
         yield Fact("open", opening), entry
+
+
+def _overtakes(knowledge: Knowledge, later: SignAnswer, seen: SignAnswer) -> bool:
+    """Whether a place that was wet, or where oil came out, was seen dry in a later epoch (washed and driven, say)."""
+    before, after = knowledge.signs[seen.sign].place, knowledge.signs[later.sign].place
+    if not before or not after or seen.answer != ABNORMAL or later.answer != NORMAL or later.epoch <= seen.epoch:
+        return False
+    # That no oil comes out here first takes back "wet here", but not a track that ends here.
+    is_dry = after[0] == "wet" or (after[0] == "origin" and before[0] != "trail")
+    return is_dry and before[-1] == after[-1]
 
 
 def _must_be_driven_after(knowledge: Knowledge, action: str) -> bool:
@@ -91,13 +106,13 @@ def _read(knowledge: Knowledge, readings: Iterable[SignReading]) -> Iterator[tup
 
 
 def verdicts(measure: Measure, readings: Iterable[SignReading]) -> tuple[str, ...]:
-    """What the readings of one true value say about its limit: WITHIN or BEYOND, and CLOSE besides.
+    """What the readings of one true value say about its limit: WITHIN or BEYOND, and CLOSE or BOTH_SIDES besides.
 
     Each reading is compared at the resolution that it was typed in, and one beyond the limit is enough for
     BEYOND. CLOSE: the mean stands within one standard deviation of the gauge (of the mean of n readings) of
     the limit, and there is one reading only, or they disagree. So a reading exactly at the limit is within
     it and close until it is measured again, and a second reading that agrees settles it; what is beyond
-    stays beyond, however close.
+    stays beyond, however close. BOTH_SIDES: the readings disagree, so one of them is wrong.
     """
     rows = tuple(readings)
     each = [beyond(row.value, row.unit, measure.limit, measure.unit, measure.beyond) for row in rows]
@@ -105,7 +120,8 @@ def verdicts(measure: Measure, readings: Iterable[SignReading]) -> tuple[str, ..
     mean = sum(convert(row.value, row.unit, measure.unit) for row in rows) / len(rows)
     is_near = abs(mean - measure.limit) <= measure.gauge / sqrt(len(rows))
     is_settled = len(rows) > 1 and len(set(each)) == 1
-    return (verdict, CLOSE) if is_near and not is_settled else (verdict,)
+    doubts = ((CLOSE, is_near and not is_settled), (BOTH_SIDES, len(set(each)) > 1))
+    return (verdict, *(doubt for doubt, holds in doubts if holds))
 
 
 def subject(of: Condition) -> tuple[Kind, str]:

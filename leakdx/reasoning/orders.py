@@ -9,7 +9,7 @@ from typing import Literal
 
 from leakdx.knowledge.model import Conclusion, Knowledge
 from leakdx.reasoning.answer import FitToDrive, Forbidden, Hold, Said
-from leakdx.reasoning.facts import CLOSE
+from leakdx.reasoning.facts import DOUBTFUL
 from leakdx.reasoning.rules import Firing, RuleRun
 from leakdx.reasoning.timeline import Timeline
 
@@ -37,10 +37,10 @@ class Orders:
         """Holds that still stand.
 
         A hold falls when each check to record is made, or when all that it holds back is done. One that rests
-        on a reading too close to say stands until that reading is clear, for the record is what is in doubt.
+        on a reading too close to say, or on two that disagree, stands until that is clear: the record is in doubt.
         """
         found: dict[Hold, None] = {}
-        in_doubt = self._on_close_readings()
+        in_doubt = self._on_doubtful_readings()
         for firing, said in self._said():
             if said.hold is None:
                 continue
@@ -107,9 +107,9 @@ class Orders:
         order = {rule: place for place, rule in enumerate(self._knowledge.rules)}
         return sorted(self._run.firings, key=lambda firing: order[firing.rule])
 
-    def _on_close_readings(self) -> set[Firing]:
-        """Firings that stand on a reading too close to say, directly or through what others made of it."""
-        doubtful = {fact for fact in self._run.given if fact.kind == "reading" and fact.answer == CLOSE}
+    def _on_doubtful_readings(self) -> set[Firing]:
+        """Firings that stand on readings too close to say or at odds, directly or through what others made of it."""
+        doubtful = {fact for fact in self._run.given if fact.kind == "reading" and fact.answer in DOUBTFUL}
         found = set()
         # Firings come in the order of conclusion, so one pass reaches everything.
         for firing in self._run.firings:

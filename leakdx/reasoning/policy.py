@@ -26,6 +26,8 @@ class Policy(Struct, frozen=True, dict=True):
     timeline: Timeline
     holds: tuple[Hold, ...]
     forbidden: tuple[Forbidden, ...]
+    fit_rule: str | None = None
+    """The rule that decided fit to drive. A hold of its own is a look that fit to drive waits on."""
 
     @property
     def _knowledge(self) -> Knowledge:
@@ -56,9 +58,11 @@ class Policy(Struct, frozen=True, dict=True):
 
     @cached_property
     def next_check(self) -> NextCheck | None:
-        """The check worth its minutes, or what a hold or the repair wants written down first; None when none is."""
+        """What fit to drive waits on; else the check worth its minutes, or what a hold or the repair wants first."""
         if self._dead_end is not None:
             return None
+        if self._fit_waits is not None:
+            return self._fit_waits
         chosen = best_check(self._worthwhile, self._knowledge)
         if chosen is not None:
             held = self._held(chosen.opens, (chosen.check,))
@@ -66,6 +70,14 @@ class Policy(Struct, frozen=True, dict=True):
         if not self._best.actions:
             return self._proving
         return self._confirming or self._held(self._best.access - self._means.open_now, self._best.actions)
+
+    @cached_property
+    def _fit_waits(self) -> NextCheck | None:
+        """The look that decides whether the truck may be driven, while it can be made."""
+        for hold in self.holds:
+            if hold.rule == self.fit_rule and self.offer.to_record(hold):
+                return self._demanded(self.offer.to_record(hold)[0], hold.text)
+        return None
 
     def _held(self, opens: frozenset[str], actions: tuple[str, ...]) -> NextCheck | None:
         """What the first hold before this wants written down."""

@@ -126,6 +126,7 @@ def timeline(knowledge: Knowledge, case: Case) -> Timeline:
     reader = _Reader(knowledge)
     for entry in case.standing:
         reader.read(entry)
+        _tell_truck(reader.truck, case, entry)
     return reader.finish(case)
 
 
@@ -280,6 +281,14 @@ class _Reader:
         return facts
 
 
+def _tell_truck(truck: Truck, case: Case, entry: LogEntry) -> None:
+    """What was told of the truck's state, unless another answer took its place later."""
+    if isinstance(entry, Told):
+        last = max(e.number for e in case.standing if isinstance(e, Told) and e.group == entry.group)
+        if entry.number == last:
+            truck.told(entry.group, entry.answer, entry.number)
+
+
 def _fault(entry: LogEntry, sentence: str) -> CaseError:
     return CaseError(f"Entry {entry.number}: {sentence}.")
 
@@ -296,6 +305,7 @@ def could_not_have_been_seen(knowledge: Knowledge, case: Case) -> tuple[tuple[in
     for entry in case.standing:
         if isinstance(entry, Done):
             truck.do(entry.act, entry.number)
+        _tell_truck(truck, case, entry)
         for sign, answer in looks_of(entry):
             sentence = None if answer in NO_INFORMATION else truck.why_not_seen(sign)
             if sentence is not None:

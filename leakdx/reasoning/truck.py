@@ -49,6 +49,12 @@ class Truck:
         opened = [opening for opening in unlogged if self._open(opening, entry)]
         return bool(opened)
 
+    def told(self, group: str, answer: str, entry: int) -> None:
+        """What a history answer says of the truck's state (it came in washed) is so from here on."""
+        known = self._knowledge.history.get(group)
+        for opening in known.answers[answer].opens if known and answer in known.answers else ():
+            self._open(opening, entry)
+
     def why_not_seen(self, sign: str) -> str | None:
         """Why nobody can have seen this sign yet, in one sentence; None if it can have been seen."""
         name = self._knowledge.name(sign)

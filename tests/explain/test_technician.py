@@ -5,6 +5,7 @@ import re
 import pytest
 from msgspec.structs import replace
 
+from leakdx.explain.customer import customer_text
 from leakdx.explain.job import job_parts
 from leakdx.explain.technician import DEFERS, technician_text
 from leakdx.reasoning.diagnosis import diagnose
@@ -129,6 +130,14 @@ def test_stop_and_ask_names_the_rules_and_that_it_may_be_none_of_these() -> None
 
 def test_two_leaks_at_once_are_said() -> None:
     assert "more than one at once is the likeliest story" in flat(text_of("05"))
+
+
+def test_what_was_put_right_since_is_not_said_to_be_possible() -> None:
+    made = flat(text_of("03"))
+    assert "was so too, and is over by now: breather blocked or its hose pinched 93 %" in made
+    assert "more than one at once when it came in is the likeliest story" in made
+    told = flat(customer_text(*parts("03")))
+    assert "When it came in it had this too, and that is over by now (about 9 in 10): the axle's air vent" in told
 
 
 def test_without_rules_nothing_is_judged_held_or_barred() -> None:

@@ -68,6 +68,9 @@ FIT: list[tuple[str, str, tuple[Said, ...]]] = [
     ("recheck", "another unit's fluid", (("fluid_kind", "thin_oil"), ("leak_grade", "film"))),
     ("recheck", "seen to come out at the joint", (*WASHED_AND_DRIVEN, ("origin.carrier_joint", "yes"))),
     ("recheck", "seen to come out at the holes", (*WASHED_AND_DRIVEN, ("origin.fastener_holes", "yes"))),
+    ("recheck", "seen to come out at the breather", (*WASHED_AND_DRIVEN, ("origin.breather", "yes"))),
+    ("recheck", "reported wet, the level in range", (("level_low", "no"),)),
+    ("recheck", "the pinion wet, the level in range", (("wet.pinion_seal", "yes"), ("level_low", "no"))),
     ("recheck", "came in washed and dry", (("arrived", "washed"), ("wet.carrier_joint", "no"), ("level_low", "no"))),
     ("not_judged", "came in washed, level unread", (("arrived", "washed"), ("wet.carrier_joint", "no"))),
     ("no", "read too hot", (("housing_temperature", "130", "degC"),)),
@@ -129,6 +132,47 @@ def test_one_reading_at_the_limit_holds_and_a_second_one_settles(knowledge: Know
 def test_too_close_never_lifts_a_stop(knowledge: Knowledge) -> None:
     told = orders(knowledge, *OPEN, ("housing_face_flatness", "0.006", "in"), ("housing_face_flatness", "0.0045", "in"))
     assert ("reseal_with_gasket", ("restore_housing_face",)) in [(f.action, f.other) for f in told.forbidden()]
+
+
+@pytest.mark.parametrize("sign", ["housing_face_flatness", "carrier_face_flatness"])
+def test_readings_on_both_sides_of_the_limit_are_said_to_disagree_until_one_is_withdrawn(
+    knowledge: Knowledge, sign: str
+) -> None:
+    both = (*OPEN, (sign, "0.002", "in"), (sign, "0.009", "in"))
+    assert "entries_disagree" in [caution.id for caution in orders(knowledge, *both).cautions()]
+    assert [h for h in orders(knowledge, *both).holds() if h.rule.endswith("_again")]
+    one = orders(knowledge, *OPEN, (sign, "0.009", "in"))
+    assert "entries_disagree" not in [caution.id for caution in one.cautions()]
+
+
+WAITS: list[tuple[str, tuple[Said, ...]]] = [
+    ("wheel_end_look", (("wet.wheel_seal", "yes"),)),
+    ("level_on_arrival", (("leak_grade", "drop_falls"),)),
+    ("penetrant_test", (("crack_line_seen", "yes"),)),
+]
+
+
+@pytest.mark.parametrize(("check", "log"), WAITS, ids=str)
+def test_what_fit_to_drive_waits_on_stands_with_the_rule_that_decides_it(
+    knowledge: Knowledge, check: str, log: tuple[Said, ...]
+) -> None:
+    said = orders(knowledge, *log)
+    assert said.fit_to_drive().answer == "no"
+    assert [hold.record for hold in said.holds() if hold.rule == said.fit_to_drive().by] == [(check,)]
+
+
+def test_a_leak_that_a_later_dry_look_overtakes_is_not_said_any_more(knowledge: Knowledge) -> None:
+    leaks = (*WASHED_AND_DRIVEN, ("origin.carrier_joint", "yes"))
+    assert orders(knowledge, *leaks).fit_to_drive().by == "recheck_proved_leak"
+    dry = orders(knowledge, *leaks, *WASHED_AND_DRIVEN, ("wet.carrier_joint", "no"))
+    assert dry.fit_to_drive().answer == "yes"
+
+
+def test_wet_as_found_and_no_oil_out_of_the_joint_after_a_wash_and_a_drive_is_dry(knowledge: Knowledge) -> None:
+    found = (("wet.carrier_joint", "yes"), *WASHED_AND_DRIVEN, ("origin.carrier_joint", "no"))
+    assert orders(knowledge, *found).fit_to_drive().answer == "yes"
+    pinion = orders(knowledge, ("wet.pinion_seal", "yes"), *found)
+    assert pinion.fit_to_drive().answer != "yes"
 
 
 @pytest.mark.parametrize("face", ["housing", "carrier"])

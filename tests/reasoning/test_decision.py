@@ -207,6 +207,23 @@ def test_what_a_hold_wants_before_the_repair_is_asked_first() -> None:
     assert (done.decision.do, done.next_check) == ("repair", None)
 
 
+def test_what_fit_to_drive_waits_on_is_looked_at_first() -> None:
+    look = Conclusion(hold="Read the breather.", before=("driven",), record=("breather_look",))
+    not_yet = Conclusion(fit="no", say="The breather has not been looked at.")
+    safe = {**SIX.rules, "safe": rule("act", [Condition(complaint="any")], not_yet, look)}
+    waits = diagnose(replace(SIX, rules=safe), said(WET))
+    assert waits.next_check is not None
+    assert waits.next_check.id == "breather_look"
+    assert waits.next_check.why == "Read the breather."
+    apart = {**SIX.rules, "held": rule("act", [Condition(complaint="any")], look)}
+    free = diagnose(replace(SIX, rules=apart), said(WET))
+    assert free.next_check is not None
+    assert free.next_check.id != "breather_look"
+    looked = diagnose(replace(SIX, rules=safe), said(WET, ("breather_wont_blow", "no")))
+    assert looked.next_check is not None
+    assert looked.next_check.id != "breather_look"
+
+
 # -- weights -----------------------------------------------------------------------------------------------
 
 LONG: tuple[Word, ...] = (

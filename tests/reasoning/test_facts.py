@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from leakdx.case import Case, Done, Observation, Reading, Told
 from leakdx.errors import CaseError, LeakdxError
-from leakdx.reasoning.facts import BEYOND, CLOSE, WITHIN, Fact, given_facts, slot_fault, verdicts
+from leakdx.reasoning.facts import BEYOND, BOTH_SIDES, CLOSE, WITHIN, Fact, given_facts, slot_fault, verdicts
 from leakdx.reasoning.timeline import SignReading, timeline
 from tests.reasoning.workshop import truck, workshop
 
@@ -57,6 +57,22 @@ def test_a_sign_speaks_by_its_latest_epoch() -> None:
     assert facts[Fact("sign", "level", "yes")] == (2,)
 
 
+@pytest.mark.parametrize("seen", ["wet.joint", "origin.joint"])
+@pytest.mark.parametrize("later", ["wet.joint", "origin.joint"])
+def test_what_was_wet_is_no_longer_said_once_it_was_seen_dry_after_a_wash(seen: str, later: str) -> None:
+    acts = (Done(number=2, who="AB", act="washed"), Done(number=3, who="AB", act="driven"))
+    wet = Fact("sign", seen, "yes")
+    assert wet in facts_of(truck(saw(1, seen, "yes"), *acts))
+    assert wet in facts_of(truck(saw(1, seen, "yes"), *acts, saw(4, "wet.seal", "no")))
+    assert wet not in facts_of(truck(saw(1, seen, "yes"), *acts, saw(4, later, "no")))
+    assert wet in facts_of(truck(saw(1, later, "no"), *acts, saw(4, seen, "yes")))
+
+
+def test_dry_beside_wet_in_one_look_takes_nothing_back() -> None:
+    facts = facts_of(truck(saw(1, "origin.joint", "no"), saw(2, "wet.joint", "yes")))
+    assert {Fact("sign", "origin.joint", "no"), Fact("sign", "wet.joint", "yes")} <= facts.keys()
+
+
 def test_readings_of_an_earlier_epoch_speak_no_more_once_it_is_read_again() -> None:
     def read(number: int, value: str) -> Reading:
         return Reading(number=number, who="AB", sign="flatness", value=value, unit="in")
@@ -76,8 +92,8 @@ def test_readings_of_an_earlier_epoch_speak_no_more_once_it_is_read_again() -> N
         ([("0.0053", "in")], {BEYOND, CLOSE}),
         ([("0.005", "in"), ("0.005", "in")], {WITHIN}),
         ([("0.0053", "in"), ("0.0053", "in")], {BEYOND}),
-        ([("0.005", "in"), ("0.0053", "in")], {BEYOND, CLOSE}),
-        ([("0.002", "in"), ("0.006", "in")], {BEYOND}),
+        ([("0.005", "in"), ("0.0053", "in")], {BEYOND, CLOSE, BOTH_SIDES}),
+        ([("0.002", "in"), ("0.006", "in")], {BEYOND, BOTH_SIDES}),
     ],
 )
 def test_what_readings_say_about_the_limit(readings: list[tuple[str, str]], says: set[str]) -> None:
@@ -114,7 +130,10 @@ def test_a_complaint_that_is_no_place_is_one_sentence() -> None:
         (Fact("sign", "crusts", "yes"), "The knowledge has no sign 'crusts'."),
         (Fact("sign", "crust", "even"), "The sign 'crust' is no or yes, not 'even'."),
         (Fact("history", "sealing", "glue"), "The history 'sealing' is paste or sheet, not 'glue'."),
-        (Fact("reading", "flatness", "bad"), "The reading 'flatness' is within or beyond or close, not 'bad'."),
+        (
+            Fact("reading", "flatness", "bad"),
+            "The reading 'flatness' is within or beyond or close or both_sides, not 'bad'.",
+        ),
         (Fact("finding", "finding9"), "The knowledge has no finding 'finding9'."),
         (Fact("established", "gremlins"), "The knowledge has no established 'gremlins'."),
     ],

@@ -6,6 +6,7 @@ from datetime import datetime
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from leakdx.case import Case, Done, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
 from leakdx.errors import CaseError
@@ -99,6 +100,19 @@ def test_the_last_told_answer_stands_and_the_axle_answers_what_nobody_told() -> 
     assert from_axle.unsure == {"sealing"}
     by_word = timeline(SHOP, truck(told(1, "sealing", "paste"), axle="plain"))
     assert [(fact.answer, fact.entry) for fact in by_word.history] == [("paste", 1)]
+
+
+def test_what_is_told_of_the_truck_opens_what_it_says_until_another_answer_takes_its_place() -> None:
+    paste = replace(SHOP.history["sealing"].answers["paste"], opens=("clean",))
+    sealing = replace(SHOP.history["sealing"], answers={**SHOP.history["sealing"].answers, "paste": paste})
+    shop = replace(SHOP, history={**SHOP.history, "sealing": sealing})
+    came_clean = timeline(shop, truck(told(1, "sealing", "paste")))
+    assert came_clean.open == {"clean": 1}
+    assert "crust" in came_clean.spoiled
+    assert came_clean.epoch == 0
+    log = (told(1, "sealing", "paste"), did(2, "driven"), saw(3, "origin.joint", "yes"))
+    assert could_not_have_been_seen(shop, truck(*log)) == ()
+    assert timeline(shop, truck(*log, told(4, "sealing", "sheet"))).open.keys() == {"driven_since"}
 
 
 def test_acts_open_and_close_and_spoil() -> None:

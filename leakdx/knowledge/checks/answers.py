@@ -7,7 +7,7 @@ from leakdx.knowledge.faults import Code, suggest
 from leakdx.knowledge.ids import ID
 from leakdx.knowledge.model import Condition
 
-VERDICTS = ("within", "beyond", "close")
+VERDICTS = ("within", "beyond", "close", "both_sides")
 """What a reading may be said to be by a rule."""
 UNSURE = "unsure"
 """Kept for "looked, cannot tell"."""
