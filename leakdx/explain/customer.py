@@ -170,6 +170,9 @@ class _Voice:
         check = self._answers.next_check
         if check is None:
             return ""
+        asked = self._knowledge.history.get(self._knowledge.checks[check.id].reveals[0])
+        if asked is not None:  # told, not looked at, so nothing is billed
+            return f"One question before anything is repaired: {self._plain(asked.question)}"
         limit = -(-check.minutes[1] // ROUND_MINUTES) * ROUND_MINUTES
         opened = listed(self._plain(self._knowledge.openings[o].name) for o in check.opens)
         before = f" It needs this first, and the time for it is counted: {opened}." if opened else ""
