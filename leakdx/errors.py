@@ -42,13 +42,14 @@ class StorageError(LeakdxError):
 
 
 class KnowledgeError(LeakdxError):
-    """The knowledge has faults; ``faults`` holds one line for each, in file order."""
+    """The knowledge has faults; ``faults`` holds one line for each, in file order, ``parts`` what it was made of."""
 
     exit_code = ExitCode.KNOWLEDGE
 
-    def __init__(self, faults: Sequence[str]) -> None:
-        super().__init__("\n".join(faults))
-        self.faults = tuple(faults)
+    def __init__(self, faults: Sequence[object]) -> None:
+        self.parts = tuple(faults)
+        self.faults = tuple(map(str, faults))
+        super().__init__("\n".join(self.faults))
 
 
 class TooWideError(LeakdxError):

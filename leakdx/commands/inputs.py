@@ -22,8 +22,18 @@ def knowledge_folders(own: str | None) -> list[Path]:
     if own is None:
         return [shipped_folder()]
     folder = Path(own)
-    whole = any(_SAYS_COMPLAINT.search(file.data) for file in gather([folder]).files)
-    return [folder] if whole else [shipped_folder(), folder]
+    return [folder] if is_whole(folder) else [shipped_folder(), folder]
+
+
+def is_whole(folder: Path) -> bool:
+    """Whether a knowledge stands alone."""
+    return any(_SAYS_COMPLAINT.search(file.data) for file in gather([folder]).files)
+
+
+def default_cases() -> list[Path]:
+    """The bodies of cases beside the shipped knowledge; an installed leakdx has none."""
+    project = shipped_folder().parent
+    return [folder for folder in (project / "tests" / "cases", project / "docs" / "cases") if folder.is_dir()]
 
 
 def knowledge_for(own: str | None) -> Knowledge:

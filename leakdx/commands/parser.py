@@ -178,7 +178,8 @@ def _knowledge(commands: _Commands) -> None:
         "name every fault of a knowledge",
         "Name every fault as file:line:column, what is wrong and what would be right; then what\n"
         "is sound but worth a look. Without DIR the shipped knowledge is checked.",
-        "examples:\n  leakdx knowledge check\n  leakdx knowledge check our-shop/\n",
+        "examples:\n  leakdx knowledge check\n  leakdx knowledge check our-shop/\n"
+        "  leakdx knowledge check --deep --cases our-cases/ -- our-shop/\n",
     )
     check.add_argument(
         "folder",
@@ -186,7 +187,20 @@ def _knowledge(commands: _Commands) -> None:
         nargs="?",
         help="a shop's own knowledge, laid over the shipped one, or one that is whole in itself",
     )
-    check.set_defaults(module="knowledge", do="check")
+    check.add_argument(
+        "--deep",
+        action="store_true",
+        help="think it through as well: rules that never fire or contradict each other, causes "
+        "that no check tells apart, evidence that counts twice, and more; takes a minute or two",
+    )
+    check.add_argument(
+        "--cases",
+        metavar="PLACE",
+        nargs="+",
+        help="folders of case files, or case files, for --deep (default: those of the project)",
+    )
+    check.add_argument("--json", action="store_true", help="counts and faults for machines")
+    check.set_defaults(module="check")
     schema = _command(
         kinds,
         "schema",
@@ -195,7 +209,7 @@ def _knowledge(commands: _Commands) -> None:
         "examples:\n  leakdx knowledge schema > knowledge.schema.json\n  leakdx knowledge schema -o schema/\n",
     )
     schema.add_argument("-o", dest="out", metavar="DIR", help="write one file for each kind into DIR")
-    schema.set_defaults(module="knowledge", do="schema")
+    schema.set_defaults(module="knowledge")
     cases = _command(
         kinds,
         "cases",

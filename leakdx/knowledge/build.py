@@ -34,7 +34,7 @@ def build(files: Files) -> Knowledge:
     check_all(ground, converter.references)
     faults = [*files.faults, *draft.faults, *converter.faults, *ground.faults]
     if faults:
-        raise KnowledgeError([str(fault) for fault in in_order(faults)])
+        raise KnowledgeError(in_order(faults))
     return _whole(parts.values, files.hash)
 
 

@@ -13,35 +13,22 @@ import msgspec.inspect as mi
 
 from leakdx.knowledge.checks.shares import sum_of_shares
 from leakdx.knowledge.convert import struct_type
-from leakdx.knowledge.faults import Fault, Spot, in_order
+from leakdx.knowledge.faults import Fault, in_order
+from leakdx.knowledge.hints import Hint, hint
 from leakdx.knowledge.model import Cause, Knowledge, Sign
-
-MEAN_COUNT = "L501"
-UNUSED_SIGN = "L502"
-NO_CHECK = "L503"
-NOT_TOLD_APART = "L504"
-NEAR_TWINS = "L505"
-UNUSED_WORD = "L506"
-UNUSED_ENTRY = "L507"
-NEVER_STATED = "L508"
 
 _HOLDS = 0.88
 """Share of single repairs that hold where nothing else leaked: cure, closing and quiet causes together."""
 TWINS_BELOW = 6.0
 """Decibans that all signs together are expected to give between two causes."""
-_LEAST = 1e-4
+LEAST = 1e-4
 """Chances are kept this far from 0 and 1 when two causes are compared."""
 _KINDS_TO_USE = ("instruments", "cautions", "openings", "acts", "findings", "sources")
 
 
 def lint(knowledge: Knowledge) -> tuple[Fault, ...]:
     """All hints, in the order of the files."""
-    return in_order(hint for look in LOOKS for hint in look(knowledge))
-
-
-def _hint(at: str, code: str, wrong: str, right: str) -> Fault:
-    file, line, column = at.rsplit(":", 2)
-    return Fault(Spot(file, int(line), int(column)), code, wrong, right)
+    return in_order(found for look in LOOKS for found in look(knowledge))
 
 
 def mean_count(knowledge: Knowledge) -> float:
@@ -61,7 +48,7 @@ def _say_mean_count(knowledge: Knowledge) -> Iterator[Fault]:
     right = (
         f"a right single repair then holds in about {100 * holds_about(mean):.0f} of 100, would that many come back?"
     )
-    yield _hint(knowledge.words.at, MEAN_COUNT, wrong, right)
+    yield hint(knowledge.words.at, Hint.MEAN_COUNT, wrong, right)
 
 
 def _unused_signs(knowledge: Knowledge) -> Iterator[Fault]:
@@ -79,14 +66,14 @@ def _unused_signs(knowledge: Knowledge) -> Iterator[Fault]:
             continue
         if id not in shown and id not in ruled:
             right = "let a cause show it, or take it out"
-            yield _hint(sign.at, UNUSED_SIGN, f"no cause shows '{id}' and no rule asks for it", right)
+            yield hint(sign.at, Hint.UNUSED_SIGN, f"no cause shows '{id}' and no rule asks for it", right)
         if id not in revealed:
             right = "name it in the check that brings it to light, or take it out"
-            yield _hint(sign.at, NO_CHECK, f"no check reveals '{id}'", right)
+            yield hint(sign.at, Hint.NO_CHECK, f"no check reveals '{id}'", right)
     for id, group in knowledge.history.items():
         if id not in revealed and not group.fitted:
             right = "name it in the check that asks for it, or take it out"
-            yield _hint(group.at, NO_CHECK, f"no check asks for '{id}'", right)
+            yield hint(group.at, Hint.NO_CHECK, f"no check asks for '{id}'", right)
 
 
 def _twins(knowledge: Knowledge) -> Iterator[Fault]:
@@ -96,10 +83,10 @@ def _twins(knowledge: Knowledge) -> Iterator[Fault]:
         decibans = separation(knowledge, a, b)
         if decibans < 0.01:
             right = "give one of them a sign that the other does not show, or join them"
-            yield _hint(b.at, NOT_TOLD_APART, f"no sign tells '{second}' from '{first}'", right)
+            yield hint(b.at, Hint.NOT_TOLD_APART, f"no sign tells '{second}' from '{first}'", right)
         elif decibans < TWINS_BELOW:
             wrong = f"'{second}' and '{first}' are near twins: all signs together weigh {decibans:.1f} dB between them"
-            yield _hint(b.at, NEAR_TWINS, wrong, "they will hide each other, so sharpen a sign or join them")
+            yield hint(b.at, Hint.NEAR_TWINS, wrong, "they will hide each other, so sharpen a sign or join them")
 
 
 def separation(knowledge: Knowledge, a: Cause, b: Cause) -> float:
@@ -107,12 +94,12 @@ def separation(knowledge: Knowledge, a: Cause, b: Cause) -> float:
     signs = dict.fromkeys((*a.shows, *a.looks, *b.shows, *b.looks))
     total = 0.0
     for id in signs:
-        p, q = _chances(knowledge, a, id), _chances(knowledge, b, id)
+        p, q = chances(knowledge, a, id), chances(knowledge, b, id)
         total += sum((x - y) * 10 * log10(x / y) for x, y in zip(p, q, strict=True)) / 2
     return total
 
 
-def _chances(knowledge: Knowledge, cause: Cause, id: str) -> list[float]:
+def chances(knowledge: Knowledge, cause: Cause, id: str) -> list[float]:
     """Chance of each outcome of a sign where this cause alone leaks, the normal one first."""
     sign = knowledge.signs[id]
     asked = dict(cause.looks.get(id, {}))
@@ -122,7 +109,7 @@ def _chances(knowledge: Knowledge, cause: Cause, id: str) -> list[float]:
     strays = [_stray(knowledge, sign, outcome) for outcome in sign.outcomes]
     links[0], strays[0] = 1 - sum(links), 1 - sum(strays)
     up_to = [sum(links[:upper]) * sum(strays[:upper]) for upper in range(len(links) + 1)]
-    return [min(max(high - low, _LEAST), 1 - _LEAST) for low, high in pairwise(up_to)]
+    return [min(max(high - low, LEAST), 1 - LEAST) for low, high in pairwise(up_to)]
 
 
 def _stray(knowledge: Knowledge, sign: Sign, outcome: str) -> float:
@@ -138,8 +125,8 @@ def _unused_words(knowledge: Knowledge) -> Iterator[Fault]:
         heads = {word.rsplit(" ", 1)[0] for word in words} if table == "shifts" else words
         for word in getattr(knowledge.words, table):
             if word not in heads:
-                yield _hint(
-                    knowledge.words.at, UNUSED_WORD, f"nothing uses the word '{word}' of {table}", "take it out"
+                yield hint(
+                    knowledge.words.at, Hint.UNUSED_WORD, f"nothing uses the word '{word}' of {table}", "take it out"
                 )
 
 
@@ -150,7 +137,7 @@ def _unused_entries(knowledge: Knowledge) -> Iterator[Fault]:
         names = marks if kind == "sources" else used.get(kind, set())
         for id, entry in getattr(knowledge, kind).items():
             if id not in names:
-                yield _hint(entry.at, UNUSED_ENTRY, f"nothing names '{id}' of {kind}", "use it or take it out")
+                yield hint(entry.at, Hint.UNUSED_ENTRY, f"nothing names '{id}' of {kind}", "use it or take it out")
 
 
 def _never_stated(knowledge: Knowledge) -> Iterator[Fault]:
@@ -159,7 +146,9 @@ def _never_stated(knowledge: Knowledge) -> Iterator[Fault]:
         for part in rule.when:
             if part.finding is not None and part.finding not in stated:
                 wrong = f"'{id}' stands on the finding '{part.finding}', which no rule states"
-                yield _hint(rule.at, NEVER_STATED, wrong, "write the rule that states it, or take the condition out")
+                yield hint(
+                    rule.at, Hint.NEVER_STATED, wrong, "write the rule that states it, or take the condition out"
+                )
 
 
 def named(knowledge: Knowledge) -> Mapping[str, set[str]]:

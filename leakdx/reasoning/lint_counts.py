@@ -11,6 +11,8 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from leakdx.knowledge.faults import Fault
+from leakdx.knowledge.hints import Hint, hint
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.compiled import Model
 from leakdx.reasoning.evidence import Evidence, HistoryEvidence
@@ -18,6 +20,9 @@ from leakdx.reasoning.gather import answer_evidence
 from leakdx.reasoning.network import Network
 from leakdx.reasoning.nodes import Entered
 from leakdx.reasoning.states import LEAKING
+
+MOST = 1.5
+"""Mean count above which an answer says more than anybody meant: two such trucks in three would have a second leak."""
 
 Told = tuple[tuple[str, str], ...]
 """(group, answer) pairs told together."""
@@ -42,6 +47,16 @@ def mean_counts(knowledge: Knowledge, model: Model) -> tuple[MeanCount, ...]:
     return tuple(
         MeanCount(tuple(answers[n] for n in numbers), float(mean)) for numbers, mean in zip(told, means, strict=True)
     )
+
+
+def lifts_the_count(knowledge: Knowledge, model: Model) -> Iterator[Fault]:
+    """Single answers of the history after which too many causes are expected to leak at once."""
+    for count in mean_counts(knowledge, model):
+        if len(count.told) == 1 and count.mean > MOST:
+            ((group, answer),) = count.told
+            wrong = f"once '{group}: {answer}' is told {count.mean:.2f} causes are expected to leak, above {MOST}"
+            right = "shift fewer causes by it, or less, so that what rises is balanced by what falls"
+            yield hint(knowledge.history[group].at, Hint.LIFTS_THE_COUNT, wrong, right)
 
 
 def _told(count: int, answers: list[tuple[str, str]]) -> Iterator[tuple[int, ...]]:

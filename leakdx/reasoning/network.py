@@ -50,6 +50,11 @@ class Network:
         """Cells of all cliques: what one query touches for one case."""
         return self._elimination.plan.cells
 
+    @property
+    def largest(self) -> int:
+        """Cells of the largest clique."""
+        return self._elimination.plan.largest
+
     # -- queries -----------------------------------------------------------------------------------------
 
     def totals(self, states: Array | None = None, nodes: Mapping[Key, Array] | None = None) -> Totals:
