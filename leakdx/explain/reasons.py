@@ -50,8 +50,9 @@ def fact_words(knowledge: Knowledge, fact: Fact) -> str:
 
 def condition_words(knowledge: Knowledge, condition: Condition) -> str:
     """A condition in words, absent or not."""
-    kind, id = subject(condition)
-    said = _about(knowledge, kind, id, condition.is_) + (" (surely)" if condition.surely else "")
+    kind, ids = subject(condition)
+    said = listed((_about(knowledge, kind, id, condition.is_) for id in ids), "or")
+    said += " (surely)" if condition.surely else ""
     return (_ABSENT_WORDS.get(kind, _ABSENT) if condition.absent else _KIND_WORDS.get(kind, "")) + said
 
 

@@ -57,7 +57,7 @@ def _unused_signs(knowledge: Knowledge) -> Iterator[Fault]:
         sign
         for rule in knowledge.rules.values()
         for part in rule.when
-        for sign in (part.sign, part.reading)
+        for sign in (part.sign, part.reading, *part.any_sign)
         if sign is not None
     }
     revealed = {sign for check in knowledge.checks.values() for sign in check.reveals}

@@ -365,6 +365,8 @@ class Condition(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=T
     """
 
     sign: SignId | None = None
+    any_sign: tuple[SignId, ...] = ()
+    """One of these signs will do, each by any of ``is``; absent: none of them."""
     reading: SignId | None = None
     history: GroupId | None = None
     finding: FindingId | None = None

@@ -124,21 +124,23 @@ def verdicts(measure: Measure, readings: Iterable[SignReading]) -> tuple[str, ..
     return (verdict, *(doubt for doubt, holds in doubts if holds))
 
 
-def subject(of: Condition) -> tuple[Kind, str]:
-    """Kind and id that a condition speaks of."""
+def subject(of: Condition) -> tuple[Kind, tuple[str, ...]]:
+    """Kind and ids that a condition speaks of; more than one: any of them."""
+    if of.any_sign:
+        return "sign", of.any_sign
     for kind in KINDS:
         id = getattr(of, kind)
         if id is not None:
-            return kind, id
+            return kind, (id,)
     raise ValueError("a condition without a subject")
 
 
 def meets(fact: Fact, condition: Condition) -> bool:
     """Whether a fact is of the kind that a condition speaks of, absent or not."""
-    kind, id = subject(condition)
+    kind, ids = subject(condition)
     return (
         fact.kind == kind
-        and (fact.id == id or (kind == "complaint" and id == ANYWHERE))
+        and (fact.id in ids or (kind == "complaint" and ANYWHERE in ids))
         and (not condition.is_ or fact.answer in condition.is_)
         and (fact.sure or not condition.surely)
     )

@@ -117,10 +117,10 @@ def _slots(fact: Fact) -> Slots:
 
 
 def _pattern(condition: Condition) -> Slots:
-    kind, id = subject(condition)
+    kind, ids = subject(condition)
     slots: dict[str, str | bool | tuple[str, ...]] = {"kind": kind}
-    if not (kind == "complaint" and id == ANYWHERE):
-        slots["id"] = id
+    if not (kind == "complaint" and ANYWHERE in ids):
+        slots["id"] = ids[0] if len(ids) == 1 else ids
     if condition.is_:
         slots["answer"] = condition.is_[0] if len(condition.is_) == 1 else condition.is_
     if condition.surely:
@@ -150,12 +150,12 @@ def _words(fact: Fact) -> tuple[tuple[str, ...], ...]:
 def _could_meet(condition: Condition, there: set[tuple[str, ...]]) -> bool:
     if condition.absent:
         return True
-    kind, id = subject(condition)
-    if kind == "complaint" and id == ANYWHERE:
+    kind, ids = subject(condition)
+    if kind == "complaint" and ANYWHERE in ids:
         return (kind,) in there
     if not condition.is_:
-        return (kind, id) in there
-    return any((kind, id, answer) in there for answer in condition.is_)
+        return any((kind, id) in there for id in ids)
+    return any((kind, id, answer) in there for id in ids for answer in condition.is_)
 
 
 def _check_conclusions(knowledge: Knowledge, rules: Mapping[str, Rule]) -> None:

@@ -207,7 +207,7 @@ def test_a_hold_does_not_outlive_the_deed_that_ends_its_evidence(
 def test_a_joint_that_came_in_washed_is_neither_opened_nor_sealed_before_a_drive(knowledge: Knowledge) -> None:
     washed = orders(knowledge, ("arrived", "washed"))
     waiting = {f.action for f in washed.forbidden() if f.other == ("driven",)}
-    assert waiting >= {"carrier_out", "reseal_with_gasket", "reseal_with_sealant", "filler_look"}
+    assert waiting >= {"carrier_out", "reseal_with_gasket", "reseal_with_sealant", "trail_look"}
     driven = orders(knowledge, ("arrived", "washed"), "driven")
     assert [f for f in driven.forbidden() if f.other == ("driven",)] == []
 
@@ -247,3 +247,26 @@ def test_a_seal_that_is_pushed_is_not_proved_to_have_failed(knowledge: Knowledge
     assert "pinion_seal_worn" in orders(knowledge, ("breather_no_flow", "no"), *at_pinion).established()
     assert "pinion_seal_worn" not in orders(knowledge, breathes, *at_pinion).established()
     assert "pinion_seal_worn" not in orders(knowledge, *at_pinion).established()
+
+
+@pytest.mark.parametrize("closing", ["reseal_with_gasket", "reseal_with_sealant"])
+def test_the_second_time_asks_for_measurements_and_the_third_for_another_question(
+    knowledge: Knowledge, closing: str
+) -> None:
+    first, second, third = (
+        orders(knowledge, ("came_back", answer)) for answer in ("first_time", "once", "again_and_again")
+    )
+    alone = {"housing_face_flat", "carrier_face_flat", "dowel_look"}
+    for told, is_barred in ((first, False), (second, True), (third, True)):
+        assert (alone in [set(ban.other) for ban in told.forbidden() if ban.action == closing]) == is_barred
+    held = [{check for h in told.holds() if {closing, "carrier_out"} & set(h.before) for check in h.record}
+            for told in (first, second, third)]  # fmt: skip
+    assert held[0] < held[2]
+    assert {"casting_look", "dowel_look", "origin_look", "breather_blow"} <= held[2]
+    assert [h for h in second.holds() if closing in h.before and h.record == ("torque_audit",)]
+
+
+def test_a_measured_comeback_may_be_closed(knowledge: Knowledge) -> None:
+    measured = (("housing_face_flatness", "0.002", "in"), ("carrier_face_flatness", "0.002", "in"))
+    told = orders(knowledge, ("came_back", "once"), *OPEN, *measured, ("dowel_state", "tight"))
+    assert "no_reseal_alone_at_a_comeback" not in [ban.rule for ban in told.forbidden()]

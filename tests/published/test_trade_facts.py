@@ -160,7 +160,7 @@ SEALING = [
     TradeFact(
         "a pieced gasket found is a gasket, whatever was not told",
         lambda ask: forbids(ask(*LOOKED, ("gasket_pieced", "yes")), "reseal_with_sealant", "not at all"),
-        without_rule("gasket_pieced_is_gasket"),
+        without_rule("gasket_found_is_gasket"),
     ),
     TradeFact(
         "oil across it at fitting does not hurt a gasket",

@@ -58,6 +58,8 @@ def _combinations(rule: Rule, facts: list[Known]) -> Iterator[tuple[Known, ...]]
 
 
 def _fits(fact: Known, wanted: Condition) -> bool:
+    if fact.kind == "sign" and fact.id in wanted.any_sign:
+        return (not wanted.is_ or fact.answer in wanted.is_) and (fact.sure or not wanted.surely)
     named = wanted.complaint if fact.kind == "complaint" else getattr(wanted, fact.kind)
     if named is None or (named != fact.id and not (fact.kind == "complaint" and named == "any")):
         return False

@@ -215,6 +215,10 @@ def conditions(draw: st.DrawFn, stratum: Stratum) -> Condition:
     reach = [name for name, home in HOME.items() if STRATA.index(home) < level + (not absent)]
     if len(reach) > 0 and draw(st.booleans()):
         return Condition(finding=draw(st.sampled_from(reach)), absent=absent, surely=surely)
+    if draw(st.integers(0, 4)) == 0:
+        several = ("crust", "level") if level <= 2 else ("crust", "level", "pits")
+        some = draw(st.lists(st.sampled_from(several), min_size=1, unique=True))
+        return Condition(any_sign=tuple(some), is_=draw(st.sampled_from([(), ("yes",)])), absent=absent, surely=surely)
     fact = draw(st.sampled_from([fact for fact in FACTS if fact.id != "pits" or level > 2]))
     same = sorted({other.answer for other in FACTS if other.id == fact.id and other.answer})
     is_ = tuple(draw(st.lists(st.sampled_from(same), max_size=2, unique=True))) if same else ()

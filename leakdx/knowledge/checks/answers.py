@@ -1,6 +1,6 @@
 """Answers that are named must be answers of the group, or outcomes of the sign, that they are said to be of."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.faults import Code, suggest
@@ -79,10 +79,8 @@ def _check_looks(ground: Ground) -> None:
 def _check_rules(ground: Ground) -> None:
     for id, rule in ground.rules.items():
         for number, condition in enumerate(rule.when):
-            known = _known_answers(ground, condition)
-            for answer in condition.is_:
-                if known is not None and answer not in known:
-                    subject = condition.sign or condition.reading or condition.history
+            for subject, known, answer in _asked(ground, condition):
+                if answer not in known:
                     wrong = f"'{answer}' is not an answer of '{subject}'"
                     right = suggest(answer, known)
                     ground.fault(Code.UNKNOWN_ANSWER, wrong, right, "rules", id, "when", number, "is")
@@ -98,13 +96,14 @@ def _check_rules(ground: Ground) -> None:
                 _check_group_answers(ground, conclusion.history, (conclusion.is_,), *path)
 
 
-def _known_answers(ground: Ground, condition: Condition) -> Sequence[str] | None:
-    """The answers that a condition may ask for; None where they are not known."""
-    if condition.sign is not None:
-        return ground.outcomes(condition.sign)
+def _asked(ground: Ground, condition: Condition) -> Iterator[tuple[str, Sequence[str], str]]:
+    """What a condition speaks of, the answers that it has, and each that the condition asks for; unknown: nothing."""
+    for sign in (condition.sign, *condition.any_sign):
+        outcomes = ground.outcomes(sign) if sign is not None else None
+        if sign is not None and outcomes is not None:
+            yield from ((sign, outcomes, answer) for answer in condition.is_)
     if condition.reading is not None:
-        return VERDICTS
+        yield from ((condition.reading, VERDICTS, answer) for answer in condition.is_)
     group = ground.history.get(condition.history or "")
-    if group is not None and ground.is_sound("history", condition.history or ""):
-        return tuple(group.answers)
-    return None
+    if condition.history is not None and group is not None and ground.is_sound("history", condition.history):
+        yield from ((condition.history, tuple(group.answers), answer) for answer in condition.is_)

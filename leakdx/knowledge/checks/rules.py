@@ -8,8 +8,8 @@ from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.faults import Code
 from leakdx.knowledge.model import STRATA, Conclusion, Condition, Rule
 
-_PREMISES = ("sign", "reading", "history", "finding", "act", "open", "complaint", "established", "excluded")
-_WITH_ANSWERS = ("sign", "reading", "history")
+_PREMISES = ("sign", "any_sign", "reading", "history", "finding", "act", "open", "complaint", "established", "excluded")
+_WITH_ANSWERS = ("sign", "any_sign", "reading", "history")
 
 _COMPANIONS: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "finding": ((), ()),
@@ -143,3 +143,4 @@ def _facts_of_condition(condition: Condition) -> Iterator[_Fact]:
         of = getattr(condition, kind)
         if of is not None:
             yield from ((kind, of, answer) for answer in condition.is_ or (None,))
+    yield from (("sign", of, answer) for of in condition.any_sign for answer in condition.is_ or (None,))
