@@ -310,72 +310,20 @@ def test_a_case_shows_the_fact_and_fails_without_it(knowledge: Knowledge, fact: 
     assert not fact.shown(asker(fact.taken_out(knowledge)))
 
 
-WORDS = {
-    "the carrier comes out only to be resealed": ("reseal_with_gasket", ["one piece", "gasket"]),
-    "faces cleaned with a non-abrasive disc": ("reseal_with_gasket", ["non-woven, non-abrasive disc", "abrasive disc"]),
-    "solvent that leaves nothing behind, air-dried": ("reseal_with_gasket", ["leaves nothing behind", "air-dry"]),
-    "straight edge and 0.005 in feeler, ask the maker": (
-        "reseal_with_gasket",
-        ["straight edge", "0.005 in feeler", "Exactly 0.005 in passes", "ask the axle maker"],
-    ),
-    "whole: never cut, pieced or patched; torn or creased: a new one": (
-        "reseal_with_gasket",
-        ["never cut, never pieced, never patched", "Torn or creased means a new one"],
-    ),
-    "no sealant of any kind on a gasket": ("reseal_with_gasket", ["sealant of any kind on a gasket"]),
-    "tack spray on one side and on the housing face only": (
-        "reseal_with_gasket",
-        ["Tack spray on one side", "housing face only", "become tacky"],
-    ),
-    "two smooth guide studs, fully home, near 3 and 9": (
-        "reseal_with_gasket",
-        [
-            "5/8-11, 12 or 14 in",
-            "smooth in the shank",
-            "fully home",
-            "near 3 and 9",
-            "Not threaded rod",
-            "Not short studs",
-        ],
-    ),
-    "the gasket is looked at on the studs and before it seats": (
-        "reseal_with_gasket",
-        ["on the studs, the gasket was looked at", "before it seats the gasket was looked at again"],
-    ),
-    "dowel places first, criss-cross, 225 lb-ft, every one again": (
-        "reseal_with_gasket",
-        ["Dowel places first", "criss-cross", "225 lb-ft", "check every one again"],
-    ),
-    "filled at once; driven, looked at, topped off": (
-        "reseal_with_gasket",
-        ["Fill at once", "come back, look, top off"],
-    ),
-    "bottoming tap through every housing hole, blown out": (
-        "new_fasteners",
-        ["Bottoming tap, 5/8-11", "through every housing hole", "Blow every hole out with air"],
-    ),
-    "the new set goes in with the carrier, not before it": (
-        "new_fasteners",
-        ["bagged by place until the carrier is up"],
-    ),
-    "dowels are seated with the carrier, and torqued first": (
-        "fit_tapered_dowels",
-        ["Once the carrier is seated", "before the rest is torqued"],
-    ),
-    "new fasteners with dry thread adhesive": ("new_fasteners", ["Dry thread adhesive", "used fastener"]),
-    "tapered dowels go back where they were": ("fit_tapered_dowels", ["back where it was", "where there were none"]),
-    "sealant only where no gasket is used": ("reseal_with_sealant", ["only where there is none"]),
-    "welding near harms a sealant joint": ("reseal_with_sealant", ["Never welding near the closed joint"]),
-    "a crack is never welded shut": ("replace_cracked_part", ["Never weld a cracked or porous casting shut"]),
-}
+CAUTIONS: tuple[tuple[str, Said], ...] = (
+    ("hot_work", ("weld_near", "since_reseal")),
+    ("hollow_parts", ("weld_near", "since_reseal")),
+    ("solvent_near_arc", ("weld_near", "since_reseal")),
+    ("hot_work", ("crack_line_seen", "yes")),
+    ("leak_on_road", ("leak_grade", "film")),
+    ("brakes_oiled", ("brake_oiled", "yes")),
+)
 
 
-@pytest.mark.parametrize("fact", WORDS, ids=str)
-def test_the_steps_say_the_fact(knowledge: Knowledge, fact: str) -> None:
-    id, phrases = WORDS[fact]
-    repair = knowledge.repairs[id]
-    said = " ".join([*(f"{step.do} {step.hold or ''}" for step in repair.steps), *repair.never])
-    assert [phrase for phrase in phrases if phrase not in said] == []
+@pytest.mark.parametrize(("caution", "said"), CAUTIONS, ids=str)
+def test_a_caution_is_given_where_the_truck_asks_for_it(knowledge: Knowledge, caution: str, said: Said) -> None:
+    assert caution in [c.id for c in asker(knowledge)(*LOOKED, said).orders.cautions()]
+    assert caution not in [c.id for c in asker(knowledge)().orders.cautions()]
 
 
 def test_a_gouge_alone_has_no_face_machined(knowledge: Knowledge) -> None:
