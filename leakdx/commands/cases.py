@@ -4,14 +4,18 @@ import json
 from argparse import Namespace
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+import msgspec
 
 from leakdx.commands.inputs import knowledge_for
 from leakdx.commands.output import say, talk
 from leakdx.errors import ExitCode
+from leakdx.knowledge.model import Knowledge
 
 if TYPE_CHECKING:
     from leakdx.training.body import Truck
+    from leakdx.training.coverage import Coverage
 
 
 def run(args: Namespace) -> int:
@@ -21,7 +25,11 @@ def run(args: Namespace) -> int:
     knowledge = knowledge_for(args.knowledge)
     trucks = list(read_trucks(map(Path, args.places), knowledge))
     failed = [truck for truck in trucks if truck.failures]
-    say(_as_json(trucks) if args.json else "\n".join([*map(_said, failed), _summary(trucks, failed)]))
+    reached = _coverage(knowledge, trucks) if args.coverage else None
+    if args.json:
+        say(_as_json(trucks, reached))
+    else:
+        say("\n".join([*map(_said, failed), *(_reached(reached) if reached else ()), _summary(trucks, failed)]))
     if failed:
         talk(f"{len(failed)} of {len(trucks)} cases are not met")
     return ExitCode.NOT_MET if failed else ExitCode.OK
@@ -40,7 +48,21 @@ def _summary(trucks: Sequence["Truck"], failed: Sequence["Truck"]) -> str:
     return f"{len(trucks)} cases, {len(trucks) - len(failed)} as expected{more}"
 
 
-def _as_json(trucks: Sequence["Truck"]) -> str:
+def _coverage(knowledge: Knowledge, trucks: Sequence["Truck"]) -> "Coverage":
+    from leakdx.training.coverage import coverage
+
+    return coverage(knowledge, trucks)
+
+
+def _reached(found: "Coverage") -> list[str]:
+    """What the cases do not reach, then how many they reach of what there is."""
+    counts = [
+        f"  {what:<18} {n:>4} of {of:<4} {100 * n / max(of, 1):5.1f} %" for what, (n, of) in found.reached().items()
+    ]
+    return [*found.gaps(), f"{found.cases} cases reach", *counts]
+
+
+def _as_json(trucks: Sequence["Truck"], reached: "Coverage | None") -> str:
     rows = [
         {
             "file": str(truck.file),
@@ -52,4 +74,7 @@ def _as_json(trucks: Sequence["Truck"]) -> str:
         }
         for truck in trucks
     ]
-    return json.dumps({"cases": rows}, indent=2, ensure_ascii=False)
+    said: dict[str, Any] = {"cases": rows}
+    if reached is not None:
+        said["coverage"] = {**msgspec.to_builtins(reached), "reached": reached.reached(), "gaps": reached.gaps()}
+    return json.dumps(said, indent=2, ensure_ascii=False)

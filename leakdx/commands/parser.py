@@ -220,6 +220,11 @@ def _knowledge(commands: _Commands) -> None:
         "  leakdx knowledge cases our-cases/ --knowledge our-shop/\n",
     )
     cases.add_argument("places", metavar="PLACE", nargs="+", help="a folder of case files, or one case file")
+    cases.add_argument(
+        "--coverage",
+        action="store_true",
+        help="say as well which causes, rules and repairs the cases do not reach",
+    )
     cases.add_argument("--json", action="store_true", help="for machines")
     _add_knowledge(cases)
 

@@ -150,7 +150,7 @@ def _look_and_rule(knowledge: Knowledge) -> Iterator[Fault]:
     """A rule that concludes a sign of a cause from another sign of the same cause: both are entered."""
     spoken_for = _causes_by_sign(knowledge)
     for id, rule in knowledge.rules.items():
-        seen = [c.sign for c in rule.when if c.sign is not None and not c.absent]
+        seen = [s for c in rule.when if not c.absent for s in (c.sign, *c.any_sign) if s is not None]
         for conclusion in rule.then:
             if conclusion.sign is None:
                 continue

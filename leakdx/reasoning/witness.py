@@ -11,7 +11,7 @@ from itertools import islice
 from msgspec import Struct
 
 from leakdx.knowledge.model import Conclusion, Condition, Knowledge, Rule
-from leakdx.reasoning.facts import ANYWHERE, BEYOND, CLOSE, WITHIN, Fact, Kind, concluded, meets, subject
+from leakdx.reasoning.facts import ANYWHERE, BEYOND, DOUBTFUL, WITHIN, Fact, Kind, concluded, meets, subject
 from leakdx.reasoning.rules import RuleRun, run_rules
 
 MOST_STEPS = 20_000
@@ -70,7 +70,8 @@ class Witnesses:
             slot = _slot(fact)
             if slot not in so and not any(meets(fact, condition) for condition in wanted.unmet):
                 yield from self._ways(_Wanted(rest, wanted.unmet), {**so, slot: fact}, used)
-        for id, fact in self._stating.get(subject(first), ()):
+        kind, ids = subject(first)
+        for id, fact in (stating for wanted_id in ids for stating in self._stating.get((kind, wanted_id), ())):
             if id in used or not meets(fact, first):
                 continue
             needs = _wanted(self.knowledge.rules[id].when)
@@ -81,15 +82,16 @@ class Witnesses:
 
     def _givable(self, condition: Condition) -> Iterator[Fact]:
         """Facts of a log that meet the condition, one for each answer that will do, surest first."""
-        kind, id = subject(condition)
+        kind, ids = subject(condition)
         if kind in ("finding", "established", "excluded"):
             return
-        if kind == "complaint" and id == ANYWHERE:
-            id = self.knowledge.complaint
-        for answer in self._answers(kind, id, condition):
-            yield Fact(kind, id, answer)
-            if kind == "sign" and not condition.surely:
-                yield Fact(kind, id, answer, sure=False)
+        if kind == "complaint" and ANYWHERE in ids:
+            ids = (self.knowledge.complaint,)
+        for id in ids:
+            for answer in self._answers(kind, id, condition):
+                yield Fact(kind, id, answer)
+                if kind == "sign" and not condition.surely:
+                    yield Fact(kind, id, answer, sure=False)
 
     def _answers(self, kind: Kind, id: str, condition: Condition) -> Sequence[str]:
         if condition.is_:
@@ -118,9 +120,9 @@ def in_words(condition: Condition | Conclusion | Fact) -> str:
     if isinstance(condition, Conclusion):
         fact = concluded(condition, sure=True)
         return in_words(fact) if fact else str(condition)
-    kind, id = subject(condition)
+    kind, ids = subject(condition)
     answers = f": {' or '.join(condition.is_)}" if condition.is_ else ""
-    return f"{'no ' if condition.absent else ''}{kind} {id}{answers}"
+    return f"{'no ' if condition.absent else ''}{kind} {' or '.join(ids)}{answers}"
 
 
 def _wanted(conditions: Iterable[Condition]) -> _Wanted:
@@ -131,6 +133,6 @@ def _wanted(conditions: Iterable[Condition]) -> _Wanted:
 def _slot(fact: Fact) -> Slot:
     if fact.kind == "complaint":
         return fact.kind, ""
-    if fact.kind == "reading" and fact.answer == CLOSE:
-        return fact.kind, f"{fact.id} {CLOSE}"  # said beside within or beyond
+    if fact.kind == "reading" and fact.answer in DOUBTFUL:
+        return fact.kind, f"{fact.id} {fact.answer}"  # said beside within or beyond
     return fact.kind, fact.id
