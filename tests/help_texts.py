@@ -21,6 +21,7 @@ COMMANDS = (
     ("knowledge",),
     ("knowledge", "check"),
     ("knowledge", "schema"),
+    ("knowledge", "cases"),
     ("paths",),
 )
 
