@@ -1,243 +1,145 @@
-"""Trucks drawn from the knowledge, diagnosed by leakdx and repaired: do repairs hold as often as it said?
+"""Trucks drawn from the knowledge, diagnosed by leakdx and repaired: is it right as often as it says, at what cost?
 
-``python -m tests.published.simulation --cases 10000 --jobs 2``. Each truck is drawn by the tests' own
-sampler; leakdx asks, the truck answers, until leakdx looks no further; then its first path is taken and
-a coin drawn for whether it holds. What is checked is that a said chance is a true one under the model,
-not that the model is true.
+``python -m tests.published.simulation --cases 2000 --seeds 1 2 3 4 5 --jobs 2``. Each truck is drawn by the
+tests' own sampler; leakdx asks, the truck answers, until leakdx looks no further; then its first path is
+taken and a coin drawn for whether it holds. ``--world`` changes what trucks are drawn from, what leakdx was
+told, or who writes it down. What is checked is that a said chance is a true one under the model, and how
+much of it is lost where the model is off; not that the model is true.
 """
 
 import argparse
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
-from functools import cache, partial
+from contextlib import contextmanager
+from functools import partial
 
-import numpy as np
-from numpy.typing import NDArray
-
-from leakdx.knowledge.loader import load_knowledge, shipped_folder
-from leakdx.knowledge.model import NOT_LISTED, Knowledge
-from leakdx.reasoning.belief import compile_model
-from leakdx.reasoning.diagnosis import Diagnosis
-from leakdx.reasoning.planning import Planner, Priced
-from leakdx.reasoning.repair import LEAST_CURE, Means
-from tests.published.reference.enumeration import ABSENT, LEAKING, QUIET
-from tests.published.reference.reader import Meaning, load
+from tests.published import figures, tables
+from tests.published.figures import repaired
 from tests.published.trucks import Job
+from tests.published.worked import Outcome, Refused, one_truck
+from tests.published.worlds import FORGOTTEN, NAMES, UNKNOWN, world
 
-States = NDArray[np.int_]
-Array = NDArray[np.float64]
-MOST_STEPS = 12
-GROUPS = 10
+Drawn = list[Outcome | Refused]
+EACH_CAUSE = "each_cause"
+"""Stands for every cause unknown in turn."""
+ALL = "all"
 GROUP_GAP = 0.05
 ENOUGH_FOR_GROUPS = 10_000
 """Trucks below which chance alone can put a group further out than GROUP_GAP."""
+PEOPLE = 20_000
+"""Trucks among which those with a rare cause are looked for."""
 
 
-@dataclass(frozen=True)
-class Outcome:
-    """One truck. Money in the shop's currency; ``said`` is P(hold) of the path taken."""
+class Runner:
+    """Runs trucks in processes; in order of their number whatever the number of processes."""
 
-    did: str
-    said: float
-    held: bool
-    right: bool
-    known: bool
-    """The truck's trouble is listed in the knowledge."""
-    steps: int
-    looking: float
-    loss: float
-    least_loss: float
+    def __init__(self, policy: str, pool: ProcessPoolExecutor | None) -> None:
+        self._policy, self._pool = policy, pool
 
+    def run(self, name: str, seed: int, numbers: Sequence[int]) -> Drawn:
+        """Trucks of a world."""
+        work = partial(one_truck, name, self._policy, seed)
+        return list(self._pool.map(work, numbers, chunksize=10)) if self._pool else [work(n) for n in numbers]
 
-@dataclass(frozen=True)
-class Refused:
-    """A truck for which leakdx gave no answer, and what it said instead."""
+    def numbers(self, name: str, seed: int, cases: int) -> Sequence[int]:
+        """The first trucks of a world; of one about a single cause those in which it leaks."""
+        leaks = world(name).leaks
+        return self.with_each_cause(seed, cases)[leaks] if leaks else range(cases)
 
-    number: int
-    sentence: str
-
-
-@cache
-def world() -> tuple[Knowledge, Meaning, Mapping[str, float]]:
-    """The shipped knowledge, read by leakdx and by the reference, and the base chances."""
-    folder = shipped_folder()
-    knowledge = load_knowledge([folder])
-    model = compile_model(knowledge)
-    base = dict(zip(model.causes, (1 / (1 + np.exp(-model.log_odds))).tolist(), strict=True))
-    return knowledge, load(folder), base
+    def with_each_cause(self, seed: int, most: int) -> Mapping[str, list[int]]:
+        """Cause -> numbers of the first ``most`` trucks in which it leaks, among PEOPLE."""
+        look, numbers = partial(leaks_in, seed), range(PEOPLE)
+        leaks = self._pool.map(look, numbers, chunksize=200) if self._pool else map(look, numbers)
+        return first_with(leaks, world("unchanged").told.causes, most)
 
 
-def one_truck(seed: int, number: int, policy: str) -> Outcome | Refused:
-    """Draw, work and repair one truck; the same seed and number give the same truck."""
-    try:
-        return _one_truck(seed, number, policy)
-    except Exception as error:  # a crash is a finding too, and must not end the run
-        return Refused(number, f"{type(error).__name__}: {error}")
+def leaks_in(seed: int, number: int) -> list[str]:
+    """What leaks in a truck of the unchanged world."""
+    return Job(world("unchanged"), seed, number).truck.leaking()
 
 
-def _one_truck(seed: int, number: int, policy: str) -> Outcome:
-    knowledge, meaning, base = world()
-    job = Job(knowledge, meaning, base, (seed, number))
-    job.open_interview()
-    cost, steps = follow(job) if policy == "follow" else wander(job)
-    diagnosis = job.diagnosis()
-    if policy == "follow":
-        return _repaired(job, diagnosis, diagnosis.plan.priced, diagnosis.decision.do, cost, steps)
-    # With nothing left to ask no check is weighed, which is where the time goes.
-    unasked = Planner(job.knowledge, diagnosis.means, diagnosis.belief, {})
-    return _repaired(job, diagnosis, unasked.plan().priced, "repair", cost, steps)
+def first_with(leaks: Iterable[Sequence[str]], causes: Iterable[str], most: int) -> Mapping[str, list[int]]:
+    """Cause -> numbers of the first ``most`` trucks that it leaks in; ``leaks``: what does in each, in order."""
+    found: dict[str, list[int]] = {cause: [] for cause in causes}
+    for number, leaking in enumerate(leaks):
+        for cause in leaking:
+            if len(found.get(cause, ())) < most and cause in found:
+                found[cause].append(number)
+    return found
 
 
-def follow(job: Job) -> tuple[float, int]:
-    """Make the checks that leakdx wants, one by one, until it looks no further. Their cost, and steps."""
-    cost = 0.0
-    for step in range(MOST_STEPS):
-        diagnosis = job.diagnosis()
-        check = diagnosis.next_check
-        if diagnosis.decision.do != "look_further" or check is None:
-            return cost, step
-        written = len(job.log)
-        cost += job.make(check.id)
-        if len(job.log) == written:
-            return cost, step
-    return cost, MOST_STEPS
+def run(cases: int, jobs: int, seed: int, policy: str, name: str = "unchanged") -> Drawn:
+    """The first trucks of a world."""
+    with runner(jobs, policy) as working:
+        return working.run(name, seed, range(cases))
 
 
-def wander(job: Job) -> tuple[float, int]:
-    """Make up to six checks taken at random from those that may be made: cheap, and no wiser than chance."""
-    cost, steps = 0.0, int(job.rng.integers(0, 7))
-    for step in range(steps):
-        offered = sorted(job.diagnosis().offer.checks())
-        if not offered:
-            return cost, step
-        cost += job.make(str(job.rng.choice(offered)))
-    return cost, steps
-
-
-def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, looking: float, steps: int) -> Outcome:
-    """Take the first path, draw whether it holds, and price it against the path that knowing would take."""
-    leaking = job.truck.leaking()
-    if not plan.paths:
-        return Outcome("stop_and_ask", 0.0, False, False, NOT_LISTED not in leaking, steps, looking, 0.0, 0.0)
-    best = plan.best_first()[0]
-    path = plan.paths[best]
-    causes = diagnosis.belief.causes
-    cures = dict(zip(causes, path.cure.tolist(), strict=True))
-    held = job.truck.holds(cures, diagnosis.shop.quiet_starts, [path.new_leak])
-    states = np.array([job.truck.state(c) for c in causes])
-    means = diagnosis.means
-    return Outcome(
-        did=did,
-        said=float(plan.hold[best]),
-        held=held,
-        right=all(cures[c] >= LEAST_CURE for c in leaking),
-        known=NOT_LISTED not in leaking,
-        steps=steps,
-        looking=looking,
-        loss=_loss(means, states, path.cure, path.new_leak, float(plan.own[best])),
-        least_loss=_least_loss(states, causes),
-    )
-
-
-def _loss(means: Means, states: States, cure: Array, new_leak: float, own: float) -> float:
-    """Expected cost of a path when it is known what leaks and what is quiet."""
-    stays = np.where(states == LEAKING, 1 - cure, np.where(states == QUIET, (1 - cure) * means.shop.quiet_starts, 0.0))
-    held = float(np.prod(1 - stays)) * (1 - new_leak)
-    owed = float((stays * means.prices).sum())
-    return own + (1 - held) * means.shop.comeback_cost + owed
-
-
-def _least_loss(states: States, causes: tuple[str, ...]) -> float:
-    """The least expected cost over paths when it is known what is there: from a shut truck, nothing forbidden."""
-    free = _free_means(causes)
-    there = [c for c, state in zip(causes, states.tolist(), strict=True) if state != ABSENT and free.curable(c)]
-    leaking = [c for c in there if states[causes.index(c)] == LEAKING]
-    shut: frozenset[str] = frozenset()
-    paths = [*free.nothing(shut), *free.for_causes(leaking, shut), *free.for_causes(there, shut)]
-    return min(_loss(free, states, p.cure, p.new_leak, free.own_cost(p, shut)) for p in paths)
-
-
-@cache
-def _free_means(causes: tuple[str, ...]) -> Means:
-    """What the first shop could do if no rule stood in the way."""
-    knowledge = world()[0]
-    shop = next(iter(knowledge.shops.values()))
-    return Means(knowledge, shop, causes, {}, (), (), (), frozenset())
-
-
-def run(cases: int, jobs: int, seed: int, policy: str) -> list[Outcome | Refused]:
-    """All trucks, in order of their number whatever the number of processes."""
-    work = partial(one_truck, seed, policy=policy)
+@contextmanager
+def runner(jobs: int, policy: str, names: Sequence[str] = ("unchanged",)) -> Iterator[Runner]:
+    """A runner; its processes end with it. The worlds of these names are made once and there in every process."""
     if jobs == 1:
-        return [work(number) for number in range(cases)]
+        yield Runner(policy, None)
+        return
+    for name in names:
+        world(name)
     with ProcessPoolExecutor(jobs) as pool:
-        return list(pool.map(work, range(cases), chunksize=10))
+        yield Runner(policy, pool)
 
 
-def repaired(outcomes: Sequence[Outcome | Refused]) -> list[Outcome]:
-    """Those that leakdx would repair or release; where it stops and asks, nothing is said to hold."""
-    return [o for o in outcomes if isinstance(o, Outcome) and o.did != "stop_and_ask"]
-
-
-def gap(outcomes: Sequence[Outcome]) -> float:
-    """Said mean P(hold) less the part that held."""
-    return float(np.mean([o.said for o in outcomes]) - np.mean([o.held for o in outcomes]))
-
-
-def groups(outcomes: Sequence[Outcome]) -> list[tuple[float, float, int]]:
-    """(said, held, count) of ten equal-count groups in order of what was said."""
-    order = sorted(outcomes, key=lambda o: o.said)
-    parts = [order[len(order) * i // GROUPS : len(order) * (i + 1) // GROUPS] for i in range(GROUPS)]
-    return [(float(np.mean([o.said for o in p])), float(np.mean([o.held for o in p])), len(p)) for p in parts if p]
-
-
-def report(drawn: Sequence[Outcome | Refused]) -> str:
-    """The figures, as lines of text."""
-    taken = repaired(drawn)
-    outcomes = [o for o in drawn if isinstance(o, Outcome)]
-    refused = [o for o in drawn if isinstance(o, Refused)]
-    said = np.array([o.said for o in taken])
-    held = float(np.mean([o.held for o in taken]))
-    noise = float(np.sqrt(held * (1 - held) / len(taken)))
-    known = [o for o in taken if o.known]
-    loss, looking, least = (np.array([getattr(o, n) for o in taken]) for n in ("loss", "looking", "least_loss"))
-    above = loss + looking - least
-    lines = [
-        f"trucks {len(drawn)}, repaired or released {len(taken)}, stopped to ask {len(outcomes) - len(taken)},"
-        f" refused {len(refused)}",
-        f"decisions {_counts([o.did for o in outcomes])}",
-        f"checks after the opening questions: mean {np.mean([o.steps for o in outcomes]):.2f}",
-        f"P(hold) said {said.mean():.4f}, true {held:.4f} (standard error {noise:.4f}), gap {gap(taken):+.4f}",
-        f"spread of what was said: standard deviation {said.std():.4f}, least {said.min():.3f}, most {said.max():.3f}",
-        f"right repair in the path: {np.mean([o.right for o in taken]):.4f}"
-        f" ({np.mean([o.right for o in known]):.4f} where the trouble is listed)",
-        f"cost of looking {looking.mean():.0f} and of the path {loss.mean():.0f}; knowing the truth {least.mean():.0f};"
-        f" above it: mean {above.mean():.0f}, median {np.median(above):.0f}",
-        "group   said    true    gap     trucks",
-    ]
-    rows = [f"{i:5d}  {s:.4f}  {h:.4f}  {s - h:+.4f}  {n}" for i, (s, h, n) in enumerate(groups(taken), 1)]
-    return "\n".join([*lines, *rows, *(f"refused truck {o.number}: {o.sentence}" for o in refused)])
-
-
-def _counts(things: Sequence[str]) -> str:
-    return ", ".join(f"{thing} {things.count(thing)}" for thing in sorted(set(things)))
+def each_cause(working: Runner, seed: int, most: int) -> Iterator[tables.Unknown]:
+    """Every cause in turn: the same trucks with it known, unknown, and unknown with the signs that only it shows."""
+    for cause, numbers in working.with_each_cause(seed, most).items():
+        _tell(f"{cause}: {len(numbers)} trucks")
+        yield tables.Unknown(
+            cause,
+            working.run("unchanged", seed, numbers),
+            working.run(f"{UNKNOWN}:{cause}", seed, numbers),
+            working.run(f"{FORGOTTEN}:{cause}", seed, numbers),
+        )
 
 
 def main() -> int:
-    """Run by hand; prints the report. Fails where a truck was refused, or a large run's group is out by GROUP_GAP."""
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--cases", type=int, default=10_000, help="trucks to draw")
+    """Run by hand; prints the tables. Fails where a truck was refused, or a large run's group is out by GROUP_GAP."""
+    args = _parser().parse_args()
+    wanted = [*NAMES, EACH_CAUSE] if ALL in args.world else args.world
+    style = tables.MARKDOWN if args.markdown else tables.PLAIN
+    gaps, refused = [0.0], False
+    with runner(args.jobs, args.policy, [name for name in wanted if name != EACH_CAUSE]) as working:
+        rows: dict[str, Drawn] = {}
+        for name in (n for n in wanted if n != EACH_CAUSE):
+            seeds: dict[int, Drawn] = {}
+            for seed in args.seeds:
+                _tell(f"{name}, seed {seed}")
+                seeds[seed] = working.run(name, seed, working.numbers(name, seed, args.cases))
+            rows[name] = [truck for drawn in seeds.values() for truck in drawn]
+            if name == "unchanged":
+                refused = refused or any(isinstance(truck, Refused) for truck in rows[name])
+                if len(rows[name]) >= ENOUGH_FOR_GROUPS:
+                    gaps += [abs(said.mean - held.mean) for said, held in figures.groups(repaired(rows[name]))]
+                print(tables.unchanged(seeds, style))
+        if set(rows) - {"unchanged"}:
+            print(tables.worlds({name: (world(name).says, drawn) for name, drawn in rows.items()}, style))
+        if EACH_CAUSE in wanted:
+            print(tables.unknown(list(each_cause(working, args.seeds[0], args.each)), style))
+    return int(refused or max(gaps) > GROUP_GAP)
+
+
+def _tell(what: str) -> None:
+    print(what, file=sys.stderr, flush=True)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--cases", type=int, default=2000, help="trucks to draw with each seed")
+    parser.add_argument("--seeds", type=int, nargs="+", default=[1], help="the same seed draws the same trucks")
     parser.add_argument("--jobs", type=int, default=2, help="processes")
-    parser.add_argument("--seed", type=int, default=1, help="the same seed draws the same trucks")
     parser.add_argument("--policy", choices=("follow", "wander"), default="follow", help="who chooses the checks")
-    args = parser.parse_args()
-    drawn = run(args.cases, args.jobs, args.seed, args.policy)
-    print(report(drawn))
-    gaps = [abs(said - held) for said, held, _ in groups(repaired(drawn))]
-    refused = any(isinstance(one, Refused) for one in drawn)
-    return int(refused or (len(drawn) >= ENOUGH_FOR_GROUPS and max(gaps) > GROUP_GAP))
+    worlds = f"{', '.join(NAMES)}, unknown:CAUSE, forgotten:CAUSE, {EACH_CAUSE}, {ALL}"
+    parser.add_argument("--world", nargs="+", default=["unchanged"], help=f"one or several of: {worlds}")
+    parser.add_argument("--each", type=int, default=60, help=f"trucks for each cause of {EACH_CAUSE}")
+    parser.add_argument("--markdown", action="store_true", help="tables for docs/simulation.md")
+    return parser
 
 
 if __name__ == "__main__":

@@ -21,11 +21,13 @@ from leakdx.reasoning.belief import Belief, compile_model
 from leakdx.reasoning.diagnosis import diagnose
 from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.store.casefile import read_case
-from tests.published import random_knowledge, simulation, tiny
+from tests.published import random_knowledge, tiny
 from tests.published.asked import evidence_of, knowledge_of
 from tests.published.reference import network
 from tests.published.reference.reader import Meaning, Story
 from tests.published.trucks import Job
+from tests.published.worked import wander
+from tests.published.worlds import world
 
 ROOT = Path(__file__).parents[2]
 
@@ -38,9 +40,9 @@ def knowledge() -> Knowledge:
 
 def worked(seed: int) -> Case:
     """A case of a sampled truck: history, a look all round, and a few checks made at random."""
-    job = Job(*simulation.world(), (99, seed))
+    job = Job(world("unchanged"), 99, seed)
     job.open_interview()
-    simulation.wander(job)
+    wander(job)
     return job.case
 
 

@@ -3,7 +3,6 @@
 The log is written in the terms of ``leakdx.case``; the answers come from the truck alone.
 """
 
-from collections.abc import Iterable, Mapping
 from math import log
 
 import numpy as np
@@ -13,8 +12,10 @@ from leakdx.case import UNSURE, Case, Done, LogEntry, Observation, Reading, Told
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.repair import opening_closure
-from tests.published.reference.reader import Meaning, Story
+from tests.published.reference.reader import Story
 from tests.published.reference.sampler import Truck, draw_history, draw_reported
+from tests.published.slips import Slips
+from tests.published.worlds import World
 
 TECHNICIAN = "AB"
 KNOWN = 0.5
@@ -33,15 +34,17 @@ def build_facts(knowledge: Knowledge) -> frozenset[str]:
 class Job:
     """One truck brought in wet, and the case that is written about it."""
 
-    def __init__(self, knowledge: Knowledge, meaning: Meaning, base: Mapping[str, float], seed: Iterable[int]) -> None:
-        self.knowledge, self.meaning = knowledge, meaning
-        self.shop = next(iter(knowledge.shops.values()))
-        self.rng = np.random.default_rng(list(seed))
-        facts = draw_history(meaning, self.rng)
-        always = build_facts(knowledge)
+    def __init__(self, world: World, seed: int, number: int) -> None:
+        self.truth, self.knowledge = world.truth(number), world.told
+        self.meaning = self.truth.meaning
+        self.shop = next(iter(self.knowledge.shops.values()))
+        self.slips = Slips(self.knowledge, world.wrong, world.blind, (seed, number, 1))
+        self.rng = np.random.default_rng((seed, number))
+        facts = draw_history(self.meaning, self.rng)
+        always = build_facts(self.truth.knowledge)
         self.facts = {g: a for g, a in facts.items() if g in always or self.rng.random() < KNOWN}
-        story = Story(meaning.complaint, *meaning.told(self.facts))
-        self.truck: Truck = draw_reported(meaning, base, story, self.rng)
+        story = Story(self.meaning.complaint, *self.meaning.told(self.facts))
+        self.truck: Truck = draw_reported(self.meaning, self.truth.base, story, self.rng)
         self.log: list[LogEntry] = []
         self._known: tuple[int, Diagnosis] | None = None
         self._values: dict[tuple[str, int], float] = {}
@@ -65,7 +68,8 @@ class Job:
 
     def tell(self, group: str) -> None:
         """Write down a history fact, or that nobody knows."""
-        answer = self.facts.get(group, UNSURE)
+        known = self.facts.get(group)
+        answer = UNSURE if known is None else self.slips.told(known, self.knowledge.history[group].answers)
         self.log.append(Told(number=self._next, who=TECHNICIAN, group=group, answer=answer))
 
     def do(self, act: str) -> None:
@@ -77,7 +81,7 @@ class Job:
 
     def look(self, sign: str) -> None:
         """Look at one sign and write down what is seen, or read its gauge."""
-        rank = self.truck.look(sign)
+        rank = self.slips.look(sign, self.truck.look(sign), len(self.knowledge.signs[sign].outcomes))
         if self.knowledge.signs[sign].measure is None:
             answer = self.knowledge.signs[sign].outcomes[rank]
             self.log.append(Observation(number=self._next, who=TECHNICIAN, sign=sign, answer=answer))
@@ -97,15 +101,18 @@ class Job:
         read = self._values[sign, beyond] + measure.gauge * float(self.rng.standard_normal())
         return f"{np.clip(read, measure.lowest, measure.highest):.6g}", measure.unit
 
-    def make(self, check: str) -> float:
+    def make(self, check: str, diagnosis: Diagnosis | None = None) -> float:
         """Make a check: open what it needs, look at what is still open of it. Returns what that cost.
 
-        Signs are those that leakdx would ask. Money: hands-on at the labour and downtime rates, waiting at
-        the downtime rate.
+        Signs are those that leakdx would ask, now or by an earlier ``diagnosis``. Money: hands-on at the labour
+        and downtime rates, waiting at the downtime rate.
         """
         entry = self.knowledge.checks[check]
-        diagnosis = self.diagnosis()
-        signs = diagnosis.offer.checks().get(check, ())
+        diagnosis = diagnosis or self.diagnosis()
+        looked = {
+            entry.sign for entry in self.log[len(diagnosis.case.log) :] if isinstance(entry, Observation | Reading)
+        }
+        signs = [sign for sign in diagnosis.offer.checks().get(check, ()) if sign not in looked]
         cost = sum(entry.minutes) / 2 * self._rate
         cost += self._rate * self.shop.second_visit_minutes if entry.looks_again else 0.0
         closed = self._closed(diagnosis, check)
@@ -140,8 +147,11 @@ class Job:
         return sum(entry.minutes) / 2 * self._rate + entry.elapsed_hours * self.shop.downtime_rate
 
     def open_interview(self) -> None:
-        """The questions that come first: cheap and decisive."""
+        """The questions that come first, cheap and decisive: as from one sheet, then what their answers open."""
         order = {id: check.ask_order for id, check in self.knowledge.checks.items() if check.ask_order is not None}
-        for check in sorted(order, key=order.__getitem__):
-            if self.diagnosis().offer.allows(check):
-                self.make(check)
+        left = sorted(order, key=order.__getitem__)
+        while now := [check for check in left if self.diagnosis().offer.allows(check)]:
+            diagnosis = self.diagnosis()
+            for check in now:
+                self.make(check, None if self._closed(diagnosis, check) else diagnosis)
+            left = [check for check in left if check not in now]

@@ -1,0 +1,180 @@
+"""One truck of a world: drawn, worked by leakdx, repaired, and what came of it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leakdx.knowledge.model import NOT_LISTED
+from leakdx.reasoning import conclude
+from leakdx.reasoning.diagnosis import Diagnosis
+from leakdx.reasoning.planning import Planner, Priced
+from leakdx.reasoning.repair import LEAST_CURE, Means
+from tests.published.reference.enumeration import ABSENT, LEAKING, QUIET
+from tests.published.trucks import Job
+from tests.published.truth import Truth
+from tests.published.worlds import world
+
+Array = NDArray[np.float64]
+MOST_STEPS = 12
+MOST_AT_RANDOM = 6
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One truck. Money in the shop's currency; ``said`` is P(hold) of the path taken, 0 where leakdx stops to ask."""
+
+    did: str
+    said: float
+    held: bool
+    right: bool
+    """Every cause that leaks is cured by the path."""
+    leaked: tuple[str, ...]
+    """Causes that leaked when it was brought in."""
+    ranked: tuple[tuple[str, float], ...]
+    """Causes as leakdx knows them, likeliest first, with the chance of having leaked when brought in."""
+    warned: bool
+    """ "Could be none of these" was said."""
+    actions: tuple[str, ...]
+    steps: int
+    looking: float
+    loss: float
+    least_loss: float
+
+    @property
+    def known(self) -> bool:
+        """The trouble is listed in the knowledge that trucks are drawn from."""
+        return NOT_LISTED not in self.leaked
+
+    @property
+    def stopped(self) -> bool:
+        """No path was taken; the maker is asked, and then what leaks is known."""
+        return self.did == "stop_and_ask"
+
+    @property
+    def above(self) -> float:
+        """Cost of looking and of the path, less what knowing the truth would have cost."""
+        return self.looking + self.loss - self.least_loss
+
+    @property
+    def leader(self) -> str:
+        """The likeliest cause."""
+        return self.ranked[0][0]
+
+    @property
+    def wrongly_sure(self) -> str | None:
+        """A cause that did not leak and yet stands clear."""
+        wrong = (c for c, p in self.ranked if p >= conclude.CLEAR and c not in (NOT_LISTED, *self.leaked))
+        return next(wrong, None)
+
+
+@dataclass(frozen=True)
+class Refused:
+    """A truck for which leakdx gave no answer, and what it said instead."""
+
+    number: int
+    sentence: str
+
+
+def one_truck(name: str, policy: str, seed: int, number: int) -> Outcome | Refused:
+    """Draw, work and repair one truck of the world of this name; the same seed and number give the same truck."""
+    try:
+        return _one_truck(name, policy, seed, number)
+    except Exception as error:  # a crash is a finding too, and must not end the run
+        return Refused(number, f"{type(error).__name__}: {error}")
+
+
+def _one_truck(name: str, policy: str, seed: int, number: int) -> Outcome:
+    job = Job(world(name), seed, number)
+    job.open_interview()
+    cost, steps = follow(job) if policy == "follow" else wander(job)
+    diagnosis = job.diagnosis()
+    if policy == "follow":
+        return _repaired(job, diagnosis, diagnosis.plan.priced, diagnosis.decision.do, cost, steps)
+    # With nothing left to ask no check is weighed, which is where the time goes.
+    unasked = Planner(job.knowledge, diagnosis.means, diagnosis.belief, {})
+    return _repaired(job, diagnosis, unasked.plan().priced, "repair", cost, steps)
+
+
+def follow(job: Job) -> tuple[float, int]:
+    """Make the checks that leakdx wants, one by one, until it looks no further. Their cost, and steps."""
+    cost = 0.0
+    for step in range(MOST_STEPS):
+        diagnosis = job.diagnosis()
+        check = diagnosis.next_check
+        if diagnosis.decision.do != "look_further" or check is None:
+            return cost, step
+        written = len(job.log)
+        cost += job.make(check.id)
+        if len(job.log) == written:
+            return cost, step
+    return cost, MOST_STEPS
+
+
+def wander(job: Job) -> tuple[float, int]:
+    """Make up to six checks taken at random from those that may be made: cheap, and no wiser than chance."""
+    cost, steps = 0.0, int(job.rng.integers(0, MOST_AT_RANDOM + 1))
+    for step in range(steps):
+        offered = sorted(job.diagnosis().offer.checks())
+        if not offered:
+            return cost, step
+        cost += job.make(str(job.rng.choice(offered)))
+    return cost, steps
+
+
+def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, looking: float, steps: int) -> Outcome:
+    """Take the first path, draw whether it holds, and price it against the path that knowing would take."""
+    causes = tuple(job.meaning.causes)
+    states = np.array([job.truck.state(c) for c in causes])
+    least = _least_loss(job.truth, states)
+    actions: tuple[str, ...] = ()
+    said, held, right, loss = 0.0, False, False, diagnosis.shop.stop_and_ask_price + least
+    did = did if plan.paths else "stop_and_ask"
+    if did != "stop_and_ask":
+        best = plan.best_first()[0]
+        path = plan.paths[best]
+        actions, said = path.actions, float(plan.hold[best])
+        told = dict(zip(diagnosis.belief.causes, path.cure.tolist(), strict=True))
+        cures = {c: told[c] if c in told else _cure(job.truth, actions, c) for c in causes}
+        held = job.truck.holds(cures, diagnosis.shop.quiet_starts, [path.new_leak])
+        right = all(cures[c] >= LEAST_CURE for c in job.truck.leaking())
+        prices = _prices(job.truth, diagnosis.means)
+        cure = np.array([cures[c] for c in causes])
+        loss = _loss(diagnosis.means, prices, states, cure, path.new_leak, float(plan.own[best]))
+    ranked = sorted(zip(diagnosis.belief.causes, diagnosis.belief.leaking_first.tolist(), strict=True), key=_by_chance)
+    warned = conclude.none_of_these(dict(ranked)).warn
+    leaked = tuple(job.truck.leaking(0))
+    return Outcome(did, said, held, right, leaked, tuple(ranked), warned, actions, steps, looking, loss, least)
+
+
+def _by_chance(item: tuple[str, float]) -> float:
+    return -item[1]
+
+
+def _cure(truth: Truth, actions: tuple[str, ...], cause: str) -> float:
+    """Chance that the actions cure a cause that leakdx was not told of: it may be cured without being known."""
+    return 1 - float(np.prod([1 - truth.meaning.acts[action].get(cause, 0.0) for action in actions]))
+
+
+def _prices(truth: Truth, means: Means) -> Array:
+    """What each cause costs that leaks on: as leakdx prices it, and by the truth where it was not told of it."""
+    told = dict(zip(means.causes, means.prices.tolist(), strict=True))
+    true = dict(zip(truth.free.causes, truth.free.prices.tolist(), strict=True))
+    return np.array([told.get(cause, true[cause]) for cause in truth.free.causes])
+
+
+def _loss(means: Means, prices: Array, states: NDArray[np.int_], cure: Array, new_leak: float, own: float) -> float:
+    """Expected cost of a path when it is known what leaks and what is quiet; arrays [C]."""
+    stays = np.where(states == LEAKING, 1 - cure, np.where(states == QUIET, (1 - cure) * means.shop.quiet_starts, 0.0))
+    held = float(np.prod(1 - stays)) * (1 - new_leak)
+    return own + (1 - held) * means.shop.comeback_cost + float((stays * prices).sum())
+
+
+def _least_loss(truth: Truth, states: NDArray[np.int_]) -> float:
+    """The least expected cost over paths when it is known what is there: from a shut truck, nothing forbidden."""
+    free = truth.free
+    there = [c for c, state in zip(free.causes, states.tolist(), strict=True) if state != ABSENT and free.curable(c)]
+    leaking = [c for c in there if states[free.causes.index(c)] == LEAKING]
+    shut: frozenset[str] = frozenset()
+    paths = [*free.nothing(shut), *free.for_causes(leaking, shut), *free.for_causes(there, shut)]
+    return min(_loss(free, free.prices, states, p.cure, p.new_leak, free.own_cost(p, shut)) for p in paths)

@@ -1,0 +1,87 @@
+"""The worlds of the simulation: what trucks are drawn from, what the one who diagnoses was told, who writes it down."""
+
+from dataclasses import dataclass, replace
+from functools import cache
+
+from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.shares import ShareError
+from tests.published.changed import with_history_off, with_odds_off, without_cause
+from tests.published.truth import Truth, truth_of
+
+DRAWS = 10
+"""Different truths in a world whose numbers are off; trucks take turns among them."""
+UNKNOWN, FORGOTTEN = "unknown", "forgotten"
+"""Worlds in which one cause was never heard of; ``forgotten``: nor the signs that only it shows."""
+
+
+@dataclass(frozen=True)
+class World:
+    """``told``: the knowledge that diagnoses. ``leaks``: a cause that leaks in each of its trucks."""
+
+    name: str
+    says: str
+    told: Knowledge
+    truths: tuple[Truth, ...]
+    wrong: float = 0.0
+    blind: float = 0.0
+    leaks: str | None = None
+
+    def truth(self, number: int) -> Truth:
+        """What a truck of this number is drawn from."""
+        return self.truths[number % len(self.truths)]
+
+
+NAMES = ("unchanged", "wrong_answers", "blind_spot", "history_off", "odds_2", "odds_3")
+"""Worlds without one of a single cause, in the order of the table."""
+
+
+@cache
+def world(name: str) -> World:
+    """A world by name; ``unknown:CAUSE`` and ``forgotten:CAUSE`` leave one cause out of what is told.
+
+    Raises KeyError for a name that is none.
+    """
+    kind, _, cause = name.partition(":")
+    if cause:
+        return _without(kind, cause)
+    told = load_knowledge([shipped_folder()])
+    same = World(name, "", told, (truth_of(told),)) if name == "unchanged" else replace(world("unchanged"), name=name)
+    return {
+        "unchanged": lambda: replace(same, says="trucks are as the knowledge says"),
+        "wrong_answers": lambda: replace(same, says="5 in 100 answers, told or looked for, are wrong", wrong=0.05),
+        "blind_spot": lambda: replace(same, says="with 1 truck in 5 a quarter of all looks is overlooked", blind=0.2),
+        "history_off": lambda: replace(
+            same, says="history answers commoner or rarer, odds up to 3", truths=_histories(told)
+        ),
+        "odds_2": lambda: replace(same, says="all odds off by up to 2", truths=_odds(told, 2)),
+        "odds_3": lambda: replace(same, says="all odds off by up to 3", truths=_odds(told, 3)),
+    }[name]()
+
+
+def _without(kind: str, cause: str) -> World:
+    same = world("unchanged")
+    says = {UNKNOWN: f"{cause} is unknown", FORGOTTEN: f"{cause} is unknown, and its own signs"}[kind]
+    told = without_cause(same.told, cause, with_its_signs=kind == FORGOTTEN)
+    return replace(same, name=f"{kind}:{cause}", says=says, told=told, leaks=cause)
+
+
+def _histories(told: Knowledge) -> tuple[Truth, ...]:
+    """Base chances are those of the knowledge as told: only what is told of trucks changes."""
+    base = world("unchanged").truths[0].base
+    made = (truth_of(with_history_off(told, 3, (draw,))) for draw in range(DRAWS))
+    return tuple(replace(truth, base=base) for truth in made)
+
+
+def _odds(told: Knowledge, factor: int) -> tuple[Truth, ...]:
+    """Draws whose shares no base chances can bring about are drawn again."""
+    found: list[Truth] = []
+    draw = 0
+    while len(found) < DRAWS:
+        try:
+            found.append(truth_of(with_odds_off(told, factor, (factor, draw))))
+        except ShareError:
+            if draw > 100 * DRAWS:
+                raise
+        draw += 1
+    return tuple(found)
