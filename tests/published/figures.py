@@ -1,6 +1,7 @@
 """From worked trucks to figures: each a number per truck, so that its mean has a standard error."""
 
 import math
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -78,9 +79,8 @@ def cell(said: Figure, decimals: int = 3) -> str:
     if not said.number:
         return "-"
     error = "?" if math.isnan(said.error) else f"{said.error:.{decimals}f}"
-    return " ± ".join(
-        number.removeprefix("0") if decimals else number for number in (f"{said.mean:.{decimals}f}", error)
-    )
+    shown = f"{said.mean:.{decimals}f} ± {error}"
+    return re.sub(r"\b0\.", ".", shown)
 
 
 def worked(drawn: Iterable[Outcome | Refused]) -> list[Outcome]:

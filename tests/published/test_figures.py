@@ -27,7 +27,7 @@ def test_a_cause_that_leaks_and_is_not_known_counts_in_full() -> None:
 
 
 def test_a_figure_is_a_mean_with_its_standard_error() -> None:
-    assert figures.figure([1, 2, 3, None]) == Figure(2.0, pytest.approx(1 / math.sqrt(3)), 3)
+    assert figures.figure([1, 2, 3, None]) == pytest.approx((2.0, 1 / math.sqrt(3), 3))
     assert figures.figure([]).number == 0
     assert math.isnan(figures.figure([1]).error)
 

@@ -1,4 +1,4 @@
-"""Trucks with fixed seeds, and that each world changes just what it says; long runs by command, see docs/simulation.md."""
+"""Trucks with fixed seeds: what is said is so as often. Long runs by command, see docs/simulation.md."""
 
 import pytest
 

@@ -93,7 +93,8 @@ def test_history_off_draws_other_answers_and_changes_nothing_else(told: Knowledg
     wanted = {id: answer.common / 100 for id, answer in off.history[group].answers.items()}
     assert sum(wanted.values()) == pytest.approx(1)
     rng = np.random.default_rng(5)
-    drawn = [draw_history(truth_of(off).meaning, rng)[group] for _ in range(2000)]
+    meaning = truth_of(off).meaning
+    drawn = [draw_history(meaning, rng)[group] for _ in range(2000)]
     for answer, chance in wanted.items():
         assert abs(drawn.count(answer) / 2000 - chance) < 4 * sqrt(0.25 / 2000)
     assert _largest_move(told, off, group) > 0.05
