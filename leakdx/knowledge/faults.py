@@ -59,6 +59,7 @@ class Code(StrEnum):
     MEASURE = "K412"
     NOT_WHOLE = "K413"
     UNIT = "K414"
+    PHASE = "K415"
 
 
 class Spot(Struct, frozen=True, order=True):

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from leakdx.knowledge.checks.answers import check_answers
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.checks.names import check_ids, check_references
-from leakdx.knowledge.checks.order import check_cycles, check_tables
+from leakdx.knowledge.checks.order import check_cycles, check_phases, check_tables
 from leakdx.knowledge.checks.rules import check_conclusions, check_conditions, check_strata
 from leakdx.knowledge.checks.shares import check_common, check_shares
 from leakdx.knowledge.checks.strengths import check_looks, check_measures, check_strays, check_units
@@ -21,6 +21,7 @@ CHECKS: tuple[Callable[[Ground], None], ...] = (
     check_measures,
     check_units,
     check_cycles,
+    check_phases,
     check_tables,
     check_common,
     check_shares,

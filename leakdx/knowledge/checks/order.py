@@ -1,11 +1,13 @@
-"""Relations that must not run in a circle, and tables that must stay small."""
+"""Relations that must not run in a circle, steps that must not go back, and tables that must stay small."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from graphlib import CycleError, TopologicalSorter
+from itertools import pairwise
 
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.faults import Code
+from leakdx.knowledge.model import PHASES
 
 MOST_PARENTS = 8
 """Causes that lead to one cause: with three states each its table has 3 ** 9 cells."""
@@ -32,6 +34,20 @@ def check_cycles(ground: Ground) -> None:
         if id in zone.paths:
             wrong = f"a path of '{id}' leads to itself"
             ground.fault(Code.CYCLE, wrong, "leave it out, a zone wets its own place", "zones", id, "paths", id)
+
+
+def check_phases(ground: Ground) -> None:
+    """A repair's steps stand in the order of work."""
+    for id, repair in ground.repairs.items():
+        for number, (before, step) in enumerate(pairwise(repair.steps), start=1):
+            if PHASES.index(step.phase) < PHASES.index(before.phase):
+                wrong = (
+                    f"step {number + 1} of '{id}' is of phase '{step.phase}', and the one before it of '{before.phase}'"
+                )
+                right = (
+                    f"put it in the order {', '.join(PHASES)}, or write its phase ('mend' is meant where none stands)"
+                )
+                ground.fault(Code.PHASE, wrong, right, "repairs", id, "steps", number)
 
 
 def find_cycles(edges: Mapping[str, Iterable[str]]) -> list[tuple[str, ...]]:
