@@ -27,7 +27,7 @@ ALL = "all"
 GROUP_GAP = 0.05
 ENOUGH_FOR_GROUPS = 10_000
 """Trucks below which chance alone can put a group further out than GROUP_GAP."""
-PEOPLE = 20_000
+MOST_SEARCHED = 20_000
 """Trucks among which those with a rare cause are looked for."""
 
 
@@ -48,10 +48,12 @@ class Runner:
         return self.with_each_cause(seed, cases)[leaks] if leaks else range(cases)
 
     def with_each_cause(self, seed: int, most: int) -> Mapping[str, list[int]]:
-        """Cause -> numbers of the first ``most`` trucks in which it leaks, among PEOPLE."""
-        look, numbers = partial(leaks_in, seed), range(PEOPLE)
+        """Cause -> numbers of the first ``most`` trucks in which it leaks, among MOST_SEARCHED."""
+        causes = world("unchanged").told.causes
+        enough = 2 * most * 100 / min(cause.share for cause in causes.values())
+        look, numbers = partial(leaks_in, seed), range(min(MOST_SEARCHED, int(enough)))
         leaks = self._pool.map(look, numbers, chunksize=200) if self._pool else map(look, numbers)
-        return first_with(leaks, world("unchanged").told.causes, most)
+        return first_with(leaks, causes, most)
 
 
 def leaks_in(seed: int, number: int) -> list[str]:
@@ -104,25 +106,44 @@ def main() -> int:
     args = _parser().parse_args()
     wanted = [*NAMES, EACH_CAUSE] if ALL in args.world else args.world
     style = tables.MARKDOWN if args.markdown else tables.PLAIN
-    gaps, refused = [0.0], False
+    drawn: Drawn = []
     with runner(args.jobs, args.policy, [name for name in wanted if name != EACH_CAUSE]) as working:
         rows: dict[str, Drawn] = {}
-        for name in (n for n in wanted if n != EACH_CAUSE):
-            seeds: dict[int, Drawn] = {}
-            for seed in args.seeds:
-                _tell(f"{name}, seed {seed}")
-                seeds[seed] = working.run(name, seed, working.numbers(name, seed, args.cases))
-            rows[name] = [truck for drawn in seeds.values() for truck in drawn]
+        for name in wanted:
+            if name == EACH_CAUSE:
+                continue
+            seeds = {seed: _told(working, name, seed, args.cases) for seed in _seeds_of(name, args.seeds)}
+            rows[name] = seeds[args.seeds[0]]
             if name == "unchanged":
-                refused = refused or any(isinstance(truck, Refused) for truck in rows[name])
-                if len(rows[name]) >= ENOUGH_FOR_GROUPS:
-                    gaps += [abs(said.mean - held.mean) for said, held in figures.groups(repaired(rows[name]))]
-                print(tables.unchanged(seeds, style))
+                drawn = [truck for trucks in seeds.values() for truck in trucks]
+                _print("As the knowledge says", tables.unchanged(seeds, style))
         if set(rows) - {"unchanged"}:
-            print(tables.worlds({name: (world(name).says, drawn) for name, drawn in rows.items()}, style))
+            said = {name: (world(name).says, trucks) for name, trucks in rows.items()}
+            _print("Changed worlds", tables.worlds(said, style))
         if EACH_CAUSE in wanted:
-            print(tables.unknown(list(each_cause(working, args.seeds[0], args.each)), style))
-    return int(refused or max(gaps) > GROUP_GAP)
+            unheard = list(each_cause(working, args.seeds[0], args.each))
+            _print("A cause never heard of", tables.unknown(unheard, style))
+    return int(any(isinstance(truck, Refused) for truck in drawn) or _is_out(drawn))
+
+
+def _is_out(drawn: Drawn) -> bool:
+    """Whether a run is large enough to be held to GROUP_GAP, and a group is out by more."""
+    gaps = [abs(said.mean - held.mean) for said, held in figures.groups(repaired(drawn))]
+    return len(drawn) >= ENOUGH_FOR_GROUPS and max(gaps) > GROUP_GAP
+
+
+def _seeds_of(name: str, seeds: Sequence[int]) -> Sequence[int]:
+    """All seeds for the world as it is; the others are held against it on the trucks of the first."""
+    return seeds if name == "unchanged" else seeds[:1]
+
+
+def _told(working: Runner, name: str, seed: int, cases: int) -> Drawn:
+    _tell(f"{name}, seed {seed}")
+    return working.run(name, seed, working.numbers(name, seed, cases))
+
+
+def _print(title: str, table: str) -> None:
+    print(f"### {title}\n\n{table}\n", flush=True)
 
 
 def _tell(what: str) -> None:
@@ -132,7 +153,7 @@ def _tell(what: str) -> None:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--cases", type=int, default=2000, help="trucks to draw with each seed")
-    parser.add_argument("--seeds", type=int, nargs="+", default=[1], help="the same seed draws the same trucks")
+    parser.add_argument("--seeds", type=int, nargs="+", default=[1], help="changed worlds: the first of them")
     parser.add_argument("--jobs", type=int, default=2, help="processes")
     parser.add_argument("--policy", choices=("follow", "wander"), default="follow", help="who chooses the checks")
     worlds = f"{', '.join(NAMES)}, unknown:CAUSE, forgotten:CAUSE, {EACH_CAUSE}, {ALL}"

@@ -78,11 +78,9 @@ def _lost(rows: Mapping[str, tuple[str, Drawn]]) -> list[list[str]]:
     """What each truck cost more than the truck of the same number in the unchanged world."""
     if "unchanged" not in rows or len(rows) == 1:
         return []
-    base = rows["unchanged"][1]
-    pairs = {name: zip(drawn, base, strict=True) for name, (_, drawn) in rows.items()}
+    base = {o.number: o.above for o in worked(rows["unchanged"][1])}
     more = {
-        name: [a.above - b.above for a, b in pair if isinstance(a, Outcome) and isinstance(b, Outcome)]
-        for name, pair in pairs.items()
+        name: [o.above - base[o.number] for o in worked(drawn) if o.number in base] for name, (_, drawn) in rows.items()
     }
     return [["above unchanged", *(cell(figure(m), 0) if name != "unchanged" else "" for name, m in more.items())]]
 

@@ -10,7 +10,8 @@ from tests.published.figures import Figure
 from tests.published.worked import Outcome, Refused
 
 TRUCK = Outcome(
-    did="repair", said=0.8, held=True, right=True, leaked=("a",), ranked=(("a", 0.7), ("b", 0.2), ("not_listed", 0.1)),
+    number=1, did="repair", said=0.8, held=True, right=True, leaked=("a",),
+    ranked=(("a", 0.7), ("b", 0.2), ("not_listed", 0.1)),
     warned=False, actions=("mend",), steps=2, looking=30.0, loss=200.0, least_loss=150.0,
 )  # fmt: skip
 WRONG = replace(TRUCK, leaked=("b",), held=False, right=False, loss=900.0)

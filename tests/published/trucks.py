@@ -35,6 +35,7 @@ class Job:
     """One truck brought in wet, and the case that is written about it."""
 
     def __init__(self, world: World, seed: int, number: int) -> None:
+        self.number = number
         self.truth, self.knowledge = world.truth(number), world.told
         self.meaning = self.truth.meaning
         self.shop = next(iter(self.knowledge.shops.values()))

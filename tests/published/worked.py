@@ -24,6 +24,7 @@ MOST_AT_RANDOM = 6
 class Outcome:
     """One truck. Money in the shop's currency; ``said`` is P(hold) of the path taken, 0 where leakdx stops to ask."""
 
+    number: int
     did: str
     said: float
     held: bool
@@ -144,7 +145,9 @@ def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, looking: f
     ranked = sorted(zip(diagnosis.belief.causes, diagnosis.belief.leaking_first.tolist(), strict=True), key=_by_chance)
     warned = conclude.none_of_these(dict(ranked)).warn
     leaked = tuple(job.truck.leaking(0))
-    return Outcome(did, said, held, right, leaked, tuple(ranked), warned, actions, steps, looking, loss, least)
+    return Outcome(
+        job.number, did, said, held, right, leaked, tuple(ranked), warned, actions, steps, looking, loss, least
+    )
 
 
 def _by_chance(item: tuple[str, float]) -> float:
