@@ -157,6 +157,12 @@ class Belief:
         none = self.expect(np.concatenate([multipliers, neutral]), np.concatenate([neutral, multipliers]))
         return 1 - none[: len(sources)], 1 - none[len(sources) :]
 
+    def bad(self) -> dict[str, float]:
+        """Doubt -> P(what it names is bad), by all that is known; as stated where nothing relies on it."""
+        nodes = self._posterior.nodes
+        return {d.id: float(nodes["bad", d.id][1, 0]) if ("bad", d.id) in nodes else d.chance
+                for d in self.evidence.doubts}  # fmt: skip
+
     def baseline(self) -> Baseline:
         """Zones and families by complaint and history alone, against which a rise is judged."""
         told = Belief(self.model, Evidence(self.evidence.complaint, self.evidence.history))

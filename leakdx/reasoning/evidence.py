@@ -17,17 +17,43 @@ class HistoryEvidence(Struct, frozen=True):
     impossible: tuple[str, ...] = ()
 
 
+class Otherwise(Struct, frozen=True):
+    """What an answer says instead when just these of the doubted things it relies on are bad.
+
+    ``likelihood`` stands on the same scale as that of the answer itself: a reading by a bad instrument comes
+    as often as after the complaint alone, whatever the outcome.
+    """
+
+    bad: tuple[str, ...]
+    likelihood: tuple[float, ...]
+
+
 class SignEvidence(Struct, frozen=True):
     """An answer to a sign in one epoch, as the likelihood of each outcome, the normal one first.
 
     A hard "no" is (1, 0), "fairly sure yes" (.15, 1). Likelihoods of the same sign in the same epoch speak
-    of one and the same result and are multiplied.
+    of one and the same result and are multiplied. ``otherwise``: one for each way in which doubted things
+    that it relies on may be bad; none where nothing is doubted.
     """
 
     entry: int
     sign: str
     epoch: int
     likelihood: tuple[float, ...]
+    otherwise: tuple[Otherwise, ...] = ()
+
+    @property
+    def relies(self) -> tuple[str, ...]:
+        """The doubts that bear on it, in order."""
+        return tuple(sorted({id for other in self.otherwise for id in other.bad}))
+
+
+class DoubtEvidence(Struct, frozen=True):
+    """A doubt of an instrument or act: the chance that it is bad, one coin for all that relies on it."""
+
+    entry: int
+    id: str
+    chance: float
 
 
 class ActEvidence(Struct, frozen=True):
@@ -47,6 +73,7 @@ class Evidence(Struct, frozen=True):
     acts: tuple[ActEvidence, ...] = ()
     signs: tuple[SignEvidence, ...] = ()
     askable: tuple[str, ...] = ()
+    doubts: tuple[DoubtEvidence, ...] = ()
 
     @property
     def last_epoch(self) -> int:

@@ -15,7 +15,7 @@ from leakdx.reasoning.compiled import Array, Model
 from leakdx.reasoning.elimination import Totals
 from leakdx.reasoning.evidence import Evidence
 from leakdx.reasoning.maxnode import MaxNode, Parent
-from leakdx.reasoning.nodes import Draft, Entered, Key, Node, Source
+from leakdx.reasoning.nodes import Draft, Entered, Key, Node, Source, Tilt
 from leakdx.reasoning.states import ABSENT, chances
 
 NATURAL_PER_DECIBAN = np.log(10) / 10
@@ -109,6 +109,9 @@ class Network:
             for source, table in node.parents:
                 if isinstance(source, int) and self._possible[source]:
                     tables[source].append(table)
+        for tilt in self.draft.tilts:
+            if tilt.cause is not None and self._possible[tilt.cause]:
+                tables[tilt.cause].append(tilt.table.reshape(len(tilt.table), -1))
         class_of: list[int] = []
         self._first_state: dict[int, list[int]] = {}
         count = 0
@@ -149,11 +152,13 @@ class Network:
                 free.append(first)
             first += len(classes)
         self._free = np.array(free, np.intp)
-        self._variables: dict[Key, int] = {}
+        self._variables: dict[Key, int] = self._doubts(assembly)
         for child, parents in self._links():
             self._add_presence(assembly, child, parents, log_odds[child], possible[child])
         for node in self.draft.nodes.values():
             self._add_node(assembly, node)
+        for tilt in self.draft.tilts:
+            self._add_tilt(assembly, tilt)
         self._elimination = assembly.bound()
         self._columns = assembly.columns
 
@@ -161,13 +166,40 @@ class Network:
         parents = tuple(
             self._parent(s, table) for s, table in node.parents if not isinstance(s, int) or s in self._causes
         )
-        hangs: tuple[int, ...] = ()
-        end = node.end
-        if node.variable:
-            self._variables[node.key] = assembly.variable(len(node.values), node.end)
-            hangs = (self._variables[node.key],)
-            end = np.eye(len(node.values))[..., None]
-        assembly.add_node(MaxNode(node.values, parents, end, hangs))
+        if not node.variable:
+            assembly.add_node(MaxNode(node.values, parents, node.end, self._bad(node.doubts)))
+            return
+        itself = np.eye(len(node.values))[..., None]
+        own = assembly.variable(len(node.values), None if node.doubts else node.end)
+        self._variables[node.key] = own
+        assembly.add_node(MaxNode(node.values, parents, itself, (own,)))
+        if node.doubts:
+            # What was seen is told apart by value and by what is bad, so that what is asked next can be.
+            cells = node.end.size // node.end.shape[-1]
+            told = assembly.variable(cells, node.end.reshape(cells, -1))
+            self._variables["told", *node.key] = told
+            apart = np.eye(cells).reshape(*node.end.shape[:-1], cells, 1)
+            assembly.add((own, *self._bad(node.doubts), told), apart)
+
+    def _doubts(self, assembly: Assembly) -> dict[Key, int]:
+        """A variable for each doubt that bears on something: good, bad."""
+        bearing = {id for node in self.draft.nodes.values() for id in node.doubts}
+        bearing.update(id for tilt in self.draft.tilts for id in tilt.doubts)
+        return {
+            ("bad", doubt.id): assembly.variable(2, np.array([[1 - doubt.chance], [doubt.chance]]))
+            for doubt in self.draft.evidence.doubts
+            if doubt.id in bearing
+        }
+
+    def _bad(self, doubts: Sequence[str]) -> tuple[int, ...]:
+        return tuple(self._variables["bad", id] for id in doubts)
+
+    def _add_tilt(self, assembly: Assembly, tilt: Tilt) -> None:
+        if tilt.cause is None:
+            assembly.add(self._bad(tilt.doubts), tilt.table[0])
+        elif tilt.cause in self._causes:
+            of_classes = tilt.table[self._first_state[tilt.cause]]
+            assembly.add((self._causes[tilt.cause], *self._bad(tilt.doubts)), of_classes)
 
     def _add_presence(
         self,

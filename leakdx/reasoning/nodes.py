@@ -15,15 +15,15 @@ from numpy.typing import NDArray
 from leakdx.reasoning.compiled import Array, Model, PlaceLinks
 from leakdx.reasoning.evidence import Evidence
 from leakdx.reasoning.maxnode import Value, Values, closure, folded
+from leakdx.reasoning.seen import ByEpoch, Seen, seen_signs
 from leakdx.reasoning.states import LEAKING, QUIET, States, case_states
 
 Key = tuple[str, ...]
-"""("out", zone), ("run", zone, place), ("wet", place) or ("sign", id)."""
+"""("out", zone), ("run", zone, place), ("wet", place), ("sign", id), ("bad", doubt) or ("told", *key of a node)."""
 Epochs = tuple[int, ...]
 Source = int | Key
 """A cause's number, or the node that a contribution comes from."""
 REPORTED = np.array([[0.0], [1.0]])
-ONE = np.ones((1, 1))
 
 
 class Entered(Struct, frozen=True):
@@ -39,8 +39,9 @@ class Entered(Struct, frozen=True):
 
 
 class Node(Struct, frozen=True):
-    """A node to be: ``parents`` with their contributions [state or value, V], ``end`` [V, B] its evidence.
+    """A node to be: ``parents`` with their contributions [state or value, V].
 
+    ``end`` [V, 2 for each of ``doubts`` ..., B]: its evidence, with each doubted thing good or bad.
     ``variable``: its value is wanted, so it is not summed out at once.
     """
 
@@ -50,6 +51,18 @@ class Node(Struct, frozen=True):
     parents: tuple[tuple[Source, Array], ...]
     end: Array
     variable: bool
+    doubts: tuple[str, ...] = ()
+
+
+class Tilt(Struct, frozen=True):
+    """A product over doubted things and one cause's states: ``table`` [S, 2 for each of ``doubts`` ..., B].
+
+    Without a cause it has one state.
+    """
+
+    cause: int | None
+    doubts: tuple[str, ...]
+    table: Array
 
 
 class Draft:
@@ -57,9 +70,10 @@ class Draft:
 
     Attributes:
         states: All states of all causes.
-        seen: Sign -> epoch -> likelihood of each outcome [R, B].
+        seen: Sign -> what was seen of it.
         nodes: In an order in which parents come first.
         products: [N, B] multipliers on states by the signs that are plain products.
+        tilts: The same of signs that rely on something doubted.
         impossible: Signs whose own answers cannot all be so, whatever the causes.
     """
 
@@ -67,9 +81,10 @@ class Draft:
         self.model = model
         self.evidence = evidence
         self.states: States = case_states(model, evidence.acts)
-        self.seen = _seen(evidence, entered)
+        self.seen: dict[str, Seen] = seen_signs(evidence, entered.signs)
         self.nodes: dict[Key, Node] = {}
         self.products: Array = np.ones((len(self.states.owner), 1))
+        self.tilts: list[Tilt] = []
         self.impossible: list[str] = []
         needed = self._needed()
         for make, kind in ((self._out, "out"), (self._run, "run"), (self._wet, "wet")):
@@ -87,9 +102,9 @@ class Draft:
         last = self.evidence.last_epoch
         needed: dict[Key, set[int]] = {("wet", self.evidence.complaint): {0}}
         asked = [self.place_key(s) for s in self.evidence.askable]
-        for id, by_epoch in self.seen.items():
+        for id, seen in self.seen.items():
             if key := self.place_key(id):
-                needed.setdefault(key, set()).update(by_epoch)
+                needed.setdefault(key, set()).update(seen.epochs)
         for key in asked:
             if key and (key[0] != "wet" or key in needed):
                 needed.setdefault(key, set()).add(last)
@@ -121,19 +136,19 @@ class Draft:
         causes = self.model.zone_causes[key[1]]
         asks = [(cause, np.array([1 - strength, strength])) for cause, strength in causes]
         values, parents = self.asked_by_causes(asks, epochs, leaking=True)
-        self._add(Node(key, epochs, values, parents, self._place_end(key, epochs, values), variable=True))
+        self._add(Node(key, epochs, values, parents, *self._place_end(key, epochs, values, variable=True)))
 
     def _run(self, key: Key, epochs: Epochs) -> None:
         """Oil gets from a zone to a place."""
         strength = dict(self.model.into[key[2]])[key[1]]
         values, parents = self._asked_by_nodes([(("out", key[1]), strength)], epochs)
-        self._add(Node(key, epochs, values, parents, self._place_end(key, epochs, values), variable=True))
+        self._add(Node(key, epochs, values, parents, *self._place_end(key, epochs, values, variable=True)))
 
     def _wet(self, key: Key, epochs: Epochs) -> None:
         """A place is wet: oil comes out there or gets there."""
         values, parents = self._asked_by_nodes(self.ways_into(key[1]), epochs)
         wanted = self.evidence.last_epoch in epochs and ".".join(key) in self.evidence.askable
-        self._add(Node(key, epochs, values, parents, self._place_end(key, epochs, values), variable=wanted))
+        self._add(Node(key, epochs, values, parents, *self._place_end(key, epochs, values, variable=wanted)))
 
     def ways_into(self, place: str) -> list[tuple[Key, float]]:
         """Nodes from which oil wets a place, with the chance that it does."""
@@ -146,20 +161,28 @@ class Draft:
     def _sign(self, id: str) -> None:
         """A written sign: a plain product over its causes if the answers allow, else a node."""
         links = self.model.signs[id]
+        seen = self.seen[id]
         wanted = id in self.evidence.askable
-        epochs = tuple(sorted(set(self.seen[id]) | ({self.evidence.last_epoch} if wanted else set())))
+        epochs = tuple(sorted({*seen.epochs, *((self.evidence.last_epoch,) if wanted else ())}))
         values, parents = self.asked_by_causes(links.parents, epochs, leaking=links.leaking)
-        end = folded(values, self.likelihoods(id, epochs), links.stray, self.strays_kept(id, epochs))
-        if not end.any(axis=0).all():
+        kept = self.strays_kept(id, epochs)
+        end = seen.table(lambda case: folded(values, self.likelihoods(id, epochs, case), links.stray, kept))
+        if not end.reshape(-1, end.shape[-1]).any(axis=0).all():
             self.impossible.append(id)
         only_none = ~end[1:].any(axis=0)
         all_alike = (end == end[0]).all(axis=0)
         if wanted or not (only_none | all_alike).all():
-            self._add(Node(("sign", id), epochs, values, parents, end, variable=wanted))
+            self._add(Node(("sign", id), epochs, values, parents, end, wanted, seen.doubts))
             return
+        if seen.doubts:
+            self.tilts.append(Tilt(None, seen.doubts, end[:1]))
         for cause, table in parents:
-            multiplier = np.where(only_none & ~all_alike, table[:, :1], 1.0)
-            self._multiply(self.states.of(cause), multiplier)
+            asks_for_none = table[:, 0].reshape(-1, *(1,) * (end.ndim - 1))
+            multiplier = np.where(only_none & ~all_alike, asks_for_none, 1.0)
+            if seen.doubts:
+                self.tilts.append(Tilt(cause, seen.doubts, multiplier))
+            else:
+                self._multiply(self.states.of(cause), multiplier)
 
     def _multiply(self, states: slice, multiplier: Array) -> None:
         if multiplier.shape[1] > self.products.shape[1]:
@@ -168,7 +191,7 @@ class Draft:
 
     def _add(self, node: Node) -> None:
         """Keep a node, unless nothing can make it differ from "no"; summed out at once, it is kept narrow."""
-        if len(node.values) > 1:
+        if len(node.values) > 1 or node.doubts:
             self.nodes[node.key] = node if node.variable else narrowed(node)
 
     # -- what parents ask for ----------------------------------------------------------------------------
@@ -227,9 +250,9 @@ class Draft:
 
     # -- evidence ----------------------------------------------------------------------------------------
 
-    def likelihoods(self, sign: str, epochs: Epochs) -> list[Array]:
+    def likelihoods(self, sign: str, epochs: Epochs, case: ByEpoch) -> list[Array]:
         """Likelihood of each outcome in each epoch; 1 where nothing was seen."""
-        return [self.seen[sign].get(epoch, np.ones((_outcomes(self.model, sign), 1))) for epoch in epochs]
+        return [case.get(epoch, np.ones((_outcomes(self.model, sign), 1))) for epoch in epochs]
 
     def strays_kept(self, sign: str, epochs: Epochs) -> list[list[int]]:
         """Positions in ``epochs`` that share one stray: a condition's until an act renews the part."""
@@ -242,17 +265,20 @@ class Draft:
             groups.setdefault(renewed, []).append(i)
         return list(groups.values())
 
-    def _place_end(self, key: Key, epochs: Epochs, values: Values) -> Array:
-        """What the place signs of a node, and the complaint, say of each of its values: [V, B]."""
-        end = ONE
+    def _place_end(
+        self, key: Key, epochs: Epochs, values: Values, *, variable: bool
+    ) -> tuple[Array, bool, tuple[str, ...]]:
+        """What the place signs of a node, and the complaint, say of each of its values; the end of a ``Node``."""
+        end = np.ones((len(values), 1))
         if key == ("wet", self.evidence.complaint):
             end = shown(self.model.places["reported"], values, epochs, (0,), [REPORTED])
         kind = {"wet": "wet", "out": "origin", "run": "trail"}[key[0]]
-        sign = ".".join((kind, *key[1:]))
-        if sign in self.seen:
-            own = tuple(sorted(self.seen[sign]))
-            end = end * shown(self.model.places[kind], values, epochs, own, self.likelihoods(sign, own))
-        return np.broadcast_to(end, (len(values), end.shape[1]))
+        seen = self.seen.get(".".join((kind, *key[1:])))
+        if seen is None:
+            return end, variable, ()
+        links, own = self.model.places[kind], seen.epochs
+        told = seen.table(lambda case: shown(links, values, epochs, own, [case[epoch] for epoch in own]))
+        return told * end.reshape(len(values), *(1,) * len(seen.doubts), -1), variable, seen.doubts
 
 
 def narrowed(node: Node) -> Node:
@@ -265,9 +291,10 @@ def narrowed(node: Node) -> Node:
     chain = all(all(map(int.__le__, a, b)) for a, b in pairwise(node.values))
     if not chain:
         return node
-    possible = np.flatnonzero(node.end.any(axis=1))
+    flat = node.end.reshape(len(node.values), -1)
+    possible = np.flatnonzero(flat.any(axis=1))
     last = int(possible[-1]) if len(possible) else 0
-    starts = [0] + [v for v in range(1, last + 1) if (node.end[v] != node.end[v - 1]).any()]
+    starts = [0] + [v for v in range(1, last + 1) if (flat[v] != flat[v - 1]).any()]
     if len(starts) == len(node.values):
         return node
     values = tuple(node.values[v] for v in starts)
@@ -302,16 +329,3 @@ def _first(rank: int, length: int, size: int) -> Value:
 
 def _outcomes(model: Model, sign: str) -> int:
     return len(model.knowledge.signs[sign].outcomes)
-
-
-def _seen(evidence: Evidence, entered: Entered) -> dict[str, dict[int, Array]]:
-    """Likelihoods that say something, multiplied within a sign and epoch; [R, B], 1 where not entered."""
-    seen: dict[str, dict[int, Array]] = {}
-    for item, is_in in zip(evidence.signs, entered.signs, strict=True):
-        if min(item.likelihood) == max(item.likelihood):
-            continue
-        scaled = np.array(item.likelihood) / max(item.likelihood)
-        likelihood = np.where(is_in, scaled[:, None], 1.0)
-        by_epoch = seen.setdefault(item.sign, {})
-        by_epoch[item.epoch] = likelihood * by_epoch.get(item.epoch, ONE)
-    return seen

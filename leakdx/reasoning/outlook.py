@@ -17,6 +17,7 @@ from leakdx.reasoning.elimination import Totals
 from leakdx.reasoning.maxnode import folded
 from leakdx.reasoning.network import Network
 from leakdx.reasoning.nodes import Key, projected, shown
+from leakdx.reasoning.seen import Seen
 from leakdx.reasoning.states import LEAKING, QUIET
 
 K = TypeVar("K", bound=Hashable)
@@ -100,8 +101,8 @@ def _term(asked: Mapping[str, Asked], key: tuple[tuple[str, int], ...]) -> Term:
 def _means(network: Network, given: Totals, terms: Sequence[Term], paths: Array) -> tuple[Array, ...]:
     """Posterior means of each term alone [T], with each cause leaking now, first, quiet now [T, C], by path [T, P]."""
     states = np.ones((len(network.states.owner), len(terms)))
-    touched = {key for term in terms for key in term.nodes}
-    nodes = {key: np.ones((len(network.draft.nodes[key].values), len(terms))) for key in sorted(touched)}
+    sizes = {key: len(values) for term in terms for key, values in term.nodes.items()}
+    nodes = {key: np.ones((sizes[key], len(terms))) for key in sorted(sizes)}
     for column, term in enumerate(terms):
         for cause, multiplier in term.causes.items():
             states[network.states.of(cause), column] = multiplier
@@ -142,7 +143,8 @@ def _asked(network: Network, sign: str) -> Asked:
     chances = _no_worse(network, sign, own_key)
     if own_key not in draft.nodes:
         return _combined([(float(c), Term()) for (c,) in chances], outcomes)
-    return _combined([(1.0, Term(nodes={own_key: c})) for c in chances], outcomes)
+    told = ("told", *own_key) if draft.nodes[own_key].doubts else own_key
+    return _combined([(1.0, Term(nodes={told: c})) for c in chances], outcomes)
 
 
 def _never_seen(network: Network, sign: str) -> Asked:
@@ -175,11 +177,14 @@ def _wet_unseen(network: Network, key: Key) -> Asked:
 
 
 def _no_worse(network: Network, sign: str, key: Key) -> list[Array]:
-    """For each outcome but the worst, the chance of none worse now, by value of the node [V], given what was seen."""
+    """For each outcome but the worst, the chance of none worse now, given what was seen.
+
+    By value of the node [V], or by value and by what is bad where that tells them apart.
+    """
     draft = network.draft
     last = draft.evidence.last_epoch
-    own = tuple(sorted({*draft.seen.get(sign, {}), last}))
-    likelihoods = draft.likelihoods(sign, own) if sign in draft.seen else [np.ones((2, 1))]
+    seen = draft.seen.get(sign, Seen((), ({},)))
+    own = tuple(sorted({*seen.epochs, last}))
     node = draft.nodes.get(key)
     epochs, values = (node.epochs, node.values) if node else (own, ((0,) * len(own),))
 
@@ -190,12 +195,14 @@ def _no_worse(network: Network, sign: str, key: Key) -> list[Array]:
         links = network.model.places[draft.model.knowledge.signs[sign].place[0]]
         return shown(links, values, epochs, own, likelihoods)[:, 0]
 
-    whole = chance(likelihoods)
-    ranks = np.arange(len(likelihoods[-1]))[:, None]
-    return [
-        chance([*likelihoods[:-1], likelihoods[-1] * (ranks <= rank)]) / np.where(whole == 0, 1.0, whole)
-        for rank in range(len(ranks) - 1)
-    ]
+    by_case = []
+    for case in seen.cases:
+        likelihoods = draft.likelihoods(sign, own, case)
+        whole = chance(likelihoods)
+        ranks = np.arange(len(likelihoods[-1]))[:, None]
+        upto = [chance([*likelihoods[:-1], likelihoods[-1] * (ranks <= rank)]) for rank in range(len(ranks) - 1)]
+        by_case.append(np.array(upto) / np.where(whole == 0, 1.0, whole))
+    return list(np.stack(by_case, axis=-1).reshape(len(by_case[0]), -1))
 
 
 def _combined(no_worse: Sequence[tuple[float, Term]], outcomes: int) -> Asked:

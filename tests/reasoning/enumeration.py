@@ -9,6 +9,8 @@ from itertools import product
 from math import prod
 from typing import NamedTuple
 
+from msgspec import structs
+
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning.evidence import Evidence, SignEvidence
 
@@ -136,13 +138,28 @@ def _world(k: Knowledge, flat: Flat, evidence: Evidence, is_there: dict[str, boo
 
 
 def likelihood(k: Knowledge, flat: Flat, evidence: Evidence, world: World) -> float:
-    """Chance of all answers, and of the complaint, in one world."""
+    """Chance of all answers, and of the complaint, in one world: whatever is doubted may be bad or not."""
+    total = 0.0
+    for weight, bad in thrown([(d.id, d.chance) for d in evidence.doubts]):
+        total += weight * _likelihood(k, flat, evidence, world, bad)
+    return total
+
+
+def told(item: SignEvidence, bad: set[object]) -> tuple[float, ...]:
+    """What an answer says when these things are bad."""
+    for other in item.otherwise:
+        if set(other.bad) == bad & set(item.relies):
+            return other.likelihood
+    return item.likelihood
+
+
+def _likelihood(k: Knowledge, flat: Flat, evidence: Evidence, world: World, bad: set[object]) -> float:
     total = _shown(k, "reported", {0: world.wet[0][evidence.complaint]}, {0: (0.0, 1.0)})
     for sign in {s.sign for s in evidence.signs}:
         seen: dict[int, tuple[float, ...]] = {}
         for item in (s for s in evidence.signs if s.sign == sign):
             before = seen.get(item.epoch, (1.0,) * len(item.likelihood))
-            seen[item.epoch] = tuple(a * b for a, b in zip(before, item.likelihood, strict=True))
+            seen[item.epoch] = tuple(a * b for a, b in zip(before, told(item, bad), strict=True))
         place = k.signs[sign].place
         if place:
             total *= _shown(k, place[0], {e: _place(world, place, e) for e in seen}, seen)
@@ -223,4 +240,4 @@ def with_answer(evidence: Evidence, sign: str, outcome: int, outcomes: int) -> E
     """The same with one more sure answer in the last epoch."""
     hard = tuple(1.0 if i == outcome else 0.0 for i in range(outcomes))
     item = SignEvidence(999, sign, len(evidence.acts), hard)
-    return Evidence(evidence.complaint, evidence.history, evidence.acts, (*evidence.signs, item), evidence.askable)
+    return structs.replace(evidence, signs=(*evidence.signs, item))

@@ -1,11 +1,12 @@
 """Random small knowledges and cases, drawn by hypothesis."""
 
+from itertools import combinations
 from typing import Any
 
 from hypothesis import strategies as st
 
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
-from leakdx.reasoning.evidence import ActEvidence, Evidence, HistoryEvidence, SignEvidence
+from leakdx.reasoning.evidence import ActEvidence, DoubtEvidence, Evidence, HistoryEvidence, Otherwise, SignEvidence
 from tests.reasoning.tiny import JOINT, cause, knowledge, look, sign, zone
 
 chance = st.floats(0.02, 0.98)
@@ -83,13 +84,31 @@ def evidences(draw: st.DrawFn, k: Knowledge, *, most_acts: int = 2, ask: bool = 
         shifts = {draw(st.sampled_from(names)): draw(st.floats(-16, 16))}
         ruled_out = (draw(st.sampled_from(names)),) if draw(st.integers(0, 3)) == 0 and len(names) > 1 else ()
         history.append(HistoryEvidence(draw(st.integers(1, 9)), "group", shifts, ruled_out))
+    doubts = [DoubtEvidence(99, f"tool{n}", draw(st.sampled_from([0.0, 0.3, 0.8]))) for n in range(draw(_doubts))]
     signs = []
     for id, entry in k.signs.items():
         for epoch in range(len(acts) + 1):
             if draw(st.integers(0, 3)) == 0:
-                signs.append(SignEvidence(draw(st.integers(1, 99)), id, epoch, draw(_answers(len(entry.outcomes)))))
+                says = draw(_answers(len(entry.outcomes)))
+                otherwise = draw(_otherwise([d.id for d in doubts], len(says)))
+                signs.append(SignEvidence(draw(st.integers(1, 99)), id, epoch, says, otherwise))
     askable = tuple(s for s in k.signs if draw(st.booleans())) if ask else ()
-    return Evidence(JOINT, tuple(history), tuple(acts), tuple(signs), askable)
+    return Evidence(JOINT, tuple(history), tuple(acts), tuple(signs), askable, tuple(doubts))
+
+
+_doubts = st.sampled_from([0, 0, 1, 2])
+
+
+@st.composite
+def _otherwise(draw: st.DrawFn, doubts: list[str], outcomes: int) -> tuple[Otherwise, ...]:
+    """What an answer says with any of what it relies on bad: the same of every outcome, now and then something."""
+    relies = [d for d in doubts if draw(st.booleans())]
+    found = []
+    for count in range(1, len(relies) + 1):
+        for bad in combinations(relies, count):
+            same = draw(st.floats(0.05, 1.0))
+            found.append(Otherwise(bad, (same,) * (outcomes - 1) + (draw(st.sampled_from([same, same, 0.5])),)))
+    return tuple(found)
 
 
 @st.composite
