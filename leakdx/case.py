@@ -33,6 +33,7 @@ class Observation(Entry, frozen=True, kw_only=True, tag="saw"):
     sign: str
     answer: str
     sure: Sureness = "sure"
+    tool: str = ""
     arc: tuple[float, float] | None = None
     """Clock positions (from, to) seen from the pinion side, clockwise, 12 at the top."""
 
@@ -68,6 +69,17 @@ class Done(Entry, frozen=True, kw_only=True, tag="did"):
     act: str
 
 
+class Doubt(Entry, frozen=True, kw_only=True, tag="doubted"):
+    """An instrument or an act may have been bad, with chance ``chance``: all that relied on it moves.
+
+    ``tool``: only the one of its kind that readings name so. A later doubt of the same replaces this one.
+    """
+
+    doubt: str
+    chance: float
+    tool: str = ""
+
+
 class Withdrawal(Entry, frozen=True, kw_only=True, tag="withdrew"):
     """Entry ``entry`` no longer stands. It stays in the log."""
 
@@ -78,7 +90,7 @@ class Note(Entry, frozen=True, kw_only=True, tag="noted"):
     """Words only."""
 
 
-LogEntry = Observation | PlacesSeen | Told | Reading | Done | Withdrawal | Note
+LogEntry = Observation | PlacesSeen | Told | Reading | Done | Doubt | Withdrawal | Note
 
 
 class Case(Struct, frozen=True, kw_only=True):

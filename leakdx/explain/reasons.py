@@ -29,6 +29,7 @@ _KIND_WORDS: dict[Kind, str] = {
     "act": "done: ",
     "open": "open now: ",
     "complaint": "came in wet at: ",
+    "doubted": "doubted: ",
     "established": "proved: ",
     "excluded": "ruled out: ",
 }
@@ -36,6 +37,7 @@ _ABSENT_WORDS: dict[Kind, str] = {
     "finding": "not so: ",
     "act": "not done: ",
     "open": "not open: ",
+    "doubted": "not doubted: ",
     "established": "not proved: ",
     "excluded": "not ruled out: ",
 }

@@ -29,6 +29,7 @@ def technician_text(knowledge: Knowledge, case: Case, diagnosis: Diagnosis, widt
     _safety(page, diagnosis)
     _what(page, diagnosis)
     _evidence(page, diagnosis)
+    _doubts(page, diagnosis)
     decision_and_work(page, diagnosis)
     _foot(page, diagnosis)
     return page.text()
@@ -196,6 +197,17 @@ def _seen(diagnosis: Diagnosis, seen: ObservationWeight) -> str:
     name = answer_name(diagnosis.knowledge, seen.id, seen.answer)
     how = {"fairly": " (fairly sure)", "by rule": " (follows by rule)"}.get(seen.sure, "")
     return f"{seen.name}: {name}{how}"
+
+
+def _doubts(page: Page, diagnosis: Diagnosis) -> None:
+    """What is doubted, how much by now, and every entry that relies on it."""
+    doubts = diagnosis.answers.doubts
+    if doubts:
+        page.head("Doubted", "what relied on it counts for less")
+    for doubt in doubts:
+        page.figure(f"{doubt.name}: {doubt.chance:.0%} that it was bad as stated, by now", percent(doubt.bad), "- ")
+        entries = [f"entry {number}" for number in doubt.entries]
+        page.say(f"relied on by {listed(entries)}" if entries else "nothing relied on it so far", indent=4)
 
 
 def _foot(page: Page, diagnosis: Diagnosis) -> None:

@@ -14,7 +14,7 @@ from leakdx.interview.question import NO, YES, Kind, Option, Question
 from leakdx.knowledge.model import Check, Entry, Knowledge
 from leakdx.reasoning.answer import NextCheck
 from leakdx.reasoning.diagnosis import Diagnosis
-from leakdx.reasoning.timeline import looks_of
+from leakdx.reasoning.looks import looks_of
 
 UNIT = "unit"
 AXLE = "axle"

@@ -1,6 +1,6 @@
 """An entry of the log in one line of words, so that a slip of the finger is seen at once."""
 
-from leakdx.case import Done, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.case import Done, Doubt, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
 from leakdx.explain.words import answered
 from leakdx.knowledge.model import Knowledge
 
@@ -11,14 +11,17 @@ def read_back(knowledge: Knowledge, entry: LogEntry) -> str:
         case PlacesSeen():
             return _places(knowledge, entry)
         case Observation():
-            return answered(knowledge, entry.sign, entry.answer) + _arc(entry.arc) + _sure(entry.sure)
+            said = answered(knowledge, entry.sign, entry.answer)
+            return said + _tool(entry.tool) + _arc(entry.arc) + _sure(entry.sure)
         case Told():
             return answered(knowledge, entry.group, entry.answer)
         case Reading():
-            tool = f" with {entry.tool}" if entry.tool else ""
-            return f"{knowledge.name(entry.sign)}: {entry.value} {entry.unit}".rstrip() + tool
+            return f"{knowledge.name(entry.sign)}: {entry.value} {entry.unit}".rstrip() + _tool(entry.tool)
         case Done():
             return f"done: {knowledge.name(entry.act)}"
+        case Doubt():
+            what = f"{knowledge.name(entry.doubt)} {entry.tool}".rstrip()
+            return f"doubted: {what}, {entry.chance:.0%} that it was bad" if entry.chance else f"not doubted: {what}"
         case Withdrawal():
             return f"entry {entry.entry} is withdrawn" + (f": {entry.note}" if entry.note else "")
         case Note():
@@ -29,6 +32,10 @@ def _places(knowledge: Knowledge, entry: PlacesSeen) -> str:
     wet, dry = (", ".join(knowledge.name(place) for place in places) for places in (entry.wet, entry.dry))
     said = [f"wet: {wet}{_arc(entry.arc)}"] if wet else []
     return "; ".join(said + ([f"dry: {dry}"] if dry else [])) + _sure(entry.sure)
+
+
+def _tool(tool: str) -> str:
+    return f" with {tool}" if tool else ""
 
 
 def _arc(arc: tuple[float, float] | None) -> str:

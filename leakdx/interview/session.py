@@ -5,7 +5,7 @@ from datetime import datetime
 
 from msgspec import structs
 
-from leakdx.case import NO_INFORMATION, Case, Done, LogEntry, Note, Withdrawal
+from leakdx.case import NO_INFORMATION, Case, Done, Doubt, LogEntry, Note, Withdrawal
 from leakdx.errors import CaseError, LeakdxError
 from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, truck_question
 from leakdx.interview.entries import entries_for
@@ -17,6 +17,7 @@ from leakdx.knowledge.names import meant
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.store.casefile import CaseFile
+from leakdx.store.entries import doubt_chance
 
 
 class Interview:
@@ -106,6 +107,22 @@ class Interview:
         if act is None:
             raise ReplyError(f"there is no act or repair '{word[:40]}'; {suggest(word, known)}")
         return act
+
+    def doubt(self, words: str) -> tuple[str, ...]:
+        """Doubt an instrument or act: its id, name or synonym, then the chance that it was bad, and with which tool.
+
+        "torque wrench 0.3", "torque_wrench 0.3 with wrench 4"; 0 takes a doubt back.
+        """
+        known = {**self.knowledge.instruments, **self.knowledge.acts}
+        said, _, tool = words.partition(" with ")
+        word, _, number = said.strip().rpartition(" ")
+        chance = doubt_chance(number)
+        if not word or chance is None:
+            raise ReplyError("type what is doubted and how much from 0 to 1, such as doubt torque wrench 0.3")
+        of = meant(word, known)
+        if of is None:
+            raise ReplyError(f"there is no instrument or act '{word[:40]}'; {suggest(word, known)}")
+        return self._add([Doubt(number=0, who="", doubt=of, chance=chance, tool=tool.strip())])
 
     def note(self, text: str) -> tuple[str, ...]:
         """Write down words that nothing is concluded from."""

@@ -51,6 +51,7 @@ ActionId = Annotated[str, _ref("repairs", "acts", "checks", "openings")]
 CautionId = Annotated[str, _ref("cautions")]
 FindingId = Annotated[str, _ref("findings")]
 InstrumentId = Annotated[str, _ref("instruments")]
+InstrumentOrActId = Annotated[str, _ref("instruments", "acts")]
 TransferWord = Annotated[str, _ref("words.transfers")]
 Mark = Annotated[str, _ref("marks")]
 """One of PLAIN_MARKS, or the id of an entry of ``sources``."""
@@ -248,7 +249,10 @@ class Group(Entry, frozen=True, kw_only=True):
 
 
 class Instrument(Entry, frozen=True, kw_only=True):
-    """A tool or act that readings rely on; ``doubt``: chance that it is bad."""
+    """A tool that readings rely on. ``doubt``: chance that it is bad with nothing said about it.
+
+    The strays of the signs hold it already; a doubt stated in a case counts once it is more than that.
+    """
 
     doubt: Stray
 
@@ -373,6 +377,8 @@ class Condition(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=T
     act: ActOrRepairId | None = None
     open: OpeningId | None = None
     complaint: PlaceId | Literal["any"] | None = None
+    doubted: InstrumentOrActId | None = None
+    """Of this instrument or act there is more doubt than always."""
     established: CauseId | None = None
     excluded: CauseId | None = None
     is_: tuple[str, ...] = field(default=(), name="is")
@@ -532,7 +538,8 @@ class Knowledge(Struct, frozen=True, kw_only=True, dict=True):
         if id == NOT_LISTED:
             return self.words.not_listed.name
         for kind in (self.causes, self.signs, self.zones, self.places, self.families, self.history, self.checks,
-                     self.repairs, self.acts, self.openings, self.findings, self.rules, self.axles):  # fmt: skip
+                     self.repairs, self.acts, self.openings, self.findings, self.rules, self.axles,
+                     self.instruments):  # fmt: skip
             if id in kind:
                 return kind[id].name
         return id

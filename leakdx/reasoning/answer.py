@@ -152,6 +152,17 @@ class Decision(Struct, frozen=True):
     rules: tuple[str, ...] = ()
 
 
+class Doubted(Struct, frozen=True):
+    """A doubt that stands: of which instrument or act, as stated and by all that is known, and what relies on it."""
+
+    entry: int
+    id: str
+    name: str
+    chance: float
+    bad: float
+    entries: tuple[int, ...]
+
+
 class Answers(Struct, frozen=True, kw_only=True):
     """The whole answer to a case."""
 
@@ -179,3 +190,4 @@ class Answers(Struct, frozen=True, kw_only=True):
     established: Mapping[str, str]
     """cause -> rule."""
     excluded: Mapping[str, str]
+    doubts: tuple[Doubted, ...]

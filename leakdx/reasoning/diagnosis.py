@@ -21,6 +21,7 @@ from leakdx.reasoning.answer import (
     CauseBelief,
     ClearAt,
     Decision,
+    Doubted,
     Likelihood,
     LikelySet,
     NextCheck,
@@ -28,6 +29,7 @@ from leakdx.reasoning.answer import (
     RepairPath,
 )
 from leakdx.reasoning.belief import Belief, Model, compile_model
+from leakdx.reasoning.doubted import expected_answers
 from leakdx.reasoning.evidence import Evidence, HistoryEvidence
 from leakdx.reasoning.facts import given_facts
 from leakdx.reasoning.gather import gather, known_history
@@ -108,7 +110,11 @@ class Diagnosis:
     @cached_property
     def evidence(self) -> Evidence:
         """What the case says to the belief."""
-        return gather(self.knowledge, self.timeline, self.run, self.offer.askable())
+        return gather(self.knowledge, self.timeline, self.run, self.offer.askable(), self._expected)
+
+    def _expected(self, sign: str) -> tuple[float, ...]:
+        """How often a sign's answers would come by the complaint alone."""
+        return expected_answers(_model(_ByHash(self.knowledge)), self.case.complaint, sign)
 
     @cached_property
     def belief(self) -> Belief:
@@ -185,6 +191,15 @@ class Diagnosis:
             cautions=self.orders.cautions(),
             established=self.orders.established(),
             excluded=self.orders.excluded(),
+            doubts=self._doubts(),
+        )
+
+    def _doubts(self) -> tuple[Doubted, ...]:
+        bad = self.belief.bad() if self.timeline.doubts else {}
+        name = self.knowledge.name
+        return tuple(
+            Doubted(d.entry, d.of, name(d.of) + (f" ({d.tool})" if d.tool else ""), d.chance, bad[d.id], d.entries)
+            for d in self.timeline.doubts
         )
 
     @cached_property

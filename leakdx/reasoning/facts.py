@@ -11,7 +11,9 @@ from leakdx.knowledge.model import ABNORMAL, NORMAL, Conclusion, Condition, Know
 from leakdx.quantities import beyond, convert
 from leakdx.reasoning.timeline import SignAnswer, SignReading, Timeline
 
-Kind = Literal["sign", "reading", "history", "finding", "act", "open", "complaint", "established", "excluded"]
+Kind = Literal[
+    "sign", "reading", "history", "finding", "act", "open", "complaint", "doubted", "established", "excluded"
+]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 ANYWHERE = "any"
 """A condition on the complaint that every complaint meets."""
@@ -47,7 +49,7 @@ def given_facts(knowledge: Knowledge, timeline: Timeline) -> Given:
     found: dict[Fact, tuple[int, ...]] = {}
     for fact, entry in _said(knowledge, timeline):
         found[fact] = (*found.get(fact, ()), entry)
-    for fact, entries in _read(knowledge, timeline.readings):
+    for fact, entries in _read(knowledge, timeline):
         found[fact] = entries
     for fact in found:
         fault = slot_fault(knowledge, fact)
@@ -67,13 +69,17 @@ def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]
             continue
         if any(_overtakes(knowledge, later, seen) for later in latest.values()):
             continue
-        yield Fact("sign", seen.sign, seen.answer, seen.sure == "sure"), seen.entry
+        sure = seen.sure == "sure" and timeline.shaken.isdisjoint(seen.relies)
+        yield Fact("sign", seen.sign, seen.answer, sure), seen.entry
     for told in timeline.history:
         yield Fact("history", told.group, told.answer), told.entry
     for act in timeline.acts:
         yield Fact("act", act.act), act.entry
     for opening, entry in timeline.open.items():
         yield Fact("open", opening), entry
+    for doubt in timeline.doubts:
+        if doubt.matters:
+            yield Fact("doubted", doubt.of), doubt.entry
 
 
 def _overtakes(knowledge: Knowledge, later: SignAnswer, seen: SignAnswer) -> bool:
@@ -91,18 +97,20 @@ def _must_be_driven_after(knowledge: Knowledge, action: str) -> bool:
     return act is not None and act.needs_driving
 
 
-def _read(knowledge: Knowledge, readings: Iterable[SignReading]) -> Iterator[tuple[Fact, tuple[int, ...]]]:
+def _read(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, tuple[int, ...]]]:
+    """Verdicts; readings by a doubted instrument are set aside where there are others."""
     latest: dict[str, list[SignReading]] = {}
-    for reading in readings:
+    for reading in timeline.readings:
         same_epoch = [other for other in latest.get(reading.sign, ()) if other.epoch == reading.epoch]
         latest[reading.sign] = [*same_epoch, reading]
     for sign, rows in latest.items():
         measure = knowledge.signs[sign].measure
         if measure is None:
             raise CaseError(f"Entry {rows[-1].entry}: {sign!r} is looked at, not measured, so it takes no reading.")
-        entries = tuple(row.entry for row in rows)
-        for verdict in verdicts(measure, rows):
-            yield Fact("reading", sign, verdict), entries
+        trusted = [row for row in rows if timeline.shaken.isdisjoint(row.relies)]
+        entries = tuple(row.entry for row in trusted or rows)
+        for verdict in verdicts(measure, trusted or rows):
+            yield Fact("reading", sign, verdict, bool(trusted)), entries
 
 
 def verdicts(measure: Measure, readings: Iterable[SignReading]) -> tuple[str, ...]:
@@ -170,6 +178,7 @@ def slot_fault(knowledge: Knowledge, fact: Fact) -> str | None:
         "finding": knowledge.findings,
         "act": (*knowledge.acts, *knowledge.repairs),
         "open": knowledge.openings,
+        "doubted": (*knowledge.instruments, *knowledge.acts),
         "complaint": (*knowledge.places, *knowledge.zones),
         "established": knowledge.causes,
         "excluded": knowledge.causes,

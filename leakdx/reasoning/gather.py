@@ -1,12 +1,13 @@
 """From the standing answers, readings and rule findings of a case to evidence for the belief."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import pairwise
 
 from leakdx.case import Sureness
 from leakdx.knowledge.model import Knowledge
 from leakdx.quantities import convert
-from leakdx.reasoning.evidence import ActEvidence, Evidence, HistoryEvidence, SignEvidence
+from leakdx.reasoning.doubted import doubted_answer, doubted_readings
+from leakdx.reasoning.evidence import ActEvidence, DoubtEvidence, Evidence, HistoryEvidence, SignEvidence
 from leakdx.reasoning.facts import Fact
 from leakdx.reasoning.measurement import measured_likelihood
 from leakdx.reasoning.rules import RuleRun
@@ -16,18 +17,31 @@ FAIRLY_SURE_OTHER = 0.15
 """Likelihood of each outcome other than the one that somebody was fairly sure of."""
 
 
-def gather(knowledge: Knowledge, timeline: Timeline, run: RuleRun, askable: Sequence[str]) -> Evidence:
+Expected = Callable[[str], Sequence[float]]
+"""Sign -> chance of each outcome by the complaint alone."""
+
+
+def gather(
+    knowledge: Knowledge, timeline: Timeline, run: RuleRun, askable: Sequence[str], expected: Expected | None = None
+) -> Evidence:
     """All evidence of a case, in an order that does not depend on the order of entry.
 
     A reading speaks before a plain answer to the same sign, and a direct answer before one that rules derived.
+    ``expected`` is needed where something is doubted: a bad instrument gives each answer as often as that.
     """
+    signs = _signs(knowledge, timeline, run, expected or _nothing_doubted)
     return Evidence(
         complaint=timeline.complaint,
         history=tuple(_history(knowledge, timeline, run)),
         acts=_acts(timeline),
-        signs=tuple(sorted(_signs(knowledge, timeline, run), key=lambda s: (s.epoch, s.sign))),
+        signs=tuple(sorted(signs, key=lambda s: (s.epoch, s.sign))),
         askable=tuple(askable),
+        doubts=tuple(DoubtEvidence(d.entry, d.id, d.chance) for d in sorted(timeline.doubts, key=lambda d: d.id)),
     )
+
+
+def _nothing_doubted(sign: str) -> Sequence[float]:
+    raise ValueError(f"{sign} relies on something doubted, so what is expected of it is needed")
 
 
 def _acts(timeline: Timeline) -> tuple[ActEvidence, ...]:
@@ -44,19 +58,20 @@ def _acts(timeline: Timeline) -> tuple[ActEvidence, ...]:
 
 def known_history(timeline: Timeline, run: RuleRun) -> dict[str, str]:
     """Group -> answer: what was told, and what a find proved where nothing was told."""
-    return {fact.id: fact.answer for fact in _proved(run)} | {told.group: told.answer for told in timeline.history}
+    proved = {fact.id: fact.answer for fact in _proved(timeline, run)}
+    return proved | {told.group: told.answer for told in timeline.history}
 
 
-def _proved(run: RuleRun) -> list[Fact]:
-    """History facts that finds prove; where two finds disagree, neither."""
-    facts = [fact for fact in run.derived if fact.kind == "history"]
+def _proved(timeline: Timeline, run: RuleRun) -> list[Fact]:
+    """History facts that finds prove; where two finds disagree, neither, and none that rests on what is doubted."""
+    facts = [f for f in run.derived if f.kind == "history" and timeline.shaken.isdisjoint(_relies(timeline, run, f))]
     return [f for f in facts if not any(g.id == f.id and g.answer != f.answer for g in facts)]
 
 
 def _history(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[HistoryEvidence]:
     told_groups = {told.group for told in timeline.history}
     found = [answer_evidence(knowledge, told.entry, told.group, told.answer) for told in timeline.history]
-    for fact in _proved(run):
+    for fact in _proved(timeline, run):
         if fact.id not in told_groups:
             spared = frozenset[str]().union(*(knowledge.shown_by.get(s, ()) for s in _premise_signs(run, fact)))
             found.append(answer_evidence(knowledge, run.since[fact], fact.id, fact.answer, spared))
@@ -91,19 +106,25 @@ def answer_evidence(
     return HistoryEvidence(entry, group, decibans, impossible)
 
 
-def _signs(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[SignEvidence]:
+def _signs(knowledge: Knowledge, timeline: Timeline, run: RuleRun, expected: Expected) -> Iterable[SignEvidence]:
     measured = _by_sign_and_epoch(timeline.readings)
     for (sign, epoch), readings in measured.items():
         measure = knowledge.signs[sign].measure
         assert measure is not None, "the timeline lets only measured signs be read"
         values = [convert(r.value, r.unit, measure.unit) for r in readings]
-        yield SignEvidence(readings[-1].entry, sign, epoch, measured_likelihood(measure, values))
+        relies = [r.relies for r in readings]
+        if any(relies):
+            says, otherwise = doubted_readings(measure, values, relies, expected(sign))
+            yield SignEvidence(readings[-1].entry, sign, epoch, says, otherwise)
+        else:
+            yield SignEvidence(readings[-1].entry, sign, epoch, measured_likelihood(measure, values))
     corrected = _corrected(knowledge, timeline)
     for seen in timeline.answers:
         if (seen.sign, seen.epoch) not in measured and seen not in corrected:
-            outcomes = knowledge.signs[seen.sign].outcomes
-            yield SignEvidence(seen.entry, seen.sign, seen.epoch, likelihood(outcomes, seen.answer, seen.sure))
-    yield from _derived(knowledge, timeline, run)
+            says = likelihood(knowledge.signs[seen.sign].outcomes, seen.answer, seen.sure)
+            otherwise = doubted_answer(says, seen.relies, expected(seen.sign)) if seen.relies else ()
+            yield SignEvidence(seen.entry, seen.sign, seen.epoch, says, otherwise)
+    yield from _derived(knowledge, timeline, run, expected)
 
 
 def _corrected(knowledge: Knowledge, timeline: Timeline) -> set[SignAnswer]:
@@ -111,11 +132,11 @@ def _corrected(knowledge: Knowledge, timeline: Timeline) -> set[SignAnswer]:
 
     A condition does not come and go by itself. Where nothing was done since that could have ended it, or
     renewed the part, a different answer later (a line seen only once it was clean) is a better look, not a
-    second truth.
+    second truth. What is doubted corrects nothing.
     """
     corrected = set()
     for earlier, later in pairwise(sorted(timeline.answers, key=lambda a: (a.sign, a.epoch))):
-        if earlier.sign != later.sign or earlier.answer == later.answer:
+        if earlier.sign != later.sign or earlier.answer == later.answer or later.relies:
             continue
         sign = knowledge.signs[earlier.sign]
         between = [a for a in timeline.acts if a.starts is not None and earlier.epoch < a.starts <= later.epoch]
@@ -127,7 +148,7 @@ def _corrected(knowledge: Knowledge, timeline: Timeline) -> set[SignAnswer]:
     return corrected
 
 
-def _derived(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[SignEvidence]:
+def _derived(knowledge: Knowledge, timeline: Timeline, run: RuleRun, expected: Expected) -> Iterable[SignEvidence]:
     """Signs that rules derived, in the epoch of what they stood on; two rules that disagree say nothing."""
     direct = {a.sign for a in timeline.answers} | {r.sign for r in timeline.readings}
     facts = [fact for fact in run.derived if fact.kind == "sign" and fact.id not in direct]
@@ -135,10 +156,22 @@ def _derived(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable
         if any(other.id == fact.id and other.answer != fact.answer for other in facts):
             continue
         entry = run.since[fact]
-        sure: Sureness = "sure" if fact.sure else "fairly"
-        outcomes = knowledge.signs[fact.id].outcomes
+        relies = _relies(timeline, run, fact)
+        # A doubt counts by its own chance, and not once more by making the find less than sure.
+        is_sure = fact.sure or bool(relies and _all_given_as_sure(timeline, run, fact))
+        says = likelihood(knowledge.signs[fact.id].outcomes, fact.answer, "sure" if is_sure else "fairly")
         epoch = max((a.starts for a in timeline.acts if a.starts is not None and a.entry < entry), default=0)
-        yield SignEvidence(entry, fact.id, epoch, likelihood(outcomes, fact.answer, sure))
+        otherwise = doubted_answer(says, relies, expected(fact.id)) if relies else ()
+        yield SignEvidence(entry, fact.id, epoch, says, otherwise)
+
+
+def _relies(timeline: Timeline, run: RuleRun, fact: Fact) -> tuple[str, ...]:
+    """The doubts that bear on entries that a derived fact rests on."""
+    return tuple(d.id for d in timeline.doubts if set(run.entries[fact]) & set(d.entries)) if timeline.doubts else ()
+
+
+def _all_given_as_sure(timeline: Timeline, run: RuleRun, fact: Fact) -> bool:
+    return not any(seen.sure == "fairly" and seen.entry in run.entries[fact] for seen in timeline.answers)
 
 
 def likelihood(outcomes: Sequence[str], answer: str, sure: Sureness) -> tuple[float, ...]:

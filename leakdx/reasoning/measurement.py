@@ -7,7 +7,7 @@ the integral over it.
 
 from collections.abc import Callable, Sequence
 from functools import cache
-from math import erfc, log, pi, sqrt
+from math import erfc, exp, log, pi, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +26,14 @@ NODES = 12
 
 
 def measured_likelihood(measure: Measure, readings: Sequence[float]) -> tuple[float, float]:
-    """Likelihood of the readings given "within the limit" and "beyond it", scaled so that the greater is 1.
+    """Likelihood of the readings given "within the limit" and "beyond it", scaled so that the greater is 1."""
+    within, beyond = measured_log_likelihood(measure, readings)
+    top = max(within, beyond)
+    return exp(within - top), exp(beyond - top)
+
+
+def measured_log_likelihood(measure: Measure, readings: Sequence[float]) -> tuple[float, float]:
+    """Its natural logarithm, less one and the same constant for each reading.
 
     Args:
         measure: Limit, spread and gauge, in the unit of ``readings``. At the limit is within.
@@ -44,9 +51,7 @@ def measured_likelihood(measure: Measure, readings: Sequence[float]) -> tuple[fl
     offset = (limit - middle) / (sigma * sqrt(2))
     below = _log_integral(integrand, low, limit) - _log_tail(-offset) - log(sigma * sqrt(2 * pi))
     above = _log_integral(integrand, limit, high) - _log_tail(offset) - log(sigma * sqrt(2 * pi))
-    within, beyond = (below, above) if measure.beyond == "above" else (above, below)
-    top = max(within, beyond)
-    return float(np.exp(within - top)), float(np.exp(beyond - top))
+    return (below, above) if measure.beyond == "above" else (above, below)
 
 
 def _log_tail(offset: float) -> float:

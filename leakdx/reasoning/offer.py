@@ -75,7 +75,7 @@ class Offer:
             return False
         if (id in now.hidden or (sign.place and now.must_drive_first)) and not will_drive:
             return False
-        return id not in self._last_seen or self._may_have_changed(id, sign)
+        return id not in self._last_seen or id in now.look_again or self._may_have_changed(id, sign)
 
     def _may_have_changed(self, id: str, sign: Sign) -> bool:
         """Whether an act since the sign was last seen may have changed what it hangs on."""

@@ -6,7 +6,7 @@ Within an epoch a later answer to the same sign replaces the earlier one, and re
 further readings of one true value; across epochs everything is kept, since the truth may have changed.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import chain
 
 from msgspec import Struct
@@ -26,8 +26,9 @@ from leakdx.case import (
     Told,
 )
 from leakdx.errors import CaseError
-from leakdx.knowledge.model import ABNORMAL, NORMAL, Act, Knowledge, Repair
-from leakdx.knowledge.place_signs import wet_sign
+from leakdx.knowledge.model import Act, Knowledge, Repair
+from leakdx.reasoning.doubt import StandingDoubt, relied_on, standing_doubts
+from leakdx.reasoning.looks import looks_of
 from leakdx.reasoning.truck import Truck
 
 FROM_AXLE = 0
@@ -43,6 +44,8 @@ class SignAnswer(Struct, frozen=True):
     sure: Sureness
     epoch: int
     arc: tuple[float, float] | None = None
+    relies: tuple[str, ...] = ()
+    """The doubts that bear on it."""
 
 
 class SignReading(Struct, frozen=True):
@@ -53,6 +56,7 @@ class SignReading(Struct, frozen=True):
     value: str
     unit: str
     epoch: int
+    relies: tuple[str, ...] = ()
 
 
 class HistoryAnswer(Struct, frozen=True):
@@ -87,6 +91,7 @@ class Timeline(Struct, frozen=True, kw_only=True):
     readings: tuple[SignReading, ...]
     history: tuple[HistoryAnswer, ...]
     acts: tuple[ActDone, ...]
+    doubts: tuple[StandingDoubt, ...]
     open: Mapping[str, int]
     """Openings that stand open -> the entry that brought them about or could not have been seen without them."""
     spoiled: frozenset[str]
@@ -96,7 +101,9 @@ class Timeline(Struct, frozen=True, kw_only=True):
     hidden: frozenset[str]
     """Other signs that say nothing until then."""
     answered: frozenset[str]
-    """Signs with an outcome or a reading in the last epoch."""
+    """Signs with an outcome or a reading in the last epoch, less those to be looked at again."""
+    look_again: frozenset[str]
+    """Signs of which nothing is known but what was seen with an instrument before it was doubted."""
     unsure: frozenset[str]
     """Signs (in the last epoch) and history groups that someone could not tell: not asked again."""
     out_of_reach: frozenset[str]
@@ -108,9 +115,14 @@ class Timeline(Struct, frozen=True, kw_only=True):
     done: frozenset[str]
     """Acts and repairs done, and openings brought about, at any time."""
 
+    @property
+    def shaken(self) -> frozenset[str]:
+        """The doubts that make unsure what rests on them."""
+        return frozenset(doubt.id for doubt in self.doubts if doubt.matters)
+
     def made(self, knowledge: Knowledge, check: str) -> bool:
         """Whether a check was made: something that it reveals is written down."""
-        return not self.looked.isdisjoint(knowledge.checks[check].reveals)
+        return not (self.looked - self.look_again).isdisjoint(knowledge.checks[check].reveals)
 
     def is_done(self, knowledge: Knowledge, action: str) -> bool:
         """Whether an act, repair, opening or check lies behind us."""
@@ -123,7 +135,7 @@ def timeline(knowledge: Knowledge, case: Case) -> Timeline:
     Raises:
         CaseError: An entry names a sign, answer, group, act or axle that the knowledge does not have.
     """
-    reader = _Reader(knowledge)
+    reader = _Reader(knowledge, standing_doubts(knowledge, case.standing))
     for entry in case.standing:
         reader.read(entry)
         _tell_truck(reader.truck, case, entry)
@@ -136,23 +148,15 @@ def cures_of(knowledge: Knowledge, action: Act | Repair) -> dict[str, float]:
     return {cause: knowledge.link(action.cures[whom]) for whom in families_first for cause in knowledge.members(whom)}
 
 
-def looks_of(entry: LogEntry) -> tuple[tuple[str, str], ...]:
-    """(sign, answer) pairs that an observation or a look at places gives; of a reading the answer is empty."""
-    if isinstance(entry, Observation):
-        return ((entry.sign, entry.answer),)
-    if isinstance(entry, PlacesSeen):
-        wet = ((wet_sign(place), ABNORMAL) for place in entry.wet)
-        return (*wet, *((wet_sign(place), NORMAL) for place in entry.dry))
-    if isinstance(entry, Reading):
-        return ((entry.sign, ""),)
-    return ()
-
-
 class _Reader:
     """Walks the standing entries once, in order."""
 
-    def __init__(self, knowledge: Knowledge) -> None:
+    def __init__(self, knowledge: Knowledge, doubts: Sequence[StandingDoubt]) -> None:
         self.knowledge = knowledge
+        self.doubts = tuple(doubts)
+        self.relied = relied_on(doubts)
+        self.worthless = {look for doubt in doubts if doubt.chance >= 1 for look in doubt.touches}
+        """Looks that are as if nobody had taken them."""
         self.truck = Truck(knowledge)
         self.epoch = 0
         self.answers: dict[tuple[str, int], SignAnswer] = {}
@@ -178,6 +182,9 @@ class _Reader:
 
     def _see(self, entry: Observation | PlacesSeen, sign: str, answer: str) -> None:
         self._check_sign(entry, sign, answer)
+        if (entry.number, sign) in self.worthless:
+            return
+        relies = self.relied.get((entry.number, sign), ())
         key = (sign, self.epoch)
         if answer == CANNOT_REACH:
             # Not looked at, so it takes back nothing that was seen.
@@ -194,12 +201,15 @@ class _Reader:
             self.not_fitted.add(sign)
         else:
             self.truck.seen(sign, entry.number)
-            self.answers[key] = SignAnswer(entry.number, sign, answer, entry.sure, self.epoch, entry.arc)
+            self.answers[key] = SignAnswer(entry.number, sign, answer, entry.sure, self.epoch, entry.arc, relies)
 
     def _measure(self, entry: Reading) -> None:
         self._check_sign(entry, entry.sign)
+        if (entry.number, entry.sign) in self.worthless:
+            return
+        relies = self.relied.get((entry.number, entry.sign), ())
         self.truck.seen(entry.sign, entry.number)
-        self.readings.append(SignReading(entry.number, entry.sign, entry.value, entry.unit, self.epoch))
+        self.readings.append(SignReading(entry.number, entry.sign, entry.value, entry.unit, self.epoch, relies))
         self.looked.add(entry.sign)
         self.out_of_reach.discard(entry.sign)
         self.not_fitted.discard(entry.sign)
@@ -251,6 +261,7 @@ class _Reader:
     def finish(self, case: Case) -> Timeline:
         now = {sign for sign, epoch in self.answers if epoch == self.epoch}
         now.update(reading.sign for reading in self.readings if reading.epoch == self.epoch)
+        look_again = self._to_look_again()
         return Timeline(
             complaint=case.complaint,
             epoch=self.epoch,
@@ -258,17 +269,31 @@ class _Reader:
             readings=tuple(self.readings),
             history=tuple(sorted(self._history(case), key=lambda fact: (fact.entry, fact.group))),
             acts=tuple(self.acts),
+            doubts=self.doubts,
             open=dict(self.truck.open),
             spoiled=frozenset(self.truck.spoiled),
             must_drive_first=self.truck.must_drive_first,
             hidden=frozenset(self.truck.hidden),
-            answered=frozenset(now),
+            answered=frozenset(now - look_again),
+            look_again=look_again,
             unsure=frozenset(sign for sign, epoch in self.unsure if epoch == self.epoch) | self.unsure_groups,
             out_of_reach=frozenset(self.out_of_reach),
             not_fitted=frozenset(self.not_fitted),
             looked=frozenset(self.looked),
             done=frozenset(chain((act.act for act in self.acts), self.truck.brought)),
         )
+
+    def _to_look_again(self) -> frozenset[str]:
+        doubted = {
+            look
+            for doubt in self.doubts
+            if doubt.matters and doubt.of in self.knowledge.instruments
+            for look in doubt.touches
+            if look[0] < doubt.entry
+        }
+        looks = {(seen.entry, seen.sign) for seen in self.answers.values()}
+        looks.update((reading.entry, reading.sign) for reading in self.readings)
+        return frozenset({sign for _, sign in looks & doubted} - {sign for _, sign in looks - doubted})
 
     def _history(self, case: Case) -> list[HistoryAnswer]:
         facts = list(self.told.values())

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 import yaml
 
-from leakdx.case import Case, Done, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.case import Case, Done, Doubt, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
 
 INDENT = "  "
 
@@ -64,18 +64,24 @@ def _what(entry: LogEntry) -> dict[str, Value]:
             seen: dict[str, Value] = {"wet": entry.wet} if entry.wet or not entry.dry else {}
             return seen | ({"dry": entry.dry} if entry.dry else {}) | _how_seen(entry)
         case Observation():
-            return {"saw": entry.sign, "is": entry.answer, **_how_seen(entry)}
+            return {"saw": entry.sign, "is": entry.answer, **_tool(entry), **_how_seen(entry)}
         case Told():
             return {"told": entry.group, "is": entry.answer}
         case Reading():
             read: dict[str, Value] = {"read": entry.sign, "value": entry.value, "unit": entry.unit}
-            return read | ({"tool": entry.tool} if entry.tool else {})
+            return read | _tool(entry)
         case Done():
             return {"did": entry.act}
+        case Doubt():
+            return {"doubt": entry.doubt, "chance": entry.chance, **_tool(entry)}
         case Withdrawal():
             return {"withdraw": entry.entry}
         case Note():
             return {}
+
+
+def _tool(entry: Observation | Reading | Doubt) -> dict[str, Value]:
+    return {"tool": entry.tool} if entry.tool else {}
 
 
 def _how_seen(entry: Observation | PlacesSeen) -> dict[str, Value]:

@@ -13,6 +13,7 @@ from msgspec import Struct, field
 from leakdx.case import (
     NO_INFORMATION,
     Done,
+    Doubt,
     LogEntry,
     Note,
     Observation,
@@ -33,18 +34,24 @@ from leakdx.quantities import QuantityError, convert
 CLOCKS_DIFFER = timedelta(minutes=15)
 """An entry may be this much ahead of this machine's clock."""
 
-_SUBJECTS = ("wet", "dry", "saw", "told", "read", "did", "withdraw")
+_SUBJECTS = ("wet", "dry", "saw", "told", "read", "did", "doubt", "withdraw")
 _BESIDE: Mapping[str, tuple[str, ...]] = {
     "wet": ("dry", "arc", "sure"),
     "dry": ("wet", "arc", "sure"),
-    "saw": ("is", "arc", "sure"),
+    "saw": ("is", "arc", "sure", "tool"),
     "told": ("is",),
     "read": ("value", "unit", "tool"),
     "did": (),
+    "doubt": ("chance", "tool"),
     "withdraw": (),
 }
 """What may stand beside each subject, beyond what every entry carries."""
-_NEEDED: Mapping[str, tuple[str, ...]] = {"saw": ("is",), "told": ("is",), "read": ("value", "unit")}
+_NEEDED: Mapping[str, tuple[str, ...]] = {
+    "saw": ("is",),
+    "told": ("is",),
+    "read": ("value", "unit"),
+    "doubt": ("chance",),
+}
 _ALWAYS = ("at", "who", "note")
 
 _K = TypeVar("_K", bound=model.Entry)
@@ -68,6 +75,8 @@ class _Raw(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     unit: str = ""
     tool: str = ""
     did: str = ""
+    doubt: str = ""
+    chance: str = ""
     withdraw: int = 0
 
 
@@ -106,7 +115,7 @@ class EntryReader:
                 self._fault(node.spot, f"entry {number} says nothing", f"write one of {', '.join(_SUBJECTS)}, note")
             return None
         subject = subjects[0]
-        for name in (*subjects[1:], "is", "value", "unit", "tool", "arc", "sure"):
+        for name in (*subjects[1:], "is", "value", "unit", "tool", "chance", "arc", "sure"):
             key = node.key(name)
             if key is not None and name not in _BESIDE[subject]:
                 right = "make it an entry of its own" if name in _SUBJECTS else "leave it out"
@@ -138,7 +147,7 @@ class EntryReader:
                 return PlacesSeen(**base, wet=raw.wet, dry=raw.dry, sure=raw.sure, arc=arc)
             case "saw":
                 self._sign(raw.saw, raw.is_, node)
-                return Observation(**base, sign=raw.saw, answer=raw.is_, sure=raw.sure, arc=arc)
+                return Observation(**base, sign=raw.saw, answer=raw.is_, sure=raw.sure, tool=clean(raw.tool), arc=arc)
             case "told":
                 self._history(raw.told, raw.is_, node)
                 return Told(**base, group=raw.told, answer=raw.is_)
@@ -149,6 +158,10 @@ class EntryReader:
             case "did":
                 self._known(raw.did, {**self.knowledge.acts, **self.knowledge.repairs}, node, "did", "act or repair")
                 return Done(**base, act=raw.did)
+            case "doubt":
+                known = {**self.knowledge.instruments, **self.knowledge.acts}
+                self._known(raw.doubt, known, node, "doubt", "instrument or act")
+                return Doubt(**base, doubt=raw.doubt, chance=self._chance(raw, node), tool=clean(raw.tool))
             case "withdraw":
                 self._withdrawal(raw.withdraw, node, number)
                 return Withdrawal(**base, entry=raw.withdraw)
@@ -227,6 +240,12 @@ class EntryReader:
         except QuantityError as error:
             self.faults.append(Fault(_spot(node, "value"), "", *_two_parts(str(error))))
 
+    def _chance(self, raw: _Raw, node: Fields) -> float:
+        chance = doubt_chance(raw.chance)
+        if chance is None:
+            self._fault(_spot(node, "chance"), f"'{_short(raw.chance)}' is no chance", CHANCE_IS)
+        return chance or 0.0
+
     def _withdrawal(self, entry: int, node: Fields, number: int) -> None:
         spot = _spot(node, "withdraw")
         if not 1 <= entry < number:
@@ -267,6 +286,18 @@ class EntryReader:
 def places(knowledge: Knowledge) -> Mapping[str, model.Entry]:
     """Everything that can be wet, by id: the places, and the zones that are places too."""
     return {**{id: zone for id, zone in knowledge.zones.items() if zone.is_place}, **knowledge.places}
+
+
+CHANCE_IS = "write the chance that it was bad, from 0 (good after all) to 1 (certainly bad), such as 0.3"
+
+
+def doubt_chance(text: str) -> float | None:
+    """The chance that a text says, 0 to 1; None where it says none."""
+    try:
+        chance = float(text)
+    except ValueError:
+        return None
+    return chance if 0 <= chance <= 1 else None
 
 
 def check_reading(value: str, unit: str, measure: Measure) -> float:

@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec import structs
 
-from leakdx.case import Case, Done, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.case import Case, Done, Doubt, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
 from leakdx.interview.question import Question, Reply, ReplyError
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import understand
@@ -245,6 +245,19 @@ def test_what_was_done_and_remarks_can_be_written_at_any_time(tmp_path: Path) ->
     with pytest.raises(ReplyError, match="no act or repair 'wash'; did you mean 'washed'"):
         interview.did("wash")
     assert [type(entry) for entry in interview.case.log] == [Done, Done, Note]
+
+
+def test_a_tool_or_an_act_can_be_doubted_at_any_time(tmp_path: Path) -> None:
+    interview = begun(tmp_path)
+    assert interview.doubt("torque wrench 0.3") == ("1. doubted: torque wrench, 30% that it was bad",)
+    interview.doubt("torque_wrench 0.5 with wrench 4")
+    assert interview.doubt("torque wrench 0")[0] == "3. not doubted: torque wrench"
+    assert interview.case.log[1] == Doubt(
+        number=2, who="AB", at=datetime(2026, 3, 2, 8, 1), doubt="torque_wrench", chance=0.5, tool="wrench 4"
+    )
+    for typed, wrong in (("torque wrench", "how much"), ("torque wrench 3", "how much"), ("spanner 0.3", "no instr")):
+        with pytest.raises(ReplyError, match=wrong):
+            interview.doubt(typed)
 
 
 # -- taking back ------------------------------------------------------------------------------------------

@@ -19,6 +19,7 @@ from leakdx.case import (
     NO_INFORMATION,
     Case,
     Done,
+    Doubt,
     LogEntry,
     Note,
     Observation,
@@ -91,6 +92,8 @@ log:
   - {who: AB, did: washed}
   - {who: CD, withdraw: 3, note: "misread"}
   - {who: CD, note: "parts on order"}
+  - {who: CD, doubt: torque_wrench, chance: 0.3, tool: wrench 4}
+  - {who: AB, saw: torque_pattern, is: even, tool: wrench 5}
 expect: {anything: [at, all]}
 """)
     assert case == Case(
@@ -116,6 +119,8 @@ expect: {anything: [at, all]}
             Done(number=4, who="AB", act="washed"),
             Withdrawal(number=5, who="CD", entry=3, note="misread"),
             Note(number=6, who="CD", note="parts on order"),
+            Doubt(number=7, who="CD", doubt="torque_wrench", chance=0.3, tool="wrench 4"),
+            Observation(number=8, who="AB", sign="torque_pattern", answer="even", tool="wrench 5"),
         ),
     )
 
@@ -126,6 +131,11 @@ expect: {anything: [at, all]}
         ("saw: torque_patern, is: even", "4:20", "did you mean 'torque_pattern'?"),
         ("saw: torque_pattern, is: evn", "4:40", "did you mean 'even'?"),
         ("saw: torque_pattern, is: [even, one_low]", "4:40", "exclude each other"),
+        ("doubt: torque_wrnch, chance: 0.3", "4:22", "did you mean 'torque_wrench'?"),
+        ("doubt: torque_wrench, chance: 30", "4:45", "from 0 (good after all) to 1"),
+        ("doubt: torque_wrench, chance: nan", "4:45", "'nan' is no chance"),
+        ("doubt: torque_wrench", "4:5", "write 'chance' beside it"),
+        ("saw: torque_pattern, is: even, chance: 0.3", "4:46", "'chance' does not go with 'saw'"),
         ("saw: torque_pattern", "4:5", "write 'is' beside it"),
         ("saw: torque_pattern, is: even, told: sealing_material", "4:46", "make it an entry of its own"),
         ("saw: sealing_material, is: sealant", "4:20", "write it under 'told'"),
@@ -280,7 +290,7 @@ def entries(draw: st.DrawFn, number: int, taken: set[int]) -> LogEntry:
     if kind == 1:
         sign = draw(st.sampled_from(["torque_pattern", "breather_wont_blow"]))
         answer = draw(st.sampled_from([*SIX.signs[sign].outcomes, *NO_INFORMATION]))
-        return Observation(**base, sign=sign, answer=answer, sure=draw(sureness), arc=draw(arcs))
+        return Observation(**base, sign=sign, answer=answer, sure=draw(sureness), tool=draw(words), arc=draw(arcs))
     if kind == 2:
         answer = draw(st.sampled_from([*SIX.history["sealing_material"].answers, *NO_INFORMATION]))
         return Told(**base, group="sealing_material", answer=answer)
@@ -291,6 +301,9 @@ def entries(draw: st.DrawFn, number: int, taken: set[int]) -> LogEntry:
         entry = draw(st.sampled_from(free))
         taken |= {entry, number}
         return Withdrawal(**base, entry=entry)
+    if kind == 5:
+        of = draw(st.sampled_from(["torque_wrench", "washed"]))
+        return Doubt(**base, doubt=of, chance=draw(st.floats(0, 1)), tool=draw(words))
     return Note(**base)
 
 

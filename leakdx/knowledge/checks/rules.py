@@ -8,7 +8,10 @@ from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.faults import Code
 from leakdx.knowledge.model import STRATA, Conclusion, Condition, Rule
 
-_PREMISES = ("sign", "any_sign", "reading", "history", "finding", "act", "open", "complaint", "established", "excluded")
+_PREMISES = (
+    "sign", "any_sign", "reading", "history", "finding", "act", "open", "complaint", "doubted", "established",
+    "excluded",
+)  # fmt: skip
 _WITH_ANSWERS = ("sign", "any_sign", "reading", "history")
 
 _COMPANIONS: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {

@@ -1,0 +1,17 @@
+"""What an entry of the log looked at."""
+
+from leakdx.case import LogEntry, Observation, PlacesSeen, Reading
+from leakdx.knowledge.model import ABNORMAL, NORMAL
+from leakdx.knowledge.place_signs import wet_sign
+
+
+def looks_of(entry: LogEntry) -> tuple[tuple[str, str], ...]:
+    """(sign, answer) pairs that an observation or a look at places gives; of a reading the answer is empty."""
+    if isinstance(entry, Observation):
+        return ((entry.sign, entry.answer),)
+    if isinstance(entry, PlacesSeen):
+        wet = ((wet_sign(place), ABNORMAL) for place in entry.wet)
+        return (*wet, *((wet_sign(place), NORMAL) for place in entry.dry))
+    if isinstance(entry, Reading):
+        return ((entry.sign, ""),)
+    return ()
