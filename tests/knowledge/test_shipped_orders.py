@@ -270,3 +270,24 @@ def test_a_measured_comeback_may_be_closed(knowledge: Knowledge) -> None:
     measured = (("housing_face_flatness", "0.002", "in"), ("carrier_face_flatness", "0.002", "in"))
     told = orders(knowledge, ("came_back", "once"), *OPEN, *measured, ("dowel_state", "tight"))
     assert "no_reseal_alone_at_a_comeback" not in [ban.rule for ban in told.forbidden()]
+
+
+@pytest.mark.parametrize("spent", ["fastener_stretched", "bottomed_marks", "thread_oily"])
+def test_spent_fasteners_are_not_tightened_even_on_a_gasket(knowledge: Knowledge, spent: str) -> None:
+    gasket = ("sealing_material", "gasket")
+    assert "retorque_in_place" not in [ban.action for ban in orders(knowledge, gasket).forbidden()]
+    told = orders(knowledge, gasket, (spent, "yes"))
+    assert {"retorque_in_place", "tightened"} <= {b.action for b in told.forbidden() if b.scope == "not at all"}
+
+
+@pytest.mark.parametrize("shown", ["casting_weep", "penetrant_dots", "crack_line_seen"])
+def test_metal_that_leaks_is_never_welded(knowledge: Knowledge, shown: str) -> None:
+    told = orders(knowledge, (shown, "yes"))
+    assert ("weld_casting", "not at all") in [(ban.action, ban.scope) for ban in told.forbidden()]
+
+
+def test_what_ran_low_is_not_only_filled_up(knowledge: Knowledge) -> None:
+    low = orders(knowledge, ("level_low", "yes"))
+    assert ("correct_level", ("inspect_after_low_level",)) in [(ban.action, ban.other) for ban in low.forbidden()]
+    inspected = orders(knowledge, ("level_low", "yes"), "inspect_after_low_level")
+    assert "correct_level" not in [ban.action for ban in inspected.forbidden()]
