@@ -9,7 +9,7 @@ from functools import cached_property
 from itertools import product
 
 import numpy as np
-from msgspec import Struct
+from msgspec import Struct, structs
 from numpy.typing import NDArray
 
 from leakdx.knowledge.model import Knowledge, Range, Shop, unmet
@@ -201,11 +201,15 @@ class Means(Struct, frozen=True, dict=True):
     def prices(self) -> NDArray[np.float64]:
         """[C] own cost of the cheapest permitted path for each cause alone, from a closed truck.
 
-        Where none is permitted: the price of stopping to ask the maker.
+        Where none is permitted: the price of stopping to ask the maker. What stands in every path anyway, or is put
+        right by the way, is paid for by the path at hand and not owed again with each cause that it leaves.
         """
         shut: frozenset[str] = frozenset()
-        costs = [[self.own_cost(p, shut) for p in self._alone[cause]] for cause in self.causes]
-        return np.array([min(c, default=self.shop.stop_and_ask_price) for c in costs])
+        only = structs.replace(self, required=(), put_right=())
+        costs = [[self.own_cost(p, shut) for p in only.for_causes((cause,), shut)] for cause in self.causes]
+        owed = [min(c, default=self.shop.stop_and_ask_price) for c in costs]
+        asked = self.shop.stop_and_ask_price
+        return np.array([o if self.curable(c) else asked for c, o in zip(self.causes, owed, strict=True)])
 
     @cached_property
     def _alone(self) -> Mapping[str, list[Path]]:

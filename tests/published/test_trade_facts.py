@@ -328,7 +328,7 @@ def test_a_caution_is_given_where_the_truck_asks_for_it(knowledge: Knowledge, ca
 
 def test_a_gouge_alone_has_no_face_machined(knowledge: Knowledge) -> None:
     gouged = asker(knowledge)(
-        *LEAKS_AT_JOINT, SEALANT, *OPEN, ("face_damage_seen", "yes"), housing("0.002"), GOOD_CARRIER
+        *LEAKS_AT_JOINT, SEALANT, *OPEN, ("housing_face_damaged", "yes"), housing("0.002"), GOOD_CARRIER
     )
     assert leads(gouged, "face_damaged")
     assert paths_with(gouged, "dress_face")

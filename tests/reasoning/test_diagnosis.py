@@ -34,9 +34,9 @@ def test_a_proved_spill_is_released() -> None:
 
 
 def test_a_repair_waits_for_the_check_that_it_stands_on() -> None:
-    before = diagnosis(WET, ("other_unit_low", "yes"))
+    before = diagnosis(WET, ("engine_low", "yes"))
     assert before.offer.to_confirm(("refer_other_unit",), ()) == ("fluid_look",)
-    after = diagnosis(WET, ("other_unit_low", "yes"), ("fluid_kind", "unsure"))
+    after = diagnosis(WET, ("engine_low", "yes"), ("fluid_kind", "unsure"))
     assert after.offer.to_confirm(("refer_other_unit",), ()) == ()
 
 
