@@ -2,7 +2,7 @@
 
 import pytest
 
-from leakdx.case import Case, Done, LogEntry, Observation, Reading, Told
+from leakdx.case import Case, Done, Doubt, LogEntry, Observation, Reading, Told
 from leakdx.knowledge.files import shipped_folder
 from leakdx.knowledge.loader import load_knowledge
 from leakdx.knowledge.model import Knowledge
@@ -22,7 +22,10 @@ def knowledge() -> Knowledge:
 
 
 def orders(knowledge: Knowledge, *log: Said) -> Orders:
-    """What the rules say of a log: an act, (sign or group, answer), (sign, answer, "fairly") or (sign, value, unit)."""
+    """What the rules say of a log.
+
+    An act; (sign or group, answer); (sign, answer, "fairly"); (sign, value, unit); ("doubt", tool, chance).
+    """
     case = Case(
         id="ORDERS", complaint=knowledge.complaint, log=tuple(_entry(knowledge, n, s) for n, s in enumerate(log, 1))
     )
@@ -33,6 +36,8 @@ def orders(knowledge: Knowledge, *log: Said) -> Orders:
 def _entry(knowledge: Knowledge, number: int, said: Said) -> LogEntry:
     if isinstance(said, str):
         return Done(number=number, who="AB", act=said)
+    if said[0] == "doubt":
+        return Doubt(number=number, who="AB", doubt=said[1], chance=float(said[2]))
     head, answer, *rest = said
     if rest == ["fairly"]:
         return Observation(number=number, who="AB", sign=head, answer=answer, sure="fairly")
@@ -292,3 +297,36 @@ def test_what_ran_low_is_not_only_filled_up(knowledge: Knowledge) -> None:
     assert ("correct_level", ("inspect_after_low_level",)) in [(ban.action, ban.other) for ban in low.forbidden()]
     inspected = orders(knowledge, ("level_low", "yes"), "inspect_after_low_level")
     assert "correct_level" not in [ban.action for ban in inspected.forbidden()]
+
+
+DOUBTED: list[tuple[str, str, str, tuple[Said, ...]]] = [
+    ("torque_wrench", "carrier_out", "torque_audit", (("torque_pattern", "all_low"),)),
+    ("straight_edge", "restore_housing_face", "housing_face_flat", (*OPEN, ("housing_face_flatness", "0.009", "in"))),
+    ("straight_edge", "restore_carrier_face", "carrier_face_flat", (*OPEN, ("carrier_face_flatness", "0.009", "in"))),
+    ("penetrant", "replace_cracked_part", "penetrant_test", (("penetrant_line", "yes"),)),
+    ("thermometer", "find_overheat_cause", "hot_reading", (("housing_temperature", "130", "degC"),)),
+]
+
+
+@pytest.mark.parametrize(("tool", "action", "check", "log"), DOUBTED, ids=str)
+def test_what_rests_on_a_doubted_tool_is_looked_at_again_before_it_is_acted_on(
+    knowledge: Knowledge, tool: str, action: str, check: str, log: tuple[Said, ...]
+) -> None:
+    def held(*said: Said) -> list[str]:
+        return [h.rule for h in orders(knowledge, *said).holds() if action in h.before and h.record == (check,)]
+
+    new = set(held(*log, ("doubt", tool, "0.4"))) - set(held(*log))
+    assert any(rule.startswith("doubted_") for rule in new)
+    assert not set(held(*log, ("doubt", tool, "0"))) & new
+
+
+def test_a_doubted_wash_is_done_again_before_anything_is_opened(knowledge: Knowledge) -> None:
+    def held(*said: Said) -> bool:
+        return any(h.rule == "doubted_wash" and "carrier_out" in h.before for h in orders(knowledge, *said).holds())
+
+    looked = (*WASHED_AND_DRIVEN, ("origin.carrier_joint", "yes"))
+    doubted = (*looked, ("doubt", "washed", "0.4"))
+    assert not held(*looked)
+    assert held(*doubted)
+    assert held(*doubted, *WASHED_AND_DRIVEN)
+    assert not held(*doubted, *looked)
