@@ -3,6 +3,7 @@
 The log is written in the terms of ``leakdx.case``; the answers come from the truck alone.
 """
 
+from collections.abc import Iterable
 from math import log
 
 import numpy as np
@@ -116,12 +117,10 @@ class Job:
         signs = [sign for sign in diagnosis.offer.checks().get(check, ()) if sign not in looked]
         cost = sum(entry.minutes) / 2 * self._rate
         cost += self._rate * self.shop.second_visit_minutes if entry.looks_again else 0.0
-        closed = self._closed(diagnosis, check)
-        cost += sum(self._opening_cost(o) for o in closed if self.knowledge.openings[o].act is None)
-        while acts := [(o, act) for o in self._closed(diagnosis, check) if (act := self.knowledge.openings[o].act)]:
-            opening, act = acts[0]
-            cost += self._opening_cost(opening)
-            self.do(act)
+        closed = self._closed(diagnosis, entry.access)
+        if closed:
+            cost += sum(self._opening_cost(o) for o in closed if self.knowledge.openings[o].act is None)
+            cost += self.open(entry.access)
             diagnosis = self.diagnosis()
         if diagnosis.timeline.must_drive_first and any(self.knowledge.signs[s].place for s in signs):
             self.do(next(act for act, entry in self.knowledge.acts.items() if entry.drives))
@@ -132,10 +131,19 @@ class Job:
                 self.tell(group)
         return cost
 
-    def _closed(self, diagnosis: Diagnosis, check: str) -> list[str]:
-        """Access of a check that is not open, what it needs first."""
-        access = opening_closure(self.knowledge, self.knowledge.checks[check].access)
-        closed = [o for o in self.knowledge.openings if o in access and o not in diagnosis.timeline.open]
+    def open(self, access: Iterable[str]) -> float:
+        """Bring about what of this access an act brings about and is not open yet. Returns what that cost."""
+        cost = 0.0
+        while acts := [(o, a) for o in self._closed(self.diagnosis(), access) if (a := self.knowledge.openings[o].act)]:
+            opening, act = acts[0]
+            cost += self._opening_cost(opening)
+            self.do(act)
+        return cost
+
+    def _closed(self, diagnosis: Diagnosis, access: Iterable[str]) -> list[str]:
+        """What of this access, and of what it needs, is not open; what is needed first comes first."""
+        wanted = opening_closure(self.knowledge, access)
+        closed = [o for o in self.knowledge.openings if o in wanted and o not in diagnosis.timeline.open]
         return sorted(closed, key=lambda o: len(opening_closure(self.knowledge, [o])))
 
     @property
@@ -154,5 +162,5 @@ class Job:
         while now := [check for check in left if self.diagnosis().offer.allows(check)]:
             diagnosis = self.diagnosis()
             for check in now:
-                self.make(check, None if self._closed(diagnosis, check) else diagnosis)
+                self.make(check, None if self._closed(diagnosis, self.knowledge.checks[check].access) else diagnosis)
             left = [check for check in left if check not in now]
