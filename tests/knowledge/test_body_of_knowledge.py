@@ -82,7 +82,7 @@ STORIES: dict[str, tuple[tuple[str, ...], str]] = {
         ("wrong_marks=yes", "torque_pattern=one_low", "wet_extent=spot"),
         "wrong_fasteners",
     ),
-    "even torque, washer turns": (("torque_pattern=even", "bottomed_marks=yes"), "bottomed_fasteners"),
+    "even torque, washer turns": (("torque_pattern=even", "washer_turns=yes"), "bottomed_fasteners"),
     "washed and driven, oil at the holes only": (
         ("!washed", "origin.fastener_holes=yes", "origin.carrier_joint=no"),
         "thread_wicking",
