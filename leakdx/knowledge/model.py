@@ -354,6 +354,8 @@ class Repair(Entry, frozen=True, kw_only=True):
     recheck: Text
     never: tuple[Text, ...] = ()
     only_if: Mapping[GroupId, tuple[str, ...]] = {}
+    releases: bool = False
+    """Nothing is opened or mended by it: cleaned, released, and looked at again by a date."""
     asks_maker: bool = False
     """"Stop and ask the maker": priced by the shop, cures nothing by itself."""
 

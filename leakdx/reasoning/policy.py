@@ -132,7 +132,7 @@ class Policy(Struct, frozen=True, dict=True):
             return Decision("look_further", "A check is worth more than it costs before anything is repaired.")
         if self._best.actions and self._confirming is not None:
             return Decision("look_further", "The repair stands on a check that has not been made yet.")
-        if not self._best.cure.any():
+        if self._is_release:
             days = self._shop.recheck_days
             if self._proving is not None:
                 return Decision("look_further", "The repair is done and not proved yet.")
@@ -168,6 +168,12 @@ class Policy(Struct, frozen=True, dict=True):
         """The recommended path is more likely to come back than to hold."""
         priced = self.plan.priced
         return bool(priced.paths) and priced.hold[priced.best_first()[0]] < EVEN_CHANCE
+
+    @property
+    def _is_release(self) -> bool:
+        """The recommended path mends nothing: it is empty, or cleans, inspects and looks again."""
+        repairs = (self._knowledge.repairs[action] for action in self._best.actions)
+        return not self._best.cure.any() or all(repair.releases or not repair.cures for repair in repairs)
 
     @property
     def _best(self) -> Path:

@@ -145,8 +145,8 @@ def _forbidden(answers: Answers, expect: Expect) -> _Missed:
         if not bans:
             return f"{action} forbidden", f"forbidden are {_said(sorted({b.action for b in answers.forbidden}))}"
         for ban in bans:
-            lifted = ban.scope in ("not before", "unless together with") and bool(path & set(ban.other))
-            if action in path and not lifted and ban.scope != "not as the cure":
+            alone = ban.scope == "unless together with" and not path & set(ban.other)
+            if action in path and (ban.scope == "not at all" or alone):
                 return f"{action} not recommended", f"{action} in the path though {ban.rule} forbids it"
     return None
 
