@@ -77,6 +77,7 @@ FIT: list[tuple[str, str, tuple[Said, ...]]] = [
     ("recheck", "reported wet, the level in range", (("level_low", "no"),)),
     ("recheck", "the pinion wet, the level in range", (("wet.pinion_seal", "yes"), ("level_low", "no"))),
     ("recheck", "came in washed and dry", (("arrived", "washed"), ("wet.carrier_joint", "no"), ("level_low", "no"))),
+    ("yes", "came in washed, driven and dry", (("arrived", "washed"), "driven", ("wet.carrier_joint", "no"))),
     ("not_judged", "came in washed, level unread", (("arrived", "washed"), ("wet.carrier_joint", "no"))),
     ("no", "read too hot", (("housing_temperature", "130", "degC"),)),
     ("recheck", "read at the limit of heat", (("housing_temperature", "122", "degC"),)),
@@ -221,7 +222,8 @@ def test_no_seal_is_renewed_on_an_axle_that_cannot_breathe_until_it_can(knowledg
     shut = (("breather_no_flow", "yes"),)
     waiting = {f.action for f in orders(knowledge, *shut).forbidden() if f.other == ("clear_breather",)}
     seals = {"reseal_with_gasket", "reseal_with_sealant", "replace_pinion_seal", "replace_wheel_seal"}
-    assert waiting == {*seals, "replace_through_shaft_seal"}
+    more = {"replace_through_shaft_seal", "reseal_power_divider_cover", "reseal_lock_actuator"}
+    assert waiting == seals | more
     cleared = orders(knowledge, *shut, "clear_breather")
     assert [f for f in cleared.forbidden() if f.other == ("clear_breather",)] == []
     assert "clear_breather" not in [s.id for s in cleared.put_right()]
@@ -330,3 +332,37 @@ def test_a_doubted_wash_is_done_again_before_anything_is_opened(knowledge: Knowl
     assert held(*doubted)
     assert held(*doubted, *WASHED_AND_DRIVEN)
     assert not held(*doubted, *looked)
+
+
+SOON: list[tuple[str, set[str]]] = [
+    ("at_once", {"torque_audit"}),
+    ("weeks", {"torque_audit", "ask_how_closed"}),
+    ("months", {"torque_audit", "witness_line"}),
+]
+
+
+@pytest.mark.parametrize(("after", "asked"), SOON, ids=str)
+def test_how_soon_it_failed_says_what_is_asked_before_it_comes_apart(
+    knowledge: Knowledge, after: str, asked: set[str]
+) -> None:
+    told = orders(knowledge, ("last_repair", "gasket"), ("failed_after", after))
+    own = [hold for hold in told.holds() if hold.text.startswith("Wet again within")]
+    assert [set(hold.record) for hold in own] == [asked]
+    assert "carrier_out" in own[0].before
+    assert "no_reseal_alone_at_a_comeback" in [ban.rule for ban in told.forbidden()]
+
+
+def test_what_held_a_year_is_no_comeback(knowledge: Knowledge) -> None:
+    held = orders(knowledge, ("came_back", "once"), ("last_repair", "sealant"), ("failed_after", "held_long"))
+    assert "no_reseal_alone_at_a_comeback" not in [ban.rule for ban in held.forbidden()]
+
+
+def test_what_was_tightened_and_is_wet_again_is_not_tightened_again(knowledge: Knowledge) -> None:
+    told = orders(knowledge, ("sealing_material", "gasket"), ("last_repair", "tightened"))
+    assert ("retorque_in_place", "not at all") in [(ban.action, ban.scope) for ban in told.forbidden()]
+
+
+def test_a_new_seal_that_is_wet_again_asks_for_the_breather_and_the_level(knowledge: Knowledge) -> None:
+    told = orders(knowledge, ("last_repair", "seal_replaced"), ("failed_after", "weeks"))
+    held = {check for hold in told.holds() if "replace_pinion_seal" in hold.before for check in hold.record}
+    assert {"breather_blow", "level_on_arrival"} <= held
