@@ -69,22 +69,23 @@ class _ByHash:
         )
 
 
-def diagnose(knowledge: Knowledge, case: Case) -> "Diagnosis":
-    """Diagnose one case.
+def diagnose(knowledge: Knowledge, case: Case, model: Model | None = None) -> "Diagnosis":
+    """Diagnose one case. ``model``: the knowledge, compiled already.
 
     Raises:
         CaseError: The case names something that the knowledge does not have, or its answers exclude one another.
         TooWideError: An exact answer would not fit in memory.
     """
-    return Diagnosis(knowledge, case)
+    return Diagnosis(knowledge, case, model)
 
 
 class Diagnosis:
     """Everything that follows from a case. Parts are worked out when first asked for, and then kept."""
 
-    def __init__(self, knowledge: Knowledge, case: Case) -> None:
+    def __init__(self, knowledge: Knowledge, case: Case, model: Model | None = None) -> None:
         self.knowledge = knowledge
         self.case = case
+        self._compiled = model
         self.shop = _shop(knowledge, case)
         self.timeline: Timeline = timeline(knowledge, case)
         self.run: RuleRun = run_rules(knowledge, given_facts(knowledge, self.timeline))
@@ -119,7 +120,7 @@ class Diagnosis:
     @cached_property
     def belief(self) -> Belief:
         """The exact posterior."""
-        return Belief(_model(_ByHash(self.knowledge)), self.evidence)
+        return Belief(self._compiled or _model(_ByHash(self.knowledge)), self.evidence)
 
     @cached_property
     def means(self) -> Means:

@@ -1,0 +1,223 @@
+"""Which pieces of a knowledge do nothing: taken out in turn, none of the cases comes to anything else.
+
+A piece is at work where, without it, some case meets other claims than before, recommends another path, asks for
+another check, or holds with a chance that differs by .02 or more. Only cases that a piece can reach are diagnosed
+anew, those first in which it weighs most, and the first that moves ends the search. What is passed over without
+being planned anew: a case for which rules, evidence and orders are just as before, and one in which no cause
+moves by .0005 through a link or shift.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cached_property
+from itertools import chain
+
+import numpy as np
+from msgspec import Struct, structs
+from numpy.typing import NDArray
+
+from leakdx.case import Case
+from leakdx.errors import LeakdxError
+from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.compiled import Model, compile_links
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from leakdx.reasoning.shares import ShareError, compile_model, solve
+from leakdx.training.body import Truck
+from leakdx.training.expectation import Expectation
+from leakdx.training.items import Item, items, told_without, without
+from leakdx.training.judge import judge
+
+HOLD_MOVES = 0.02
+STANDS_STILL = 0.0005
+"""Change of every cause's chance below which a case is not planned anew."""
+HARDLY_THERE = 0.01
+"""A cause less likely than this does not decide by a sign that was not answered what is asked next."""
+_REFUSED = "refused"
+_MOVES_BASES = ("leads_to", "also_zone")
+"""Kinds that the complaint alone depends on: without them other base chances meet the shares."""
+
+
+class Outcome(Struct, frozen=True):
+    """What a case comes to, as far as it counts here. ``failed``: claims not met."""
+
+    path: tuple[str, ...] = ()
+    next_check: str | None = None
+    hold: float = 0.0
+    failed: frozenset[str] = frozenset()
+
+
+class Moved(Struct, frozen=True):
+    """What became of the cases without a piece: the first that moved, and in what; both empty: it is idle."""
+
+    item: Item
+    case: str = ""
+    what: str = ""
+
+    @property
+    def idle(self) -> bool:
+        """Whether nothing moved."""
+        return not self.case
+
+
+class State(Struct, frozen=True, dict=True):
+    """A case with the whole knowledge, at its end or (``is_earlier``) before an entry of its log.
+
+    Nothing is expected of an earlier one. Parts are worked out when first asked for; the diagnosis is let go again.
+    """
+
+    knowledge: Knowledge
+    case: Case
+    expectation: Expectation | None
+    is_earlier: bool = False
+
+    @cached_property
+    def seen(self) -> "Seen":
+        """What of it a piece could reach; cheap."""
+        made = diagnose(self.knowledge, self.case)
+        return Seen(
+            orders=_orders(made),
+            fired=frozenset(firing.rule for firing in made.run.firings),
+            answered=frozenset(sign.sign for sign in made.evidence.signs),
+            askable=frozenset(made.evidence.askable),
+            history=made.history,
+        )
+
+    @cached_property
+    def chances(self) -> NDArray[np.float64]:
+        """[2, C] of being there and of leaking, by cause."""
+        return _chances(diagnose(self.knowledge, self.case))
+
+    @cached_property
+    def outcome(self) -> Outcome | None:
+        """What it comes to; None where it is refused as it stands."""
+        try:
+            return _outcome(diagnose(self.knowledge, self.case), self.expectation)
+        except LeakdxError:
+            return None
+
+
+class Seen(Struct, frozen=True):
+    """What of a case a piece could reach."""
+
+    orders: tuple[object, ...]
+    fired: frozenset[str]
+    answered: frozenset[str]
+    askable: frozenset[str]
+    history: Mapping[str, str]
+
+
+class Removal:
+    """The removal test of one knowledge on one body of cases."""
+
+    def __init__(self, knowledge: Knowledge, trucks: Iterable[Truck]) -> None:
+        self.knowledge = knowledge
+        self.model = compile_model(knowledge)
+        self.position = {cause: i for i, cause in enumerate(self.model.causes)}
+        states = [State(knowledge, truck.case, truck.expectation) for truck in trucks]
+        self.states = tuple(state for state in states if state.outcome is not None)
+
+    @cached_property
+    def earlier(self) -> tuple[State, ...]:
+        """Every case before each entry of its log."""
+        return tuple(
+            State(self.knowledge, structs.replace(state.case, log=state.case.log[:length]), None, is_earlier=True)
+            for state in self.states
+            for length in range(len(state.case.log))
+        )
+
+    def all(self) -> Iterator[Moved]:
+        """Every piece in turn."""
+        return (self.of(item) for item in items(self.knowledge))
+
+    def of(self, item: Item) -> Moved:
+        """What moves without this piece."""
+        knowledge = without(self.knowledge, item)
+        try:
+            model = self._model(knowledge, item)
+        except ShareError:
+            return Moved(item, "shares", "cannot be met")
+        for state in self._reached(item):
+            what = _what_moves(state, item, knowledge, model)
+            if what:
+                return Moved(item, state.case.id, what)
+        return Moved(item)
+
+    def _model(self, knowledge: Knowledge, item: Item) -> Model:
+        """The base chances stay where a piece says nothing about the complaint alone."""
+        model = compile_links(knowledge)
+        return model.with_log_odds(solve(model) if item.kind in _MOVES_BASES else self.model.log_odds)
+
+    def _reached(self, item: Item) -> Iterator[State]:
+        """Cases that the piece can reach, those first in which it weighs most.
+
+        A rule whose word is past at the end of a log (look before you wash) is tried before the end too.
+        """
+        id = item.where[0]
+        if item.kind == "rule":
+            return (s for some in (self.states, self.earlier) for s in some if id in s.seen.fired)
+        if item.kind in ("shift", "answer"):
+            return (s for s in self.states if s.seen.history.get(id) == item.where[1])
+        place = self.position[id]
+        likeliest = sorted(self.states, key=lambda s: -s.chances[0, place])
+        if item.kind != "link":
+            return iter(likeliest)
+        sign = item.where[1]
+        answered = (s for s in likeliest if sign in s.seen.answered)
+        open_to_ask = (s for s in likeliest if sign in s.seen.askable - s.seen.answered)
+        return chain(answered, (s for s in open_to_ask if s.chances[0, place] > HARDLY_THERE))
+
+
+def _what_moves(state: State, item: Item, knowledge: Knowledge, model: Model) -> str:
+    """In what the case differs without the piece, in a word or two; empty where in nothing that counts."""
+    try:
+        made = diagnose(knowledge, told_without(state.case, item), model)
+        if _is_as_before(made, state, item) or state.outcome is None:
+            return ""
+        what = _difference(state.outcome, _outcome(made, state.expectation))
+    except LeakdxError:
+        what = _REFUSED
+    return f"{what}, before entry {len(state.case.log) + 1}" if what and state.is_earlier else what
+
+
+def _is_as_before(made: Diagnosis, state: State, item: Item) -> bool:
+    """Whether nothing can have moved, which is known without planning anew."""
+    if item.kind == "rule":
+        return _orders(made) == state.seen.orders
+    if item.kind == "shift" or (item.kind == "link" and item.where[1] in state.seen.answered - state.seen.askable):
+        return float(np.abs(_chances(made) - state.chances).max()) < STANDS_STILL
+    return False
+
+
+def _orders(made: Diagnosis) -> tuple[object, ...]:
+    """All that rules bring to a case: its evidence, and what is ordered, by whichever rule."""
+    orders = made.orders
+    return (
+        made.evidence,
+        made.fit_to_drive.answer,
+        {(hold.text, hold.before, hold.record) for hold in made.holds},
+        {(ban.action, ban.scope, ban.of, ban.other) for ban in made.forbidden},
+        {said.id for said in orders.required()},
+        {said.id for said in orders.put_right()},
+        {said.id for said in orders.cautions()},
+    )
+
+
+def _chances(made: Diagnosis) -> NDArray[np.float64]:
+    return np.stack([made.belief.present, made.belief.leaking])
+
+
+def _outcome(made: Diagnosis, expectation: Expectation | None) -> Outcome:
+    best = made.repairs[0] if made.repairs else None
+    check = made.next_check.id if made.next_check else None
+    failed = judge(made, expectation) if expectation else ()
+    claims = frozenset(failure.claim for failure in failed)
+    return Outcome(best.actions if best else (), check, best.p_hold if best else 0.0, claims)
+
+
+def _difference(before: Outcome, after: Outcome) -> str:
+    if before.failed != after.failed:
+        return " and ".join(sorted(before.failed ^ after.failed))
+    if before.path != after.path:
+        return "path"
+    if before.next_check != after.next_check:
+        return "next check"
+    return "P(hold)" if abs(before.hold - after.hold) >= HOLD_MOVES else ""
