@@ -22,6 +22,7 @@ COMMANDS = (
     ("knowledge", "check"),
     ("knowledge", "schema"),
     ("knowledge", "cases"),
+    ("knowledge", "idle"),
     ("paths",),
 )
 

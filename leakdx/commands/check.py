@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from leakdx.commands.inputs import default_cases, is_whole, knowledge_folders
+from leakdx.commands.inputs import is_whole, knowledge_folders, trucks_of
 from leakdx.commands.output import say, talk
-from leakdx.errors import CaseError, ExitCode, KnowledgeError
+from leakdx.errors import ExitCode, KnowledgeError
 from leakdx.knowledge.faults import Code, Fault
 from leakdx.knowledge.hints import Hint, spot_of
 from leakdx.knowledge.lint import holds_about, lint, mean_count
@@ -17,7 +17,6 @@ from leakdx.knowledge.model import Knowledge
 
 if TYPE_CHECKING:
     from leakdx.reasoning.lint_counts import MeanCount, Told
-    from leakdx.training.body import Truck
 
 _PAIRS_SHOWN = 3
 _COUNTED = (
@@ -41,7 +40,8 @@ def run(args: Namespace) -> int:
     if args.deep:
         from leakdx.training.deep import deep_lint
 
-        hints += deep_lint(knowledge, _trucks(args, knowledge))
+        stands_alone = args.folder is not None and is_whole(Path(args.folder))
+        hints += deep_lint(knowledge, trucks_of(args.cases or (), knowledge, usual=not stands_alone))
     if args.json:
         found = [found for found in hints if found.code != Hint.MEAN_COUNT]
         say(_as_json(found, counts(knowledge), knowledge, once_told))
@@ -58,25 +58,6 @@ def counts(knowledge: Knowledge) -> dict[str, int]:
     answers = sum(len(group.answers) for group in knowledge.history.values())
     links = sum(len(cause.shows) + len(cause.looks) for cause in knowledge.causes.values())
     return {**found, "signs": found["signs"] - places, "place_signs": places, "answers": answers, "links": links}
-
-
-def _trucks(args: Namespace, knowledge: Knowledge) -> "list[Truck]":
-    """The cases that deep lint looks at; of the usual ones those that this knowledge cannot read are passed over."""
-    from leakdx.training.body import case_files, read_truck
-
-    named = [Path(place) for place in args.cases or ()]
-    usual = [] if args.folder is not None and is_whole(Path(args.folder)) else default_cases()
-    trucks = []
-    for file in case_files(named or usual):
-        try:
-            trucks.append(read_truck(file, knowledge))
-            trucks[-1].diagnosis  # noqa: B018 - worked out here, where it can be passed over
-        except CaseError as error:
-            if named:
-                raise
-            talk(f"{str(error).splitlines()[0]} (this case is passed over)")
-            trucks = [truck for truck in trucks if truck.file != file]
-    return trucks
 
 
 def _refused(

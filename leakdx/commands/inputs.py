@@ -1,10 +1,12 @@
 """What commands read: the knowledge they reason with and the case they are about."""
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from leakdx.case import Case
+from leakdx.commands.output import talk
 from leakdx.errors import CaseError, UsageError
 from leakdx.knowledge.files import gather
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
@@ -13,6 +15,7 @@ from leakdx.store.casefile import read_case
 
 if TYPE_CHECKING:
     from leakdx.reasoning.diagnosis import Diagnosis
+    from leakdx.training.body import Truck
 
 _SAYS_COMPLAINT = re.compile(rb"^complaint\s*:", re.MULTILINE)
 
@@ -30,10 +33,30 @@ def is_whole(folder: Path) -> bool:
     return any(_SAYS_COMPLAINT.search(file.data) for file in gather([folder]).files)
 
 
-def default_cases() -> list[Path]:
+def usual_cases() -> list[Path]:
     """The bodies of cases beside the shipped knowledge; an installed leakdx has none."""
     project = shipped_folder().parent
     return [folder for folder in (project / "tests" / "cases", project / "docs" / "cases") if folder.is_dir()]
+
+
+def trucks_of(named: Sequence[str], knowledge: Knowledge, *, usual: bool) -> "list[Truck]":
+    """The trucks of the named folders and files; of the usual ones, where none is named, those that can be diagnosed.
+
+    Raises CaseError for a named one that cannot.
+    """
+    from leakdx.training.body import case_files, read_truck
+
+    trucks = []
+    for file in case_files([Path(place) for place in named] or (usual_cases() if usual else [])):
+        try:
+            truck = read_truck(file, knowledge)
+            truck.diagnosis  # noqa: B018 - worked out here, where it can be passed over
+            trucks.append(truck)
+        except CaseError as error:
+            if named:
+                raise
+            talk(f"{str(error).splitlines()[0]} (this case is passed over)")
+    return trucks
 
 
 def knowledge_for(own: str | None) -> Knowledge:

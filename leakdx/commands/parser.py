@@ -227,6 +227,31 @@ def _knowledge(commands: _Commands) -> None:
     )
     cases.add_argument("--json", action="store_true", help="for machines")
     _add_knowledge(cases)
+    _idle(kinds)
+
+
+def _idle(kinds: _Commands) -> None:
+    idle = _command(
+        kinds,
+        "idle",
+        "name the pieces of a knowledge that no case needs",
+        "Take out each rule, link, shift and history answer in turn and diagnose the cases that it\n"
+        "can reach: it is idle where no case meets other claims, recommends another path, asks\n"
+        "another check, or holds with a chance that differs by .02. Exit code 6 where more than\n"
+        "one in ten is idle, or one without a reason. Takes half an hour for a large body.",
+        "examples:\n  leakdx knowledge idle --jobs 2\n"
+        "  leakdx knowledge idle tests/cases --only rule --kept tests/data/kept_idle.yaml\n",
+    )
+    idle.add_argument(
+        "places", metavar="PLACE", nargs="*", help="folders of case files, or case files (default: the project's)"
+    )
+    idle.add_argument("--jobs", type=int, default=1, metavar="N", help="processes to share the work (default: 1)")
+    idle.add_argument(
+        "--only", choices=("rule", "link", "leads_to", "also_zone", "shift", "answer"), help="pieces of one kind"
+    )
+    idle.add_argument("--kept", metavar="FILE", help="reasons why idle pieces are kept (YAML)")
+    idle.add_argument("--json", action="store_true", help="every piece, with the case that misses it, for machines")
+    _add_knowledge(idle)
 
 
 def _paths(commands: _Commands) -> None:

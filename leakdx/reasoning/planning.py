@@ -170,10 +170,8 @@ class Planner(Struct, frozen=True, dict=True):
 
     def _weigh(self, priced: Priced) -> tuple[Asked, ...]:
         """All checks at hand by net value, ties in the order of the knowledge."""
-        telling = {c: tuple(x for x in s if self._weights[x] > TELLS_NOTHING) for c, s in self.open_signs.items()}
-        asked = {c: self._weightiest(s) for c, s in telling.items() if s}
-        openings = self._shared_openings(telling)
-        questions = sorted({*asked.values(), *openings.values()})
+        asked, openings = self._asked
+        questions = self.questions
         if not questions:
             return ()
         ahead = self._ahead(priced)
@@ -184,6 +182,18 @@ class Planner(Struct, frozen=True, dict=True):
             weighed = _credit(weighed, checks, together.net_value)
         # A joint that nothing may close again is not opened.
         return tuple(sorted((a for a in weighed if np.isfinite(a.net_value)), key=lambda a: -a.net_value))
+
+    @property
+    def questions(self) -> tuple[tuple[str, ...], ...]:
+        """The signs that are weighed together, for all checks at hand; no other sign bears on what is asked next."""
+        asked, openings = self._asked
+        return tuple(sorted({*asked.values(), *openings.values()}))
+
+    @cached_property
+    def _asked(self) -> tuple[dict[str, tuple[str, ...]], dict[tuple[str, ...], tuple[str, ...]]]:
+        """Check -> its weightiest signs, and checks that share an opening -> theirs together."""
+        telling = {c: tuple(x for x in s if self._weights[x] > TELLS_NOTHING) for c, s in self.open_signs.items()}
+        return {c: self._weightiest(s) for c, s in telling.items() if s}, self._shared_openings(telling)
 
     def _shared_openings(self, telling: Mapping[str, tuple[str, ...]]) -> dict[tuple[str, ...], tuple[str, ...]]:
         """Checks that share access still to be opened -> their three weightiest signs together.

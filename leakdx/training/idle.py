@@ -82,6 +82,11 @@ class State(Struct, frozen=True, dict=True):
         )
 
     @cached_property
+    def questions(self) -> tuple[tuple[str, ...], ...]:
+        """Signs that are weighed together for what is asked next."""
+        return diagnose(self.knowledge, self.case).planner.questions
+
+    @cached_property
     def chances(self) -> NDArray[np.float64]:
         """[2, C] of being there and of leaking, by cause."""
         return _chances(diagnose(self.knowledge, self.case))
@@ -98,7 +103,7 @@ class State(Struct, frozen=True, dict=True):
 class Seen(Struct, frozen=True):
     """What of a case a piece could reach."""
 
-    orders: tuple[object, ...]
+    orders: tuple[tuple[object, ...], tuple[object, ...]]
     fired: frozenset[str]
     answered: frozenset[str]
     askable: frozenset[str]
@@ -181,24 +186,35 @@ def _what_moves(state: State, item: Item, knowledge: Knowledge, model: Model) ->
 def _is_as_before(made: Diagnosis, state: State, item: Item) -> bool:
     """Whether nothing can have moved, which is known without planning anew."""
     if item.kind == "rule":
-        return _orders(made) == state.seen.orders
-    if item.kind == "shift" or (item.kind == "link" and item.where[1] in state.seen.answered - state.seen.askable):
-        return float(np.abs(_chances(made) - state.chances).max()) < STANDS_STILL
+        as_planned, as_judged = _orders(made)
+        return as_planned == state.seen.orders[0] and (state.is_earlier or as_judged == state.seen.orders[1])
+    if item.kind == "shift":
+        return _stands_still(made, state)
+    if item.kind == "link":
+        sign = item.where[1]
+        if sign in state.seen.answered and not _stands_still(made, state):
+            return False
+        asked = {s for question in (*made.planner.questions, *state.questions) for s in question}
+        return made.planner.questions == state.questions and sign not in asked
     return False
 
 
-def _orders(made: Diagnosis) -> tuple[object, ...]:
-    """All that rules bring to a case: its evidence, and what is ordered, by whichever rule."""
+def _stands_still(made: Diagnosis, state: State) -> bool:
+    return float(np.abs(_chances(made) - state.chances).max()) < STANDS_STILL
+
+
+def _orders(made: Diagnosis) -> tuple[tuple[object, ...], tuple[object, ...]]:
+    """What rules, whichever, bring to a case: what it is planned by, and what is only said and judged."""
     orders = made.orders
-    return (
+    as_planned = (
         made.evidence,
-        made.fit_to_drive.answer,
+        made.fit_to_drive.answer == "no",
         {(hold.text, hold.before, hold.record) for hold in made.holds},
         {(ban.action, ban.scope, ban.of, ban.other) for ban in made.forbidden},
         {said.id for said in orders.required()},
         {said.id for said in orders.put_right()},
-        {said.id for said in orders.cautions()},
     )
+    return as_planned, (made.fit_to_drive.answer, {said.id for said in orders.cautions()})
 
 
 def _chances(made: Diagnosis) -> NDArray[np.float64]:
