@@ -247,7 +247,10 @@ def _idle(kinds: _Commands) -> None:
     )
     idle.add_argument("--jobs", type=int, default=1, metavar="N", help="processes to share the work (default: 1)")
     idle.add_argument(
-        "--only", choices=("rule", "link", "leads_to", "also_zone", "shift", "answer"), help="pieces of one kind"
+        "--only",
+        metavar="KIND",
+        choices=("rule", "link", "leads_to", "also_zone", "shift", "answer"),
+        help="only pieces of one kind: rule, link, leads_to, also_zone, shift or answer",
     )
     idle.add_argument("--kept", metavar="FILE", help="reasons why idle pieces are kept (YAML)")
     idle.add_argument("--json", action="store_true", help="every piece, with the case that misses it, for machines")
