@@ -235,8 +235,8 @@ def _idle(kinds: _Commands) -> None:
         kinds,
         "idle",
         "name the pieces of a knowledge that no case needs",
-        "Take out each rule, link, shift and history answer in turn and diagnose the cases that it\n"
-        "can reach: it is idle where no case meets other claims, recommends another path, asks\n"
+        "Take out each rule, link, shift and history answer in turn and diagnose the cases it can\n"
+        "reach: it is idle where no case meets other claims, recommends another path, asks\n"
         "another check, or holds with a chance that differs by .02. Exit code 6 where more than\n"
         "one in ten is idle, or one without a reason. Takes half an hour for a large body.",
         "examples:\n  leakdx knowledge idle --jobs 2\n"
