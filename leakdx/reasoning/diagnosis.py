@@ -9,6 +9,7 @@ from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import structs
 from numpy.typing import NDArray
 
 from leakdx import __version__
@@ -119,8 +120,9 @@ class Diagnosis:
 
     @cached_property
     def belief(self) -> Belief:
-        """The exact posterior."""
-        return Belief(self._compiled or _model(_ByHash(self.knowledge)), self.evidence)
+        """The exact posterior. What may still be asked makes it wide, and only the look-ahead needs that."""
+        model = self._compiled or _model(_ByHash(self.knowledge))
+        return Belief(model, structs.replace(self.evidence, askable=()))
 
     @cached_property
     def means(self) -> Means:

@@ -237,14 +237,15 @@ class Planner(Struct, frozen=True, dict=True):
         """The belief that the look-ahead weighs answers by: causes that are hardly there are taken as absent.
 
         Many questions times many paths go through it, and what is left out moves no choice. What is said of
-        the case itself stays with the whole belief.
+        the case itself stays with the whole belief, which in turn leaves out what may be asked.
         """
         unlikely = tuple(
             c for c, p in zip(self.belief.causes, self.belief.present_first, strict=True) if p < HARDLY_THERE
         )
         said = self.belief.evidence
-        without = HistoryEvidence(0, "", {}, unlikely)
-        return Belief(self.belief.model, structs.replace(said, history=(*said.history, without)))
+        history = (*said.history, HistoryEvidence(0, "", {}, unlikely))
+        askable = tuple(dict.fromkeys(sign for signs in self.open_signs.values() for sign in signs))
+        return Belief(self.belief.model, structs.replace(said, history=history, askable=askable))
 
     def _value(self, checks: tuple[str, ...], signs: tuple[str, ...], ahead: Ahead, outlook: Outlook) -> Asked:
         """Fall in the expected cost of the best path, less what the checks and their access cost."""

@@ -62,3 +62,12 @@ def test_weights_sum_to_all_that_was_learned_since_the_complaint() -> None:
     )
     for cause, change in learned.items():
         assert sum(row.decibans[cause] for row in case.weights) == pytest.approx(change, abs=1e-8)
+
+
+def test_wet_in_many_places_washed_and_driven_is_answered() -> None:
+    """What may be asked then, every trail and origin, belongs to the look-ahead and not to the case."""
+    places = [sign for sign, entry in KNOWLEDGE.signs.items() if entry.place[:1] == ("wet",)]
+    case = diagnosis(*((sign, "yes") for sign in places[::2]), *((sign, "no") for sign in places[1::2]), *CLEAN[1:])
+    assert case.offer.askable()
+    assert case.belief.evidence.askable == ()
+    assert case.decision.do
