@@ -29,6 +29,7 @@ _WHOLE = re.compile(r"[+-]?\d{1,18}", re.ASCII)
 """Python itself refuses to read thousands of digits, and nothing here counts so far."""
 _SHOWN = 40
 """Characters of a written value that a sentence bears."""
+_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+")
 _NUMBER_FIRST = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)\s*[^\d.\s][^\d.]*")
 _CHANCE = mi.FloatType(ge=0, le=1)
 _MARKS = ("mark", "reason")
@@ -211,6 +212,8 @@ class Converter:
         right = "write a whole number such as 12" if whole else "write a number such as 0.35"
         if _NUMBER_FIRST.fullmatch(scalar.text):
             right = "write the number alone, without a unit or sign"
+        if _DECIMAL_COMMA.fullmatch(scalar.text):
+            right = f"write {scalar.text.replace(',', '.')}, with a point"
         shown = scalar.text if len(scalar.text) <= _SHOWN else f"{scalar.text[:_SHOWN]}..."
         return self._fault(scalar.spot, Code.NOT_A_NUMBER, f"'{name}' is '{shown}', not a number", right)
 
@@ -236,6 +239,8 @@ class Converter:
     def _mapping(self, node: Node, type_: mi.DictType, name: str) -> object:
         if not isinstance(node, Fields):
             right = "write 'key: value' pairs below it, or {} for none"
+            if isinstance(node, Items) and any(isinstance(item, Fields) for item in node.items):
+                right = "take away the dashes in front of its 'key: value' pairs"
             return self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is not a mapping", right)
         made: dict[object, object] = {}
         for key, value in node.pairs:

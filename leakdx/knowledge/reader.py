@@ -105,7 +105,7 @@ def parse_nodes(data: bytes, file: str, max_bytes: int = MAX_BYTES) -> Tree:
     except _Stop as stop:
         return Tree(None, (*builder.faults, stop.fault))
     except yaml.YAMLError as error:
-        return Tree(None, (*builder.faults, _syntax_fault(file, error)))
+        return Tree(None, (*builder.faults, _syntax_fault(file, text, error)))
     return Tree(root, tuple(builder.faults))
 
 
@@ -117,15 +117,45 @@ def _spot_at(file: str, before: str) -> Spot:
     return Spot(file, before.count("\n") + 1, len(before) - (before.rfind("\n") + 1) + 1)
 
 
-def _syntax_fault(file: str, error: yaml.YAMLError) -> Fault:
+_MEND = "mend the line or the indentation here or just above"
+_SLIPS = (
+    (
+        "did not find expected key",
+        "the indentation of this line fits nothing above it",
+        "indent it like its neighbours",
+    ),
+    (
+        "mapping values are not allowed",
+        "there is a second ': ' in this line",
+        "put the text in quotes, or start a new line",
+    ),
+)
+"""What the parser says of common slips -> the same in plain words."""
+
+
+def _syntax_fault(file: str, text: str, error: yaml.YAMLError) -> Fault:
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     spot = Spot(file) if mark is None else Spot(file, mark.line + 1, mark.column + 1)
-    problem = getattr(error, "problem", None) or getattr(error, "reason", None) or "it cannot be understood"
-    if "nesting depth" in str(problem):  # the C parser looks ahead, and may stop before we do
+    problem = str(getattr(error, "problem", None) or getattr(error, "reason", None) or "it cannot be understood")
+    context = str(getattr(error, "context", None) or "")
+    if "nesting depth" in problem:  # the C parser looks ahead, and may stop before we do
         return Fault(spot, Code.TOO_DEEP, *_TOO_DEEP)
-    context = getattr(error, "context", None)
-    wrong = "is not YAML: " + (f"{context}, " if context else "") + str(problem)
-    return Fault(spot, Code.NOT_YAML, wrong.replace("\n", " "), "mend the line or the indentation here or just above")
+    if "quoted scalar" in context and "end of stream" in problem:
+        start = getattr(error, "context_mark", None) or mark
+        spot = spot if start is None else Spot(file, start.line + 1, start.column + 1)
+        return Fault(spot, Code.NOT_YAML, "is not YAML: this quote is never closed", "close it behind the text")
+    if "cannot start any token" in problem and _line(text, spot.line)[: spot.column].endswith("\t"):
+        return Fault(spot, Code.NOT_YAML, "is not YAML: there is a tab in front of this line", "indent with spaces")
+    for said, wrong, right in _SLIPS:
+        if said in problem:
+            return Fault(spot, Code.NOT_YAML, f"is not YAML: {wrong}", right)
+    wrong = "is not YAML: " + (f"{context}, " if context else "") + problem
+    return Fault(spot, Code.NOT_YAML, wrong.replace("\n", " "), _MEND)
+
+
+def _line(text: str, number: int) -> str:
+    lines = text.splitlines()
+    return lines[number - 1] if number <= len(lines) else ""
 
 
 class _Open(Struct):
