@@ -307,6 +307,8 @@ class Check(Entry, frozen=True, kw_only=True):
     spoils: tuple[SignId, ...] = ()
     instrument: InstrumentId | None = None
     only_if: Mapping[GroupId, tuple[str, ...]] = {}
+    once_told: Mapping[GroupId, tuple[str, ...]] = {}
+    """Asked only once one of these answers is known: moot until then ("the same place as last time?")."""
     looks_again: bool = False
     """"Clean, mark, drive, look again by DATE; do not open it"."""
     ask_order: int | None = None

@@ -32,7 +32,7 @@ from leakdx.reasoning.answer import (
 from leakdx.reasoning.belief import Belief, Model, compile_model
 from leakdx.reasoning.doubted import expected_answers
 from leakdx.reasoning.evidence import Evidence, HistoryEvidence
-from leakdx.reasoning.facts import given_facts
+from leakdx.reasoning.facts import DOUBTFUL, given_facts
 from leakdx.reasoning.gather import gather, known_history
 from leakdx.reasoning.justification import Node, justification_graph
 from leakdx.reasoning.offer import Offer
@@ -107,7 +107,9 @@ class Diagnosis:
     def offer(self) -> Offer:
         """What may be asked now."""
         derived = {fact.id for fact in self.run.derived if fact.kind == "sign"}
-        return Offer(self.knowledge, self.timeline, self.history, self.forbidden, self.fit_to_drive.answer, derived)
+        doubtful = {fact.id for fact in self.run.given if fact.kind == "reading" and fact.answer in DOUBTFUL}
+        fit = self.fit_to_drive.answer
+        return Offer(self.knowledge, self.timeline, self.history, self.forbidden, fit, derived, doubtful)
 
     @cached_property
     def evidence(self) -> Evidence:

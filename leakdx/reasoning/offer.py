@@ -13,7 +13,10 @@ from leakdx.reasoning.timeline import Timeline
 
 
 class Offer:
-    """What may be asked of one truck. ``derived``: signs that rules answered already."""
+    """What may be asked of one truck. ``derived``: signs that rules answered already.
+
+    ``doubtful``: measured signs whose readings stand too close to the limit, or on both sides of it, to say.
+    """
 
     def __init__(
         self,
@@ -23,11 +26,13 @@ class Offer:
         forbidden: Collection[Forbidden],
         fit: str,
         derived: Collection[str],
+        doubtful: Collection[str] = (),
     ) -> None:
         self.knowledge = knowledge
         self.timeline = timeline
         self.history = history
         self.derived = derived
+        self.doubtful = frozenset(doubtful)
         self.may_drive = fit != "no"
         self.barred = {f.action for f in forbidden if f.scope == "not at all" or self._is_waiting(f)}
         self._last_seen = {answer.sign: answer.epoch for answer in timeline.answers}
@@ -48,6 +53,7 @@ class Offer:
         return (
             check not in self.barred
             and not unmet(entry.only_if, self.history)
+            and all(self.history.get(group) in answers for group, answers in entry.once_told.items())
             and all(self._may_open(opening) for opening in self._opens(entry))
         )
 
@@ -69,6 +75,8 @@ class Offer:
 
     def _may_ask(self, id: str, will_drive: bool) -> bool:
         now, sign = self.timeline, self.knowledge.signs[id]
+        if id in self.doubtful and id not in now.unsure:
+            return True  # a further reading of the same true value
         if id in now.answered or id in now.unsure or id in now.out_of_reach or id in now.not_fitted:
             return False
         if id in self.derived or (id in now.spoiled and not (sign.place and will_drive)):
@@ -106,11 +114,12 @@ class Offer:
         )
 
     def to_record(self, hold: Hold) -> tuple[str, ...]:
-        """Checks of a hold that were not made and can be made now; one out of reach keeps nobody waiting."""
+        """Checks of a hold still to be made, or made again, that can be; one out of reach keeps nobody waiting."""
         return tuple(c for c in hold.record if self._is_to_do(c))
 
     def _is_to_do(self, check: str) -> bool:
-        if self.timeline.made(self.knowledge, check) or not self.allows(check):
+        again = not self.doubtful.isdisjoint(self.knowledge.checks[check].reveals)
+        if (self.timeline.made(self.knowledge, check) and not again) or not self.allows(check):
             return False
         entry = self.knowledge.checks[check]
         groups = [g for g in entry.reveals if g in self.knowledge.history]

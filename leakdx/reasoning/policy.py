@@ -4,7 +4,7 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from leakdx.knowledge.model import NOT_LISTED, Knowledge, Shop
+from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Shop
 from leakdx.reasoning.answer import Decision, Forbidden, Hold, NextCheck
 from leakdx.reasoning.belief import Belief
 from leakdx.reasoning.next_check import demanded, spoken
@@ -63,6 +63,8 @@ class Policy(Struct, frozen=True, dict=True):
             return None
         if self._fit_waits is not None:
             return self._fit_waits
+        if self._while_open is not None:
+            return self._while_open
         chosen = best_check(self._worthwhile, self._knowledge)
         if chosen is not None:
             held = self._held(chosen.opens, (chosen.check,))
@@ -78,6 +80,23 @@ class Policy(Struct, frozen=True, dict=True):
             if hold.rule == self.fit_rule and self.offer.to_record(hold):
                 return self._demanded(self.offer.to_record(hold)[0], hold.text)
         return None
+
+    @cached_property
+    def _while_open(self) -> NextCheck | None:
+        """What must be written down before the repair anyway, needs what stands open now, and spoils nothing."""
+        for hold in self.holds:
+            if not set(hold.before) & set(self._best.actions):
+                continue
+            for check in self.offer.to_record(hold):
+                entry = self._knowledge.checks[check]
+                if entry.access and not self.planner.opens(entry) and not self._spoils_something(entry):
+                    return self._demanded(check, hold.text)
+        return None
+
+    def _spoils_something(self, check: Check) -> bool:
+        """Whether a sign that can still be seen as found would be lost by it."""
+        open_signs = {sign for signs in self.offer.checks().values() for sign in signs}
+        return not open_signs.isdisjoint(check.spoils)
 
     def _held(self, opens: frozenset[str], actions: tuple[str, ...]) -> NextCheck | None:
         """What the first hold before this wants written down."""

@@ -103,7 +103,7 @@ def test_a_check_says_what_each_result_would_change_and_one_not_offered_says_why
     assert "the next check" in made
     assert "leads to:" in made
     assert "best then:" in made
-    assert "not offered now: it was made" in flat_tree(why("02", "housing_face_flat"))
+    assert "not offered now: it was made" in flat_tree(why("02", "carrier_face_flat"))
     assert "not offered now" in flat_tree(why("08", "trail_look"))
 
 

@@ -1,0 +1,44 @@
+"""Which check comes first where the truck stands open, and what is measured again, on the shipped knowledge."""
+
+from leakdx.case import Case, Done, LogEntry, Observation, Reading, Told
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from tests.shipped import knowledge
+
+
+def opened(*more: LogEntry) -> Diagnosis:
+    """A sealant joint with its carrier out and the bead read; ``more`` is numbered on from there."""
+    log: list[LogEntry] = [
+        Told(number=1, who="AB", group="sealing_material", answer="sealant"),
+        Observation(number=2, who="AB", sign="wet.carrier_joint", answer="yes"),
+        Done(number=3, who="AB", act="drained"),
+        Done(number=4, who="AB", act="carrier_out"),
+        Observation(number=5, who="AB", sign="bead_peels_clean", answer="no"),
+    ]
+    return diagnose(knowledge(), Case(id="KD-1", complaint="carrier_joint", log=(*log, *more)))
+
+
+def reading(number: int, face: str, value: str) -> Reading:
+    return Reading(number=number, who="AB", sign=f"{face}_face_flatness", value=value, unit="in")
+
+
+def test_with_the_carrier_out_the_faces_are_measured_before_anything_else_is_walked_round() -> None:
+    made = opened(reading(6, "housing", "0.002"))
+    assert made.next_check is not None
+    assert made.next_check.id == "carrier_face_flat"
+    assert not made.next_check.opens
+
+
+def test_readings_on_both_sides_of_the_limit_are_taken_again() -> None:
+    both = (reading(6, "housing", "0.004"), reading(7, "housing", "0.006"), reading(8, "carrier", "0.002"))
+    made = opened(*both)
+    assert "housing_face_flatness" in made.offer.askable()
+    assert made.next_check is not None
+    assert made.next_check.id == "housing_face_flat"
+    clear = opened(reading(6, "housing", "0.002"), reading(7, "housing", "0.002"), reading(8, "carrier", "0.002"))
+    assert "housing_face_flatness" not in clear.offer.askable()
+
+
+def test_whether_it_is_the_same_place_is_moot_until_it_is_known_to_have_come_back() -> None:
+    assert not opened().offer.allows("same_place_look")
+    assert not opened(Told(number=6, who="AB", group="came_back", answer="first_time")).offer.allows("same_place_look")
+    assert opened(Told(number=6, who="AB", group="came_back", answer="once")).offer.allows("same_place_look")
