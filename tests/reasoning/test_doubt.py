@@ -266,9 +266,9 @@ def test_it_may_be_said_at_any_time(name: str, of: str) -> None:
 def test_what_was_seen_by_it_may_be_looked_at_again() -> None:
     k, case, plain = shipped.parts("02")
     doubted = diagnose(k, with_doubt(case, "straight_edge", 0.3))
-    assert "housing_face_flatness" not in plain.offer.askable()
-    assert "housing_face_flatness" in doubted.offer.askable()
+    assert "carrier_face_flatness" not in plain.offer.askable()
+    assert "carrier_face_flatness" in doubted.offer.askable()
     number = len(case.log) + 2
-    again = Reading(number=number, who="AB", sign="housing_face_flatness", value="0.004", unit="in")
+    again = Reading(number=number, who="AB", sign="carrier_face_flatness", value="0.004", unit="in")
     log = (*with_doubt(case, "straight_edge", 0.3).log, again)
-    assert "housing_face_flatness" not in diagnose(k, replace(case, log=log)).offer.askable()
+    assert "carrier_face_flatness" not in diagnose(k, replace(case, log=log)).offer.askable()
