@@ -3,13 +3,14 @@
 Rules are followed along the log of each case: what they say at the start (look before you wash) is past at the end.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from msgspec import Struct, structs
 
 from leakdx.knowledge.model import Condition, Knowledge
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
-from leakdx.reasoning.facts import ANYWHERE, Fact, meets, subject
+from leakdx.reasoning.facts import ANYWHERE, Fact, concluded, meets, subject
+from leakdx.reasoning.rules import in_order
 from leakdx.training.body import Truck
 from leakdx.training.expectation import ROLES, Role
 
@@ -103,18 +104,22 @@ def states(truck: Truck) -> Iterator[Diagnosis]:
         yield diagnose(truck.knowledge, structs.replace(truck.case, log=truck.case.log[:length]))
 
 
-def just_missed(knowledge: Knowledge, facts: Sequence[Fact], fired: Iterable[str]) -> Iterator[str]:
+def just_missed(knowledge: Knowledge, facts: Sequence[Fact], fired: Collection[str]) -> Iterator[str]:
     """Rules of which exactly one premise does not hold.
 
     A truck of which nobody asked does not just miss a rule: something else was answered in the place of what is
-    missing, or what should be absent is there, or another premise speaks of what was seen, told or done.
+    missing, or a rule that would have brought it about was itself just missed, or what should be absent is there, or
+    another premise speaks of what was seen, told or done. What was not done or opened is missing for certain.
     """
     answered = {(fact.kind, fact.id) for fact in facts}
-    for id, rule in knowledge.rules.items():
+    missed: dict[tuple[str, str], None] = {}
+    for id, rule in in_order(knowledge.rules).items():
         if id in fired:
             continue
         failing = [condition for condition in rule.when if not _holds(condition, facts)]
-        if len(failing) == 1 and (_is_answered(failing[0], answered) or _speaks(rule.when, failing[0])):
+        if len(failing) == 1 and (_is_near(failing[0], answered, missed) or _speaks(rule.when, failing[0])):
+            would = (concluded(conclusion, sure=True) for conclusion in rule.then)
+            missed.update(((fact.kind, fact.id), None) for fact in would if fact is not None)
             yield id
 
 
@@ -122,9 +127,11 @@ def _holds(condition: Condition, facts: Sequence[Fact]) -> bool:
     return any(meets(fact, condition) for fact in facts) is not condition.absent
 
 
-def _is_answered(condition: Condition, answered: Collection[tuple[str, str]]) -> bool:
+def _is_near(condition: Condition, answered: Collection[tuple[str, str]], missed: Collection[tuple[str, str]]) -> bool:
     kind, ids = subject(condition)
-    return condition.absent or any((kind, id) in answered for id in ids)
+    return (
+        condition.absent or kind in ("act", "open") or any((kind, id) in answered or (kind, id) in missed for id in ids)
+    )
 
 
 def _speaks(premises: Sequence[Condition], but: Condition) -> bool:

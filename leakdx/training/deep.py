@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import structs
 
-from leakdx.errors import CaseError
+from leakdx.errors import CaseError, TooWideError
 from leakdx.knowledge.faults import Fault, in_order
 from leakdx.knowledge.hints import Hint, hint
 from leakdx.knowledge.lint_evidence import told_by_checks, votes_twice
@@ -92,6 +92,6 @@ def _earlier(truck: Truck) -> Iterator[Diagnosis]:
         made = diagnose(truck.knowledge, structs.replace(truck.case, log=truck.case.log[:length]))
         try:
             made.answers  # noqa: B018 - worked out here, where it may be refused
-        except CaseError:
+        except (CaseError, TooWideError):
             continue
         yield made
