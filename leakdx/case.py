@@ -80,6 +80,12 @@ class Doubt(Entry, frozen=True, kw_only=True, tag="doubted"):
     tool: str = ""
 
 
+class Comeback(Entry, frozen=True, kw_only=True, tag="came back"):
+    """After a repair of this log the truck came back wet at ``place``: a new episode of the same case."""
+
+    place: str
+
+
 class Withdrawal(Entry, frozen=True, kw_only=True, tag="withdrew"):
     """Entry ``entry`` no longer stands. It stays in the log."""
 
@@ -90,7 +96,7 @@ class Note(Entry, frozen=True, kw_only=True, tag="noted"):
     """Words only."""
 
 
-LogEntry = Observation | PlacesSeen | Told | Reading | Done | Doubt | Withdrawal | Note
+LogEntry = Observation | PlacesSeen | Told | Reading | Done | Doubt | Comeback | Withdrawal | Note
 
 
 class Case(Struct, frozen=True, kw_only=True):

@@ -26,6 +26,7 @@ def technician_text(knowledge: Knowledge, case: Case, diagnosis: Diagnosis, widt
     """The whole answer as plain text, no line wider than ``width``."""
     page = Page(width)
     _head(page, case)
+    _comebacks(page, diagnosis)
     _safety(page, diagnosis)
     _what(page, diagnosis)
     _evidence(page, diagnosis)
@@ -41,6 +42,12 @@ def _head(page: Page, case: Case) -> None:
     page.title(" - ".join(part for part in (case.id, case.unit, truck) if part))
     if case.story:
         page.say(f'"{case.story}"', "Driver: ", indent=0)
+
+
+def _comebacks(page: Page, diagnosis: Diagnosis) -> None:
+    """What was repaired and came back; all that follows speaks of the last time."""
+    for row in diagnosis.answers.comebacks:
+        page.say(f"wet again at the {row.name} (entry {row.entry})", "Came back: ", indent=0)
 
 
 # -- what cannot wait ------------------------------------------------------------------------------------

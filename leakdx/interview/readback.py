@@ -1,6 +1,6 @@
 """An entry of the log in one line of words, so that a slip of the finger is seen at once."""
 
-from leakdx.case import Done, Doubt, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.case import Comeback, Done, Doubt, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
 from leakdx.explain.words import answered
 from leakdx.knowledge.model import Knowledge
 
@@ -22,6 +22,8 @@ def read_back(knowledge: Knowledge, entry: LogEntry) -> str:
         case Doubt():
             what = f"{knowledge.name(entry.doubt)} {entry.tool}".rstrip()
             return f"doubted: {what}, {entry.chance:.0%} that it was bad" if entry.chance else f"not doubted: {what}"
+        case Comeback():
+            return f"came back wet: {knowledge.name(entry.place)}"
         case Withdrawal():
             return f"entry {entry.entry} is withdrawn" + (f": {entry.note}" if entry.note else "")
         case Note():

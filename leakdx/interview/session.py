@@ -5,7 +5,7 @@ from datetime import datetime
 
 from msgspec import structs
 
-from leakdx.case import NO_INFORMATION, Case, Done, Doubt, LogEntry, Note, Withdrawal
+from leakdx.case import NO_INFORMATION, Case, Comeback, Done, Doubt, LogEntry, Note, Withdrawal
 from leakdx.errors import CaseError, LeakdxError
 from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, truck_question
 from leakdx.interview.entries import entries_for
@@ -17,7 +17,7 @@ from leakdx.knowledge.names import meant
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.store.casefile import CaseFile
-from leakdx.store.entries import doubt_chance
+from leakdx.store.entries import doubt_chance, places
 
 
 class Interview:
@@ -123,6 +123,14 @@ class Interview:
         if of is None:
             raise ReplyError(f"there is no instrument or act '{word[:40]}'; {suggest(word, known)}")
         return self._add([Doubt(number=0, who="", doubt=of, chance=chance, tool=tool.strip())])
+
+    def came_back(self, word: str) -> tuple[str, ...]:
+        """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""
+        known = places(self.knowledge)
+        place = meant(word, known) if word else self.case.complaint
+        if place is None:
+            raise ReplyError(f"there is no place '{word[:40]}'; {suggest(word, known)}")
+        return self._add([Comeback(number=0, who="", place=place)])
 
     def note(self, text: str) -> tuple[str, ...]:
         """Write down words that nothing is concluded from."""

@@ -157,6 +157,9 @@ class Place(Entry, frozen=True, kw_only=True):
 class Family(Entry, frozen=True, kw_only=True):
     """Causes that share a kind of failure."""
 
+    assembly: bool = False
+    """They come with a closing of the joint: each new closing may bring them anew."""
+
 
 class Cause(Entry, frozen=True, kw_only=True):
     """What failed. Three states: absent, present and quiet, present and leaking."""
@@ -340,6 +343,8 @@ class Repair(Entry, frozen=True, kw_only=True):
     cures: Mapping[CauseOrFamilyId, Link | Literal["surely"]] = {}
     closes: Literal["gasket", "sealant"] | None = None
     """The way that the joint is closed by it: adds the shop's chance of a new leak, once per closing."""
+    makes: Mapping[GroupId, str] = {}
+    """Answers of history groups that hold once it is done (what seals the joint from then on)."""
     access: tuple[OpeningId, ...] = ()
     minutes: Range
     elapsed_hours: Range = (0.0, 0.0)
@@ -527,6 +532,11 @@ class Knowledge(Struct, frozen=True, kw_only=True, dict=True):
         if cause_or_family in self.causes:
             return (cause_or_family,)
         return self.family_members[cause_or_family]
+
+    @cached_property
+    def assembly(self) -> frozenset[str]:
+        """Causes that a new closing of the joint may bring anew."""
+        return frozenset(c for c, cause in self.causes.items() if self.families[cause.family].assembly)
 
     @cached_property
     def shown_by(self) -> Mapping[str, frozenset[str]]:

@@ -163,6 +163,14 @@ class Doubted(Struct, frozen=True):
     entries: tuple[int, ...]
 
 
+class Returned(Struct, frozen=True):
+    """The truck came back wet at a place; what is said of "when brought in" is of the last time."""
+
+    entry: int
+    id: str
+    name: str
+
+
 class Answers(Struct, frozen=True, kw_only=True):
     """The whole answer to a case."""
 
@@ -191,3 +199,4 @@ class Answers(Struct, frozen=True, kw_only=True):
     """cause -> rule."""
     excluded: Mapping[str, str]
     doubts: tuple[Doubted, ...]
+    comebacks: tuple[Returned, ...]

@@ -9,7 +9,7 @@ import numpy as np
 from msgspec import structs
 from numpy.typing import NDArray
 
-from leakdx.errors import CaseError
+from leakdx.errors import CaseError, TooWideError
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.compiled import Array, Model
 from leakdx.reasoning.evidence import ActEvidence, Evidence, HistoryEvidence, SignEvidence
@@ -35,6 +35,8 @@ Weighed = HistoryEvidence | SignEvidence
 WIDE = 2**15
 """Cells of a case from which its evidence is weighed a few answers at a time: early ones are narrow alone."""
 FEW = 5
+AT_ONCE = 2**16
+"""Cells of a look-ahead from which its questions are asked in two halves."""
 
 
 class ContradictionError(CaseError):
@@ -68,7 +70,8 @@ class Belief:
         self.model = model
         self.evidence = evidence
         self.causes = model.causes
-        self._network = Network(model, evidence)
+        # What may be asked next makes tables wide; it is no part of what is believed.
+        self._network = Network(model, structs.replace(evidence, askable=()))
         self._posterior = self._network.posterior()
         if self._network.draft.impossible or self._posterior.totals.mantissa[0] == 0:
             raise ContradictionError(model.knowledge, self._network.draft.impossible)
@@ -78,30 +81,30 @@ class Belief:
     @cached_property
     def leaking(self) -> Array:
         """P(leaks now) [C]."""
-        return self._sum(self._network.states.kind_now == LEAKING)
+        return self._sum([LEAKING])
 
     @cached_property
     def leaking_first(self) -> Array:
-        """P(leaked when brought in) [C]."""
-        return self._sum(self._network.states.kind == LEAKING)
+        """P(leaked when brought in, the last time that it was) [C]."""
+        return self._sum([LEAKING], first=True)
 
     @cached_property
     def present(self) -> Array:
         """P(there now, leaking or quiet) [C]."""
-        return self._sum(self._network.states.kind_now != ABSENT)
+        return self._sum([QUIET, LEAKING])
 
     @cached_property
     def quiet(self) -> Array:
         """P(there and quiet now) [C]."""
-        return self._sum(self._network.states.kind_now == QUIET)
+        return self._sum([QUIET])
 
     @cached_property
     def present_first(self) -> Array:
-        """P(there when brought in) [C]."""
-        return self._sum(self._network.states.kind != ABSENT)
+        """P(there when brought in, the last time that it was) [C]."""
+        return self._sum([QUIET, LEAKING], first=True)
 
-    def _sum(self, chosen: NDArray[np.bool_]) -> Array:
-        return self._network.states.sums(self._posterior.states, chosen)[:, 0]
+    def _sum(self, kinds: Sequence[int], *, first: bool = False) -> Array:
+        return self._network.sums(self._posterior, kinds, first=first)[:, 0]
 
     # -- several causes together -------------------------------------------------------------------------
 
@@ -112,11 +115,7 @@ class Belief:
             now: [B, C, 3] by (absent, quiet, leaking) in the last epoch; a cured cause counts as absent.
             first: [B, C, 3] by kind when brought in.
         """
-        states = np.ones((len(self._network.states.owner), 1))
-        for multipliers, kind in ((now, self._network.states.kind_now), (first, self._network.states.kind)):
-            if multipliers is not None:
-                states = states * by_state(multipliers, self._network.states.owner, kind)
-        return self._network.totals(states).ratio(self._posterior.totals)
+        return self._network.totals(*self._network.by_kind(now, first)).ratio(self._posterior.totals)
 
     def zones(self) -> tuple[Array, Array]:
         """P(oil comes out of a zone) now and when brought in: [Z] each, in the order of the model."""
@@ -138,7 +137,8 @@ class Belief:
                 continue
             node = nodes["out", zone]
             chances = self._posterior.nodes[node.key][:, 0]
-            first[z], now[z] = (sum(p for p, v in zip(chances, node.values, strict=True) if v[e]) for e in (0, -1))
+            ends = (node.epochs.index(self.evidence.first_epoch), -1)
+            first[z], now[z] = (sum(p for p, v in zip(chances, node.values, strict=True) if v[e]) for e in ends)
         return now, first
 
     @cached_property
@@ -165,7 +165,11 @@ class Belief:
 
     def baseline(self) -> Baseline:
         """Zones and families by complaint and history alone, against which a rise is judged."""
-        told = Belief(self.model, Evidence(self.evidence.complaint, self.evidence.history))
+        evidence = self.evidence
+        known = Evidence(evidence.complaint, evidence.history)
+        if evidence.redraws or evidence.comebacks:
+            known = structs.replace(evidence, signs=(), doubts=(), askable=())
+        told = Belief(self.model, known)
         return Baseline(told.zones()[1], told.families()[1])
 
     # -- weights and outlook -----------------------------------------------------------------------------
@@ -200,16 +204,26 @@ class Belief:
             askable=(),
         )
         network = Network(self.model, told, Entered(entered[:split][some[:split]], entered[split:][some[split:]]))
-        states = network.posterior().states
-        leaked = network.states.kind == LEAKING
+        found = network.posterior()
+        leaked, not_leaked = (network.sums(found, kinds, first=True) for kinds in ([LEAKING], [ABSENT, QUIET]))
         with np.errstate(divide="ignore"):
-            return np.asarray(10 * np.log10(network.states.sums(states, leaked) / network.states.sums(states, ~leaked)))
+            return np.asarray(10 * np.log10(leaked / not_leaked))
 
     def outlook(self, questions: Sequence[tuple[str, ...]], paths: Array) -> list[Outlook]:
-        """What each question's joint results would say; see ``outlooks``."""
-        return outlooks(self._network, self._posterior.totals, questions, paths)
+        """What each question's joint results would say; see ``outlooks``.
 
+        Many questions at once where that is narrow, fewer where it is not.
 
-def by_state(multipliers: Array, owner: NDArray[np.intp], kind: NDArray[np.intp]) -> Array:
-    """[N, B] from [B, C, 3]."""
-    return np.ascontiguousarray(multipliers[:, owner, kind].T)
+        Raises:
+            TooWideError: A question is too wide alone.
+        """
+        asked = tuple(dict.fromkeys(sign for question in questions for sign in question))
+        try:
+            network = Network(self.model, structs.replace(self.evidence, askable=asked))
+            if len(questions) == 1 or network.cells <= AT_ONCE:
+                return outlooks(network, network.totals(), questions, paths)
+        except TooWideError:
+            if len(questions) == 1:
+                raise
+        half = len(questions) // 2
+        return self.outlook(questions[:half], paths) + self.outlook(questions[half:], paths)

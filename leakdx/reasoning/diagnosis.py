@@ -28,6 +28,7 @@ from leakdx.reasoning.answer import (
     NextCheck,
     ObservationWeight,
     RepairPath,
+    Returned,
 )
 from leakdx.reasoning.belief import Belief, Model, compile_model
 from leakdx.reasoning.doubted import expected_answers
@@ -114,7 +115,8 @@ class Diagnosis:
     @cached_property
     def evidence(self) -> Evidence:
         """What the case says to the belief."""
-        return gather(self.knowledge, self.timeline, self.run, self.offer.askable(), self._expected)
+        askable, new_leak = self.offer.askable(), {str(way): p for way, p in self.shop.new_leak.items()}
+        return gather(self.knowledge, self.timeline, self.run, askable, self._expected, new_leak)
 
     def _expected(self, sign: str) -> tuple[float, ...]:
         """How often a sign's answers would come by the complaint alone."""
@@ -197,6 +199,7 @@ class Diagnosis:
             established=self.orders.established(),
             excluded=self.orders.excluded(),
             doubts=self._doubts(),
+            comebacks=tuple(Returned(r.entry, r.place, self.knowledge.name(r.place)) for r in self.timeline.returns),
         )
 
     def _doubts(self) -> tuple[Doubted, ...]:

@@ -9,12 +9,16 @@ from msgspec import Struct
 
 
 class HistoryEvidence(Struct, frozen=True):
-    """A history answer: decibans on base chances (of causes or families), and causes that it rules out."""
+    """A history answer: decibans on base chances (of causes or families), and causes that it rules out.
+
+    ``draw``: of causes that were drawn afresh, the draw that it speaks of (0: the first); others have but one.
+    """
 
     entry: int
     group: str
     decibans: Mapping[str, float]
     impossible: tuple[str, ...] = ()
+    draw: int = 0
 
 
 class Otherwise(Struct, frozen=True):
@@ -65,6 +69,24 @@ class ActEvidence(Struct, frozen=True):
     renews: tuple[str, ...] = ()
 
 
+class Redraw(Struct, frozen=True):
+    """The joint was closed anew, and from ``epoch`` on these causes may be there a second time, by this closing.
+
+    ``chance``: that any of them leaks, before history speaks. What was there before goes on, unless it was cured.
+    """
+
+    epoch: int
+    causes: tuple[str, ...]
+    chance: float
+
+
+class Reported(Struct, frozen=True):
+    """The truck came back wet at this place: the complaint once more, in a later epoch."""
+
+    epoch: int
+    place: str
+
+
 class Evidence(Struct, frozen=True):
     """All that a case says. ``askable``: signs that may still be asked in the last epoch."""
 
@@ -74,6 +96,13 @@ class Evidence(Struct, frozen=True):
     signs: tuple[SignEvidence, ...] = ()
     askable: tuple[str, ...] = ()
     doubts: tuple[DoubtEvidence, ...] = ()
+    redraws: tuple[Redraw, ...] = ()
+    comebacks: tuple[Reported, ...] = ()
+
+    @property
+    def first_epoch(self) -> int:
+        """The epoch in which the truck was brought in, the last time that it was."""
+        return self.comebacks[-1].epoch if self.comebacks else 0
 
     @property
     def last_epoch(self) -> int:

@@ -63,6 +63,8 @@ def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]
     cleaned = max((a.entry for a in timeline.acts if _must_be_driven_after(knowledge, a.act)), default=0)
     latest = {answer.sign: answer for answer in sorted(timeline.answers, key=lambda answer: answer.epoch)}
     for seen in latest.values():
+        if timeline.is_past(knowledge, seen.sign, seen.entry):
+            continue
         # Dry before the wash is not dry after the drive that followed it; wet as found stays what was found,
         # until somebody has looked at that place again.
         if seen.entry < cleaned and seen.answer == NORMAL and knowledge.signs[seen.sign].place:
@@ -73,7 +75,7 @@ def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]
         yield Fact("sign", seen.sign, seen.answer, sure), seen.entry
     for told in timeline.history:
         yield Fact("history", told.group, told.answer), told.entry
-    for act in timeline.acts:
+    for act in (done for done in timeline.acts if done.act):
         yield Fact("act", act.act), act.entry
     for opening, entry in timeline.open.items():
         yield Fact("open", opening), entry
@@ -101,6 +103,8 @@ def _read(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, tupl
     """Verdicts; readings by a doubted instrument are set aside where there are others."""
     latest: dict[str, list[SignReading]] = {}
     for reading in timeline.readings:
+        if timeline.is_past(knowledge, reading.sign, reading.entry):
+            continue
         same_epoch = [other for other in latest.get(reading.sign, ()) if other.epoch == reading.epoch]
         latest[reading.sign] = [*same_epoch, reading]
     for sign, rows in latest.items():

@@ -1,17 +1,28 @@
 """From the standing answers, readings and rule findings of a case to evidence for the belief."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from itertools import pairwise
+from types import MappingProxyType
+
+from msgspec.structs import replace
 
 from leakdx.case import Sureness
 from leakdx.knowledge.model import Knowledge
 from leakdx.quantities import convert
 from leakdx.reasoning.doubted import doubted_answer, doubted_readings
-from leakdx.reasoning.evidence import ActEvidence, DoubtEvidence, Evidence, HistoryEvidence, SignEvidence
+from leakdx.reasoning.evidence import (
+    ActEvidence,
+    DoubtEvidence,
+    Evidence,
+    HistoryEvidence,
+    Redraw,
+    Reported,
+    SignEvidence,
+)
 from leakdx.reasoning.facts import Fact
 from leakdx.reasoning.measurement import measured_likelihood
 from leakdx.reasoning.rules import RuleRun
-from leakdx.reasoning.timeline import SignAnswer, SignReading, Timeline
+from leakdx.reasoning.timeline import HistoryAnswer, SignAnswer, SignReading, Timeline
 
 FAIRLY_SURE_OTHER = 0.15
 """Likelihood of each outcome other than the one that somebody was fairly sure of."""
@@ -22,12 +33,18 @@ Expected = Callable[[str], Sequence[float]]
 
 
 def gather(
-    knowledge: Knowledge, timeline: Timeline, run: RuleRun, askable: Sequence[str], expected: Expected | None = None
+    knowledge: Knowledge,
+    timeline: Timeline,
+    run: RuleRun,
+    askable: Sequence[str],
+    expected: Expected | None = None,
+    new_leak: Mapping[str, float] = MappingProxyType({}),
 ) -> Evidence:
     """All evidence of a case, in an order that does not depend on the order of entry.
 
     A reading speaks before a plain answer to the same sign, and a direct answer before one that rules derived.
     ``expected`` is needed where something is doubted: a bad instrument gives each answer as often as that.
+    ``new_leak`` (way of closing -> chance that it leaks) where the truck came back from a closing.
     """
     signs = _signs(knowledge, timeline, run, expected or _nothing_doubted)
     return Evidence(
@@ -36,6 +53,8 @@ def gather(
         acts=_acts(timeline),
         signs=tuple(sorted(signs, key=lambda s: (s.epoch, s.sign))),
         askable=tuple(askable),
+        redraws=_redraws(knowledge, timeline, new_leak),
+        comebacks=tuple(Reported(r.epoch, r.place) for r in timeline.returns),
         doubts=tuple(DoubtEvidence(d.entry, d.id, d.chance) for d in sorted(timeline.doubts, key=lambda d: d.id)),
     )
 
@@ -70,12 +89,49 @@ def _proved(timeline: Timeline, run: RuleRun) -> list[Fact]:
 
 def _history(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[HistoryEvidence]:
     told_groups = {told.group for told in timeline.history}
-    found = [answer_evidence(knowledge, told.entry, told.group, told.answer) for told in timeline.history]
+    found = list(_told(knowledge, timeline))
     for fact in _proved(timeline, run):
         if fact.id not in told_groups:
             spared = frozenset[str]().union(*(knowledge.shown_by.get(s, ()) for s in _premise_signs(run, fact)))
-            found.append(answer_evidence(knowledge, run.since[fact], fact.id, fact.answer, spared))
-    return sorted(found, key=lambda h: h.group)
+            proved = answer_evidence(knowledge, run.since[fact], fact.id, fact.answer, spared)
+            found.append(replace(proved, draw=len(timeline.closings)))
+    return sorted(found, key=lambda h: (h.group, h.draw, h.entry))
+
+
+def _told(knowledge: Knowledge, timeline: Timeline) -> Iterable[HistoryEvidence]:
+    """What was told. What comes with a closing is judged by what was told of that closing, all else by the last word.
+
+    Of a closing speaks what was told after it, until the next, and what is so of the truck as it is built.
+    """
+    if not timeline.closings:
+        yield from (answer_evidence(knowledge, told.entry, told.group, told.answer) for told in timeline.history)
+        return
+    draws: dict[HistoryAnswer, list[int]] = {}
+    closings = [r.closing for r in timeline.closings if r.closing is not None]
+    by_draw = [*(closing.history for closing in closings), timeline.history]
+    for draw, answers in enumerate(by_draw):
+        since = closings[draw - 1].entry if draw else 0
+        for told in answers:
+            if told.entry >= since or knowledge.history[told.group].fitted:
+                draws.setdefault(told, []).append(draw)
+    for told in {*draws, *timeline.history}:
+        whole = answer_evidence(knowledge, told.entry, told.group, told.answer)
+        for draw in draws.get(told, []):
+            yield _only_of(whole, knowledge.assembly, draw)
+        if told in timeline.history:
+            yield _only_of(whole, knowledge.causes.keys() - knowledge.assembly, 0)
+
+
+def _only_of(whole: HistoryEvidence, causes: Collection[str], draw: int) -> HistoryEvidence:
+    shifts = {cause: decibans for cause, decibans in whole.decibans.items() if cause in causes}
+    return replace(whole, decibans=shifts, impossible=tuple(c for c in whole.impossible if c in causes), draw=draw)
+
+
+def _redraws(knowledge: Knowledge, timeline: Timeline, new_leak: Mapping[str, float]) -> tuple[Redraw, ...]:
+    """One for each closing that the truck came back from."""
+    drawn = tuple(c for c in knowledge.causes if c in knowledge.assembly)
+    ways = [(r.epoch, knowledge.repairs[r.closing.repair].closes) for r in timeline.closings if r.closing is not None]
+    return tuple(Redraw(epoch, drawn, new_leak[way]) for epoch, way in ways if way is not None) if drawn else ()
 
 
 def _premise_signs(run: RuleRun, fact: Fact) -> set[str]:

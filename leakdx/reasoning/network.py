@@ -5,6 +5,7 @@ their weight alone. A cause whose states are all alike to every table needs no v
 """
 
 from collections.abc import Mapping, Sequence
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -13,11 +14,14 @@ from numpy.typing import NDArray
 from leakdx.reasoning.assembly import Assembly
 from leakdx.reasoning.compiled import Array, Model
 from leakdx.reasoning.elimination import Totals
-from leakdx.reasoning.evidence import Evidence
+from leakdx.reasoning.evidence import Evidence, HistoryEvidence
 from leakdx.reasoning.maxnode import MaxNode, Parent
 from leakdx.reasoning.nodes import Draft, Entered, Key, Node, Source, Tilt
-from leakdx.reasoning.states import ABSENT, chances
+from leakdx.reasoning.redraw import first_chances
+from leakdx.reasoning.states import ABSENT, LEAKING, QUIET, chances
 
+KINDS = tuple(product((ABSENT, QUIET, LEAKING), repeat=2))
+"""(when brought in, now) of a cause that was drawn several times."""
 NATURAL_PER_DECIBAN = np.log(10) / 10
 
 
@@ -37,10 +41,11 @@ class Network:
         self.model = model
         self.draft = Draft(model, evidence, entered)
         self.states = self.draft.states
-        log_odds, possible = _base(model, evidence, entered)
+        by_draw, may_be = _base(model, evidence, entered)
+        log_odds, possible = by_draw[self.states.drawn], may_be[self.states.drawn]
         weights = self.states.prior(np.where(possible, log_odds, -np.inf), model)
         self._possible: NDArray[np.bool_] = np.any(possible, axis=1)
-        never = ~self._possible[self.states.owner] & (self.states.kind != ABSENT)
+        never = ~self._possible[self.states.owner] & self.states.there
         self._weights = np.where(never[:, None], 0.0, weights * self.draft.products)
         self._classify()
         self._bind(log_odds, possible)
@@ -80,6 +85,31 @@ class Network:
         of_nodes = {key: found.single[v] for key, v in self._variables.items()}
         return Posterior(self._with_free(found.totals, sums), within * classes[self._class_of], of_nodes)
 
+    def sums(self, found: Posterior, kinds: Sequence[int], *, first: bool = False) -> Array:
+        """P(a cause is of these kinds) [C, B], now or when brought in, whichever of its draws makes it so."""
+        states = self.states
+        chosen = np.isin(states.kind if first else states.kind_now, kinds)
+        by_cause = states.sums(found.states, chosen)[: len(self.model.causes)]
+        for cause in states.units:
+            of_kinds = [pair[0 if first else 1] in kinds for pair in KINDS]
+            by_cause[cause] = found.nodes["any", self.model.causes[cause]][of_kinds].sum(axis=0)
+        return by_cause
+
+    def by_kind(self, now: Array | None = None, first: Array | None = None) -> tuple[Array, dict[Key, Array]]:
+        """Multipliers on states and nodes for ``totals``, from [B, C, 3] by kind now and when brought in."""
+        states = self.states
+        of_states, nodes = np.ones((len(states.owner), 1)), dict[Key, Array]()
+        cause_of = states.drawn[1][states.owner]
+        alone = ~np.isin(cause_of, list(states.units))[:, None]
+        for multipliers, kinds, side in ((now, states.kind_now, 1), (first, states.kind, 0)):
+            if multipliers is None:
+                continue
+            of_states = of_states * np.where(alone, np.ascontiguousarray(multipliers[:, cause_of, kinds].T), 1.0)
+            for cause in states.units:
+                key = ("any", self.model.causes[cause])
+                nodes[key] = nodes.get(key, 1.0) * multipliers[:, cause, [pair[side] for pair in KINDS]].T
+        return of_states, nodes
+
     def _unaries(self, states: Array | None, nodes: Mapping[Key, Array]) -> tuple[Array, Array, list[Array]]:
         """Weights of states, their sums by class, and one column for each variable."""
         weights = self._weights if states is None else self._weights * states
@@ -100,7 +130,10 @@ class Network:
 
     def _classify(self) -> None:
         """Put states of a cause that no table tells apart into one class; an impossible cause has but one."""
-        tables: dict[int, list[Array]] = {cause: [] for cause in range(len(self.model.causes))}
+        tables: dict[int, list[Array]] = {unit: [] for unit in range(len(self.states.spans))}
+        for unit in (u for units in self.states.units.values() for u in units):
+            span = self.states.of(unit)
+            tables[unit].append(np.stack([self.states.kind[span], self.states.kind_now[span]], axis=1).astype(float))
         for child, parents in self._links():
             tables[child].append(self._is_there(child))
             for parent, _ in parents:
@@ -134,10 +167,10 @@ class Network:
 
     def _is_there(self, cause: int) -> Array:
         """[states, 2]: not there when brought in, there."""
-        there = [kind != ABSENT for kind, _ in self.states.spans[cause]]
-        return np.array([[not t, t] for t in there], float)
+        there = self.states.there[self.states.of(cause)]
+        return np.stack([~there, there], axis=1).astype(float)
 
-    def _bind(self, log_odds: Array, possible: Array) -> None:
+    def _bind(self, log_odds: Array, possible: NDArray[np.bool_]) -> None:
         """Give out variables, lay down the tables, and find the plan."""
         assembly = Assembly()
         self._causes: dict[int, int] = {}
@@ -159,6 +192,8 @@ class Network:
             self._add_node(assembly, node)
         for tilt in self.draft.tilts:
             self._add_tilt(assembly, tilt)
+        for cause, units in self.states.units.items():
+            self._add_any(assembly, cause, units)
         self._elimination = assembly.bound()
         self._columns = assembly.columns
 
@@ -220,6 +255,24 @@ class Network:
         kinds = self._is_there(child)[self._first_state[child]][:, 1].astype(int)
         assembly.add_node(MaxNode(((0,), (1,)), tuple(pushes), end[:, kinds], (self._causes[child],)))
 
+    def _add_any(self, assembly: Assembly, cause: int, units: Sequence[int]) -> None:
+        """What a cause drawn several times is by all its draws together: the worst, when brought in and now."""
+        bound = [unit for unit in units if unit in self._causes]
+        own = assembly.variable(len(KINDS))
+        self._variables["any", self.model.causes[cause]] = own
+        kinds = [self._kinds(unit) for unit in bound]
+        table = np.zeros((*(len(of_unit) for of_unit in kinds), len(KINDS), 1))
+        for classes in product(*(range(len(of_unit)) for of_unit in kinds)):
+            chosen = [of_unit[c] for of_unit, c in zip(kinds, classes, strict=True)] or [(ABSENT, ABSENT)]
+            worst = max(first for first, _ in chosen), max(now for _, now in chosen)
+            table[(*classes, KINDS.index(worst), 0)] = 1.0
+        assembly.add((*(self._causes[unit] for unit in bound), own), table)
+
+    def _kinds(self, unit: int) -> list[tuple[int, int]]:
+        """Of each class of a unit, its kind when brought in and now."""
+        states = [int(self.states.starts[unit]) + first for first in self._first_state[unit]]
+        return [(int(self.states.kind[s]), int(self.states.kind_now[s])) for s in states]
+
     def _parent(self, source: Source, table: Array) -> Parent:
         """A contribution by class of states."""
         if isinstance(source, int):
@@ -227,22 +280,30 @@ class Network:
         return Parent(self._variables[source], table)
 
 
-def _base(model: Model, evidence: Evidence, entered: Entered) -> tuple[Array, Array]:
-    """Log-odds of base chances after history, and whether the cause is possible at all: both [C, B].
+def _base(model: Model, evidence: Evidence, entered: Entered) -> tuple[Array, NDArray[np.bool_]]:
+    """Log-odds of base chances after history, and whether the cause is possible at all: both [draws, C, B].
 
     Summed in the order of groups, so that the order of entry does not show in the last digit.
     """
-    batch = entered.history.shape[1]
-    log_odds = np.repeat(model.log_odds[:, None], batch, axis=1)
-    possible = np.ones(log_odds.shape, bool)
-    told = sorted(zip(evidence.history, entered.history, strict=True), key=lambda pair: pair[0].group)
+    told = sorted(zip(evidence.history, entered.history, strict=True), key=lambda pair: (pair[0].group, pair[0].draw))
+    possible = np.ones((1 + len(evidence.redraws), len(model.causes), entered.history.shape[1]), bool)
+    for item, is_in in told:
+        for id in item.impossible:
+            possible[_draw(evidence, item, id), model.index[id]] &= ~is_in
+    drawn = [np.repeat(model.log_odds[:, None], possible.shape[2], axis=1)]
+    drawn += [first_chances(model, redraw, possible[n]) for n, redraw in enumerate(evidence.redraws, start=1)]
+    log_odds = np.stack(drawn)
     for item, is_in in told:
         for id, decibans in item.decibans.items():
             for cause in model.causes_of(id):
-                log_odds[cause] += is_in * decibans * NATURAL_PER_DECIBAN
-        for id in item.impossible:
-            possible[model.index[id]] &= ~is_in
+                draw = _draw(evidence, item, model.causes[cause])
+                log_odds[draw, cause] += is_in * decibans * NATURAL_PER_DECIBAN
     return log_odds, possible
+
+
+def _draw(evidence: Evidence, item: HistoryEvidence, cause: str) -> int:
+    """The draw of a cause that a history answer speaks of."""
+    return item.draw if item.draw and cause in evidence.redraws[item.draw - 1].causes else 0
 
 
 def _alike(tables: Sequence[Array], states: int) -> list[int]:

@@ -13,16 +13,19 @@ from msgspec import Struct, structs
 from numpy.typing import NDArray
 
 from leakdx.reasoning.compiled import Array, Model, PlaceLinks
-from leakdx.reasoning.evidence import Evidence
+from leakdx.reasoning.evidence import Evidence, Reported
 from leakdx.reasoning.maxnode import Value, Values, closure, folded
 from leakdx.reasoning.seen import ByEpoch, Seen, seen_signs
-from leakdx.reasoning.states import LEAKING, QUIET, States, case_states
+from leakdx.reasoning.states import LEAKING, QUIET, State, States, case_states
 
 Key = tuple[str, ...]
-"""("out", zone), ("run", zone, place), ("wet", place), ("sign", id), ("bad", doubt) or ("told", *key of a node)."""
+"""("out", zone), ("run", zone, place), ("wet", place) or ("sign", id).
+
+Beside nodes: ("bad", doubt), ("told", *key of a node), ("any", cause).
+"""
 Epochs = tuple[int, ...]
 Source = int | Key
-"""A cause's number, or the node that a contribution comes from."""
+"""The number of a cause's unit of states, or the node that a contribution comes from."""
 REPORTED = np.array([[0.0], [1.0]])
 
 
@@ -55,9 +58,9 @@ class Node(Struct, frozen=True):
 
 
 class Tilt(Struct, frozen=True):
-    """A product over doubted things and one cause's states: ``table`` [S, 2 for each of ``doubts`` ..., B].
+    """A product over doubted things and the states of one unit of a cause; without a cause there is one state.
 
-    Without a cause it has one state.
+    ``table``: [S, 2 for each of ``doubts`` ..., B].
     """
 
     cause: int | None
@@ -80,7 +83,7 @@ class Draft:
     def __init__(self, model: Model, evidence: Evidence, entered: Entered) -> None:
         self.model = model
         self.evidence = evidence
-        self.states: States = case_states(model, evidence.acts)
+        self.states: States = case_states(model, evidence.acts, evidence.redraws, evidence.first_epoch)
         self.seen: dict[str, Seen] = seen_signs(evidence, entered.signs)
         self.nodes: dict[Key, Node] = {}
         self.products: Array = np.ones((len(self.states.owner), 1))
@@ -100,7 +103,14 @@ class Draft:
     def _needed(self) -> dict[Key, set[int]]:
         """Place nodes -> epochs, wanted by evidence, by what may be asked, and by the nodes after them."""
         last = self.evidence.last_epoch
-        needed: dict[Key, set[int]] = {("wet", self.evidence.complaint): {0}}
+        needed: dict[Key, set[int]] = {}
+        for reported in self._reported():
+            needed.setdefault(("wet", reported.place), set()).add(reported.epoch)
+        drawn = {self.model.index[c] for redraw in self.evidence.redraws for c in redraw.causes}
+        for zone, causes in self.model.zone_causes.items():
+            if any(cause in drawn and strength < 1 for cause, strength in causes):
+                # Each draw gets out by a coin of its own, which only a node tells apart.
+                needed.setdefault(("out", zone), set())
         asked = [self.place_key(s) for s in self.evidence.askable]
         for id, seen in self.seen.items():
             if key := self.place_key(id):
@@ -118,8 +128,12 @@ class Draft:
             needed.setdefault(("out", key[1]), set()).update(needed[key])
         for key, epochs in needed.items():
             if key[0] == "out":
-                epochs.update((0, last))
+                epochs.update((self.evidence.first_epoch, last))
         return dict(sorted(needed.items()))
+
+    def _reported(self) -> tuple[Reported, ...]:
+        """The complaint, and every time that the truck came back."""
+        return (Reported(0, self.evidence.complaint), *self.evidence.comebacks)
 
     def place_key(self, sign: str) -> Key | None:
         """The node that a place sign shows; None for a written sign."""
@@ -164,13 +178,15 @@ class Draft:
         seen = self.seen[id]
         wanted = id in self.evidence.askable
         epochs = tuple(sorted({*seen.epochs, *((self.evidence.last_epoch,) if wanted else ())}))
-        values, parents = self.asked_by_causes(links.parents, epochs, leaking=links.leaking)
+        values, parents = coarsened(
+            *self.asked_by_causes(links.parents, epochs, leaking=links.leaking), self._alike(id, epochs, wanted)
+        )
         kept = self.strays_kept(id, epochs)
         end = seen.table(lambda case: folded(values, self.likelihoods(id, epochs, case), links.stray, kept))
         if not end.reshape(-1, end.shape[-1]).any(axis=0).all():
             self.impossible.append(id)
         only_none = ~end[1:].any(axis=0)
-        all_alike = (end == end[0]).all(axis=0)
+        all_alike = (end == end[0]).all(axis=0) & _is_whole(parents)
         if wanted or not (only_none | all_alike).all():
             self._add(Node(("sign", id), epochs, values, parents, end, wanted, seen.doubts))
             return
@@ -184,6 +200,26 @@ class Draft:
             else:
                 self._multiply(self.states.of(cause), multiplier)
 
+    def _alike(self, sign: str, epochs: Epochs, wanted: bool) -> list[list[int]]:
+        """For each epoch, rank -> the lowest rank that what was seen then takes for the same, -1 where ruled out.
+
+        Whatever the stray: so it holds when more is seen. The last epoch is kept apart where it may be asked.
+        """
+        found = []
+        for epoch in epochs:
+            ranks = range(_outcomes(self.model, sign))
+            if wanted and epoch == self.evidence.last_epoch:
+                found.append(list(ranks))
+                continue
+            seen = np.hstack([self.likelihoods(sign, (epoch,), case)[0] for case in self.seen[sign].cases])
+            by_stray = [np.vstack([seen[max(rank, stray)] for stray in ranks]) for rank in ranks]
+            lowest = [0]
+            for rank in ranks[1:]:
+                is_same = np.array_equal(by_stray[rank], by_stray[rank - 1])
+                lowest.append(lowest[-1] if is_same else rank)
+            found.append([low if by_stray[rank].any() else -1 for rank, low in enumerate(lowest)])
+        return found
+
     def _multiply(self, states: slice, multiplier: Array) -> None:
         if multiplier.shape[1] > self.products.shape[1]:
             self.products = np.repeat(self.products, multiplier.shape[1], axis=1)
@@ -191,7 +227,7 @@ class Draft:
 
     def _add(self, node: Node) -> None:
         """Keep a node, unless nothing can make it differ from "no"; summed out at once, it is kept narrow."""
-        if len(node.values) > 1 or node.doubts:
+        if len(node.values) > 1 or node.doubts or not _is_whole(node.parents):
             self.nodes[node.key] = node if node.variable else narrowed(node)
 
     # -- what parents ask for ----------------------------------------------------------------------------
@@ -199,7 +235,7 @@ class Draft:
     def asked_by_causes(
         self, asks: Sequence[tuple[int, Array]], epochs: Epochs, *, leaking: bool
     ) -> tuple[Values, tuple[tuple[int, Array], ...]]:
-        """Values of a node over ``epochs`` and the contribution of each cause [states, V].
+        """Values of a node over ``epochs`` and the contribution of each unit of a cause [states, V].
 
         Args:
             asks: (cause, chance of asking for each rank).
@@ -208,27 +244,28 @@ class Draft:
         """
         least = LEAKING if leaking else QUIET
         size = len(epochs)
-        lengths = [
-            [bisect_left(epochs, until) if kind >= least else 0 for kind, until in self.states.spans[cause]]
-            for cause, _ in asks
+        of_units = [(unit, chance) for cause, chance in asks for unit in self.states.units_of(cause)]
+        spans = [
+            [_span(epochs, state) if state.kind >= least else (0, 0) for state in self.states.spans[unit]]
+            for unit, _ in of_units
         ]
         reached = {
-            _first(rank, length, size)
-            for (_, chance), own in zip(asks, lengths, strict=True)
-            for length in set(own)
+            _over(rank, span, size)
+            for (_, chance), own in zip(of_units, spans, strict=True)
+            for span in set(own)
             for rank, c in enumerate(chance)
             if c > 0
         }
         values = closure({(0,) * size, *reached})
         where = {v: i for i, v in enumerate(values)}
         parents = []
-        for (cause, chance), own in zip(asks, lengths, strict=True):
+        for (unit, chance), own in zip(of_units, spans, strict=True):
             table = np.zeros((len(own), len(values)))
-            for state, length in enumerate(own):
+            for state, span in enumerate(own):
                 for rank, c in enumerate(chance):
                     if c > 0:
-                        table[state, where[_first(rank, length, size)]] += c
-            parents.append((cause, table))
+                        table[state, where[_over(rank, span, size)]] += c
+            parents.append((unit, table))
         return values, tuple(parents)
 
     def _asked_by_nodes(
@@ -270,8 +307,9 @@ class Draft:
     ) -> tuple[Array, bool, tuple[str, ...]]:
         """What the place signs of a node, and the complaint, say of each of its values; the end of a ``Node``."""
         end = np.ones((len(values), 1))
-        if key == ("wet", self.evidence.complaint):
-            end = shown(self.model.places["reported"], values, epochs, (0,), [REPORTED])
+        reported = tuple(r.epoch for r in self._reported() if key == ("wet", r.place))
+        if reported:
+            end = shown(self.model.places["reported"], values, epochs, reported, [REPORTED] * len(reported))
         kind = {"wet": "wet", "out": "origin", "run": "trail"}[key[0]]
         seen = self.seen.get(".".join((kind, *key[1:])))
         if seen is None:
@@ -279,6 +317,24 @@ class Draft:
         links, own = self.model.places[kind], seen.epochs
         told = seen.table(lambda case: shown(links, values, epochs, own, [case[epoch] for epoch in own]))
         return told * end.reshape(len(values), *(1,) * len(seen.doubts), -1), variable, seen.doubts
+
+
+def coarsened(
+    values: Values, parents: tuple[tuple[int, Array], ...], alike: Sequence[Sequence[int]]
+) -> tuple[Values, tuple[tuple[int, Array], ...]]:
+    """Values and contributions with ranks that are alike as one, and without those ruled out.
+
+    Args:
+        values: Of a node.
+        parents: Its contributions [S, V].
+        alike: For each epoch, rank -> the lowest rank alike, or -1 for it and all above it.
+    """
+    mapped = [tuple(own[rank] for own, rank in zip(alike, value, strict=True)) for value in values]
+    kept = tuple(sorted({value for value in mapped if -1 not in value}))
+    if not kept or len(kept) == len(values):
+        return values, parents
+    onto = np.array([[value == one for one in kept] for value in mapped], float)
+    return kept, tuple((source, table @ onto) for source, table in parents)
 
 
 def narrowed(node: Node) -> Node:
@@ -323,8 +379,20 @@ def projected(value: Value, epochs: Epochs, onto: Epochs) -> Value:
     return tuple(value[epochs.index(e)] for e in onto)
 
 
-def _first(rank: int, length: int, size: int) -> Value:
-    return (rank,) * length + (0,) * (size - length)
+def _is_whole(parents: Sequence[tuple[Source, Array]]) -> bool:
+    """Whether no value that a parent can ask for was left out as ruled out."""
+    return all(bool(np.allclose(table.sum(axis=1), 1)) for _, table in parents)
+
+
+def _span(epochs: Epochs, state: State) -> tuple[int, int]:
+    """Positions in ``epochs`` (from, to) in which a state is there; (0, 0) where it is in none."""
+    start, end = bisect_left(epochs, state.start), bisect_left(epochs, state.until)
+    return (start, end) if start < end else (0, 0)
+
+
+def _over(rank: int, span: tuple[int, int], size: int) -> Value:
+    start, end = span
+    return (0,) * start + (rank,) * (end - start) + (0,) * (size - end)
 
 
 def _outcomes(model: Model, sign: str) -> int:

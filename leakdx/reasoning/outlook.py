@@ -41,7 +41,7 @@ class Outlook(Struct, frozen=True):
 
 
 class Term(Struct, frozen=True):
-    """A product of multipliers: on states of causes [S] and on values of nodes [V]."""
+    """A product of multipliers: on states of units of causes [S] and on values of nodes [V]."""
 
     causes: Mapping[int, Array] = {}
     nodes: Mapping[Key, Array] = {}
@@ -110,12 +110,12 @@ def _means(network: Network, given: Totals, terms: Sequence[Term], paths: Array)
             nodes[key][:, column] = multiplier
     found = network.posterior(states, nodes)
     weight = found.totals.ratio(given)
-    now_is, first_was = network.states.kind_now, network.states.kind
-    chosen = (now_is == LEAKING, first_was == LEAKING, now_is == QUIET)
-    now, first, quiet = ((network.states.sums(found.states, states_of) * weight).T for states_of in chosen)
-    by_path = np.ascontiguousarray(paths[:, network.states.owner, network.states.kind_now].T)
+    now, quiet = ((network.sums(found, [kind]) * weight).T for kind in (LEAKING, QUIET))
+    first = (network.sums(found, [LEAKING], first=True) * weight).T
+    by_path, any_by_path = network.by_kind(now=paths)
     held = (states[:, :, None] * by_path[:, None, :]).reshape(len(states), -1)
     repeated = {key: np.repeat(multiplier, len(paths), axis=1) for key, multiplier in nodes.items()}
+    repeated |= {key: np.tile(multiplier, len(terms)) for key, multiplier in any_by_path.items()}
     hold = network.totals(held, repeated).ratio(given).reshape(len(terms), len(paths))
     return weight, now, first, quiet, hold
 
@@ -151,11 +151,11 @@ def _never_seen(network: Network, sign: str) -> Asked:
     """A written sign without an answer so far: its causes' coins are all still free."""
     links = network.model.signs[sign]
     least = LEAKING if links.leaking else QUIET
-    now = network.states.kind_now
-    active = {cause: now[network.states.of(cause)] >= least for cause, _ in links.parents}
+    units = [(unit, chance) for cause, chance in links.parents for unit in network.states.units_of(cause)]
+    active = {unit: network.states.kind_now[network.states.of(unit)] >= least for unit, _ in units}
     no_worse = []
     for rank, stray in enumerate(np.cumsum(links.stray)[:-1]):
-        multipliers = {cause: np.where(active[cause], chance[: rank + 1].sum(), 1.0) for cause, chance in links.parents}
+        multipliers = {unit: np.where(active[unit], chance[: rank + 1].sum(), 1.0) for unit, chance in units}
         no_worse.append((float(stray), Term(causes=multipliers)))
     return _combined(no_worse, len(links.stray))
 

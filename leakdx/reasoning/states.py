@@ -1,62 +1,77 @@
 """The states of every cause in one case: absent, quiet or leaking, and which act, if any, ends it.
 
 An act ends "present" and "leaking" together, by one coin for each act and cause, for all that follows.
-So a state is a kind and the number of epochs that it lasts, and no coin needs a variable of its own.
+So a state is a kind and the epochs in which it is there, and no coin needs a variable of its own. A cause
+that a new closing draws afresh has a unit of states for each draw, with coins of its own; any other has one.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
 from leakdx.reasoning.compiled import Array, Model
-from leakdx.reasoning.evidence import ActEvidence
+from leakdx.reasoning.evidence import ActEvidence, Redraw
 
 ABSENT, QUIET, LEAKING = 0, 1, 2
 
 
-class States(Struct, frozen=True):
-    """All states of all causes in one row of N, those of a cause together.
+class State(NamedTuple):
+    """What one draw of a cause came to, and the epochs from ``start`` to before ``until`` in which it is there."""
 
-    ``owner``: the cause; ``kind``: ABSENT, QUIET or LEAKING when brought in; ``until``: in how many epochs,
-    from the first, it is there; ``chance``: given that the cause is present (1 for absent); ``starts``:
-    first state of each cause; ``spans``: (kind, until) of each state by cause.
+    kind: int
+    start: int
+    until: int
+
+    def at(self, epoch: int) -> int:
+        """Its kind in an epoch; what is not there is absent."""
+        return self.kind if self.start <= epoch < self.until else ABSENT
+
+
+class States(Struct, frozen=True):
+    """All states of all units in one row of N, those of a unit together.
+
+    Units 0 to C - 1 are the causes, as they were first drawn; later draws follow. ``owner``: the unit;
+    ``kind``, ``kind_now``: ABSENT, QUIET or LEAKING when brought in and in the last epoch; ``there``: by its
+    own draw; ``chance``: given that (1 for absent); ``starts``: first state of each unit; ``spans``: the
+    states of each unit; ``units``: cause -> its units, where it has several; ``drawn``: draws and causes of all units.
     """
 
     owner: NDArray[np.intp]
     kind: NDArray[np.intp]
-    until: NDArray[np.intp]
+    kind_now: NDArray[np.intp]
+    there: NDArray[np.bool_]
     chance: Array
     starts: NDArray[np.intp]
-    spans: tuple[tuple[tuple[int, int], ...], ...]
-    epochs: int
+    spans: tuple[tuple[State, ...], ...]
+    units: Mapping[int, tuple[int, ...]]
+    drawn: tuple[NDArray[np.intp], NDArray[np.intp]]
 
-    @property
-    def kind_now(self) -> NDArray[np.intp]:
-        """Kind in the last epoch; a cured cause is absent."""
-        return np.where(self.until == self.epochs, self.kind, ABSENT)
+    def of(self, unit: int) -> slice:
+        """The states of one unit."""
+        end = self.starts[unit + 1] if unit + 1 < len(self.starts) else len(self.owner)
+        return slice(int(self.starts[unit]), int(end))
 
-    def of(self, cause: int) -> slice:
-        """The states of one cause."""
-        end = self.starts[cause + 1] if cause + 1 < len(self.starts) else len(self.owner)
-        return slice(int(self.starts[cause]), int(end))
+    def units_of(self, cause: int) -> tuple[int, ...]:
+        """The units of a cause."""
+        return self.units.get(cause, (cause,))
 
     def sums(self, states: Array, chosen: NDArray[np.bool_]) -> Array:
-        """Sum [N, B] over the ``chosen`` states of each cause: [C, B]."""
+        """Sum [N, B] over the ``chosen`` states of each unit: [U, B]."""
         return np.add.reduceat(states * chosen[:, None], self.starts, axis=0)
 
     def prior(self, log_odds: Array, model: Model) -> Array:
-        """Weight of each state [N, B] from the log-odds of its base chance [C, B].
+        """Weight of each state [N, B] from the log-odds of the base chance of its unit [U, B].
 
-        A cause that others lead to has weight 1 for absent; whether it is there is then a table's matter.
+        A cause that others lead to has weight 1 for absent; whether it is there at first is then a table's matter.
         """
         there, not_there = chances(log_odds)
         pushed = list(model.parents)
         there[pushed] = not_there[pushed] = 1.0
-        absent = (self.kind == ABSENT)[:, None]
-        return np.where(absent, not_there[self.owner], there[self.owner] * self.chance[:, None])
+        return np.where(self.there[:, None], there[self.owner] * self.chance[:, None], not_there[self.owner])
 
 
 def chances(log_odds: Array) -> tuple[Array, Array]:
@@ -65,8 +80,8 @@ def chances(log_odds: Array) -> tuple[Array, Array]:
         return 1 / (1 + np.exp(-log_odds)), 1 / (1 + np.exp(log_odds))
 
 
-def case_states(model: Model, acts: Sequence[ActEvidence]) -> States:
-    """The states that the acts of a case leave possible."""
+def case_states(model: Model, acts: Sequence[ActEvidence], redraws: Sequence[Redraw] = (), first: int = 0) -> States:
+    """The states that the acts and closings of a case leave possible. ``first``: the epoch when brought in."""
     cures: list[list[tuple[int, float]]] = [[] for _ in model.causes]
     for number, act in enumerate(acts):
         for id, chance in act.cures.items():
@@ -74,24 +89,31 @@ def case_states(model: Model, acts: Sequence[ActEvidence]) -> States:
                 if chance > 0:
                     cures[cause].append((number, chance))
     epochs = len(acts) + 1
-    rows: list[tuple[int, int, int, float]] = []
+    drawn = [(0, cause, 0) for cause in range(len(model.causes))]
+    drawn += [(n, model.index[c], r.epoch) for n, r in enumerate(redraws, start=1) for c in r.causes]
+    rows: list[tuple[int, State, float]] = []
     starts = []
-    for cause, leaks in enumerate(model.leaks):
+    units: dict[int, tuple[int, ...]] = {}
+    for unit, (_, cause, start) in enumerate(drawn):
+        leaks = float(model.leaks[cause])
         starts.append(len(rows))
-        rows.append((cause, ABSENT, 0, 1.0))
-        for until, chance in _endings(cures[cause], epochs):
+        units[cause] = (*units.get(cause, ()), unit)
+        rows.append((unit, State(ABSENT, start, epochs), 1.0))
+        for until, chance in _endings([cure for cure in cures[cause] if cure[0] >= start], epochs):
             if leaks < 1:
-                rows.append((cause, QUIET, until, (1 - leaks) * chance))
-            rows.append((cause, LEAKING, until, leaks * chance))
-    owner, kind, until_, chance_ = zip(*rows, strict=True)
+                rows.append((unit, State(QUIET, start, until), (1 - leaks) * chance))
+            rows.append((unit, State(LEAKING, start, until), leaks * chance))
+    owner, states, chance_ = zip(*rows, strict=True)
     return States(
         np.array(owner, np.intp),
-        np.array(kind, np.intp),
-        np.array(until_, np.intp),
+        np.array([state.at(first) for state in states], np.intp),
+        np.array([state.at(epochs - 1) for state in states], np.intp),
+        np.array([state.kind != ABSENT for state in states], bool),
         np.array(chance_),
         np.array(starts, np.intp),
-        tuple(tuple(row[1:3] for row in rows[start:end]) for start, end in pairwise([*starts, len(rows)])),
-        epochs,
+        tuple(states[begin:end] for begin, end in pairwise([*starts, len(rows)])),
+        {cause: own for cause, own in units.items() if len(own) > 1},
+        (np.array([draw for draw, _, _ in drawn], np.intp), np.array([cause for _, cause, _ in drawn], np.intp)),
     )
 
 

@@ -17,6 +17,7 @@ from leakdx.case import (
     NOT_FITTED,
     UNSURE,
     Case,
+    Comeback,
     Done,
     LogEntry,
     Observation,
@@ -31,6 +32,8 @@ from leakdx.reasoning.doubt import StandingDoubt, relied_on, standing_doubts
 from leakdx.reasoning.looks import looks_of
 from leakdx.reasoning.truck import Truck
 
+CAME_BACK = ""
+"""In the place of an act: the truck came back."""
 FROM_AXLE = 0
 """Entry number of a history answer that the axle family settles, not the log."""
 
@@ -80,6 +83,23 @@ class ActDone(Struct, frozen=True):
     renews: tuple[str, ...]
 
 
+class Closing(Struct, frozen=True):
+    """A repair that closed the joint, and what was told of its history until then."""
+
+    entry: int
+    repair: str
+    history: tuple[HistoryAnswer, ...]
+
+
+class Return(Struct, frozen=True):
+    """The truck came back wet at ``place``. ``closing``: the joint was closed so since it last came in, if it was."""
+
+    entry: int
+    place: str
+    epoch: int
+    closing: Closing | None
+
+
 class Timeline(Struct, frozen=True, kw_only=True):
     """The meaning of a log. Tuples are in order of entry; sets speak of the moment after the last entry."""
 
@@ -92,6 +112,7 @@ class Timeline(Struct, frozen=True, kw_only=True):
     history: tuple[HistoryAnswer, ...]
     acts: tuple[ActDone, ...]
     doubts: tuple[StandingDoubt, ...]
+    returns: tuple[Return, ...]
     open: Mapping[str, int]
     """Openings that stand open -> the entry that brought them about or could not have been seen without them."""
     spoiled: frozenset[str]
@@ -114,6 +135,17 @@ class Timeline(Struct, frozen=True, kw_only=True):
     """Signs and groups that someone has answered at any time, "unsure" and "not fitted" included."""
     done: frozenset[str]
     """Acts and repairs done, and openings brought about, at any time."""
+
+    @property
+    def closings(self) -> tuple[Return, ...]:
+        """The returns with a new closing before them."""
+        return tuple(r for r in self.returns if r.closing is not None)
+
+    def is_past(self, knowledge: Knowledge, sign: str, entry: int) -> bool:
+        """Whether an answer speaks only of a joint that has been closed anew since, and come back."""
+        last = max((r.closing.entry for r in self.returns if r.closing is not None), default=0)
+        of_assembly = not knowledge.shown_by.get(sign, frozenset()).isdisjoint(knowledge.assembly)
+        return entry < last and (of_assembly or bool(knowledge.signs[sign].place))
 
     @property
     def shaken(self) -> frozenset[str]:
@@ -163,6 +195,8 @@ class _Reader:
         self.readings: list[SignReading] = []
         self.told: dict[str, HistoryAnswer] = {}
         self.acts: list[ActDone] = []
+        self.closing: Closing | None = None
+        self.returns: list[Return] = []
         self.unsure: set[tuple[str, int]] = set()
         self.unsure_groups: set[str] = set()
         self.out_of_reach: set[str] = set()
@@ -174,6 +208,8 @@ class _Reader:
             self._tell(entry)
         elif isinstance(entry, Done):
             self._do(entry)
+        elif isinstance(entry, Comeback):
+            self._come_back(entry)
         elif isinstance(entry, Reading):
             self._measure(entry)
         elif isinstance(entry, Observation | PlacesSeen):
@@ -241,8 +277,27 @@ class _Reader:
         starts = self._next_epoch() if action.cures or renews else None
         self.acts.append(ActDone(entry.number, entry.act, starts, cures_of(knowledge, action), renews))
         self.epoch = self.epoch if starts is None else starts
+        if isinstance(action, Repair) and action.closes is not None:
+            self.closing = Closing(entry.number, entry.act, tuple(self.told.values()))
         if self.truck.do(entry.act, entry.number):
             self.out_of_reach.clear()
+
+    def _come_back(self, entry: Comeback) -> None:
+        """A new epoch, in which what a new closing brought may be there beside what it left."""
+        knowledge, closing = self.knowledge, self.closing
+        renews: tuple[str, ...] = ()
+        if closing is not None:
+            renews = tuple(s for s, causes in knowledge.shown_by.items() if causes & knowledge.assembly)
+            for group, answer in knowledge.repairs[closing.repair].makes.items():
+                if group not in self.told or self.told[group].entry < closing.entry:
+                    self.told[group] = HistoryAnswer(closing.entry, group, answer)
+        self.epoch = self._next_epoch()
+        self.acts.append(ActDone(entry.number, CAME_BACK, self.epoch, {}, renews))
+        self.returns.append(Return(entry.number, entry.place, self.epoch, closing))
+        self.closing = None
+        self.truck.come_back()
+        self.out_of_reach.clear()
+        self.looked -= knowledge.signs.keys()
 
     def _next_epoch(self) -> int:
         """Acts with nothing seen between them share an epoch: there is nothing that could tell them apart."""
@@ -270,6 +325,7 @@ class _Reader:
             history=tuple(sorted(self._history(case), key=lambda fact: (fact.entry, fact.group))),
             acts=tuple(self.acts),
             doubts=self.doubts,
+            returns=tuple(self.returns),
             open=dict(self.truck.open),
             spoiled=frozenset(self.truck.spoiled),
             must_drive_first=self.truck.must_drive_first,
@@ -280,7 +336,7 @@ class _Reader:
             out_of_reach=frozenset(self.out_of_reach),
             not_fitted=frozenset(self.not_fitted),
             looked=frozenset(self.looked),
-            done=frozenset(chain((act.act for act in self.acts), self.truck.brought)),
+            done=frozenset(chain((act.act for act in self.acts if act.act), self.truck.brought)),
         )
 
     def _to_look_again(self) -> frozenset[str]:

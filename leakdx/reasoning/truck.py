@@ -39,6 +39,13 @@ class Truck:
         self.hidden.update(act.hides)
         return bool(opened)
 
+    def come_back(self) -> None:
+        """It was on the road and came in again: nothing stands open, and what is wet is wet as found."""
+        self.open.clear()
+        self.spoiled.clear()
+        self.hidden.clear()
+        self.must_drive_first = False
+
     def seen(self, sign: str, entry: int) -> bool:
         """A sign was seen, so what every look at it needs and no act is logged for is open; True if it was not."""
         access = [set(check.access) for check in self._revealing(sign)]

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 import yaml
 
-from leakdx.case import Case, Done, Doubt, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.case import Case, Comeback, Done, Doubt, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
 
 INDENT = "  "
 
@@ -74,6 +74,8 @@ def _what(entry: LogEntry) -> dict[str, Value]:
             return {"did": entry.act}
         case Doubt():
             return {"doubt": entry.doubt, "chance": entry.chance, **_tool(entry)}
+        case Comeback():
+            return {"comeback": entry.place}
         case Withdrawal():
             return {"withdraw": entry.entry}
         case Note():

@@ -12,6 +12,7 @@ from msgspec import Struct, field
 
 from leakdx.case import (
     NO_INFORMATION,
+    Comeback,
     Done,
     Doubt,
     LogEntry,
@@ -34,7 +35,7 @@ from leakdx.quantities import QuantityError, convert
 CLOCKS_DIFFER = timedelta(minutes=15)
 """An entry may be this much ahead of this machine's clock."""
 
-_SUBJECTS = ("wet", "dry", "saw", "told", "read", "did", "doubt", "withdraw")
+_SUBJECTS = ("wet", "dry", "saw", "told", "read", "did", "doubt", "comeback", "withdraw")
 _BESIDE: Mapping[str, tuple[str, ...]] = {
     "wet": ("dry", "arc", "sure"),
     "dry": ("wet", "arc", "sure"),
@@ -43,6 +44,7 @@ _BESIDE: Mapping[str, tuple[str, ...]] = {
     "read": ("value", "unit", "tool"),
     "did": (),
     "doubt": ("chance", "tool"),
+    "comeback": (),
     "withdraw": (),
 }
 """What may stand beside each subject, beyond what every entry carries."""
@@ -77,6 +79,7 @@ class _Raw(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     did: str = ""
     doubt: str = ""
     chance: str = ""
+    comeback: str = ""
     withdraw: int = 0
 
 
@@ -87,6 +90,8 @@ class EntryReader:
         self.knowledge = knowledge
         self.now = now
         self.faults: list[Fault] = []
+        self.is_closed = False
+        """A repair that closed the joint stands in the log so far."""
         self.withdrawn: dict[int, int] = {}
         """Entry -> the entry that withdrew it."""
         self.withdrawals: set[int] = set()
@@ -157,11 +162,19 @@ class EntryReader:
                 return Reading(**base, sign=raw.read, value=value, unit=unit, tool=clean(raw.tool))
             case "did":
                 self._known(raw.did, {**self.knowledge.acts, **self.knowledge.repairs}, node, "did", "act or repair")
+                repair = self.knowledge.repairs.get(raw.did)
+                self.is_closed |= repair is not None and repair.closes is not None
                 return Done(**base, act=raw.did)
             case "doubt":
                 known = {**self.knowledge.instruments, **self.knowledge.acts}
                 self._known(raw.doubt, known, node, "doubt", "instrument or act")
                 return Doubt(**base, doubt=raw.doubt, chance=self._chance(raw, node), tool=clean(raw.tool))
+            case "comeback":
+                known_place = self._known(raw.comeback, places(self.knowledge), node, "comeback", "place")
+                if known_place and not self.is_closed:
+                    wrong = f"entry {number} is a comeback, and no repair that closes the joint stands before it"
+                    self._fault(_spot(node, "comeback"), wrong, "write down what was done, as 'did: ...'")
+                return Comeback(**base, place=raw.comeback)
             case "withdraw":
                 self._withdrawal(raw.withdraw, node, number)
                 return Withdrawal(**base, entry=raw.withdraw)

@@ -260,6 +260,15 @@ def test_a_tool_or_an_act_can_be_doubted_at_any_time(tmp_path: Path) -> None:
             interview.doubt(typed)
 
 
+def test_a_comeback_is_written_down_and_begins_anew(tmp_path: Path) -> None:
+    interview = begun(tmp_path)
+    with pytest.raises(ReplyError, match="no repair that closes the joint"):
+        interview.came_back("")
+    interview.did("reseal_with_gasket")
+    assert interview.came_back("") == ("2. came back wet: carrier-to-housing joint",)
+    assert interview.diagnosis.answers.comebacks[0].entry == 2
+
+
 # -- taking back ------------------------------------------------------------------------------------------
 
 

@@ -12,13 +12,16 @@ from typing import NamedTuple
 from msgspec import structs
 
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
-from leakdx.reasoning.evidence import Evidence, SignEvidence
+from leakdx.reasoning.evidence import Evidence, HistoryEvidence, SignEvidence
 
 Chances = Mapping[int, float]
 
 
 class World(NamedTuple):
-    """One way things can be: by epoch, which causes are there and leak, and which nodes carry oil."""
+    """One way things can be: by epoch, which causes are there and leak, and which nodes carry oil.
+
+    A second draw of a cause stands as ``cause#1`` beside the first; ``any cause`` is one of them.
+    """
 
     there: list[dict[str, bool]]
     leaks: list[dict[str, bool]]
@@ -67,6 +70,38 @@ def flatten(k: Knowledge) -> Flat:
     return flat
 
 
+def with_draws(flat: Flat, evidence: Evidence) -> Flat:
+    """The same with every later draw of a cause as a cause of its own, which nothing leads to."""
+    for number, redraw in enumerate(evidence.redraws, start=1):
+        for c in redraw.causes:
+            own = f"{c}#{number}"
+            flat.causes.append(own)
+            flat.leaks[own] = flat.leaks[c]
+            flat.zones.update({(own, z): s for (of, z), s in list(flat.zones.items()) if of == c})
+            flat.shows.update({(own, z): s for (of, z), s in list(flat.shows.items()) if of == c})
+    return flat
+
+
+def draws_base(flat: Flat, base: Mapping[str, float], evidence: Evidence) -> dict[str, float]:
+    """Base chances of later draws after history: one offset, found by trying ever finer, then the shifts."""
+    found: dict[str, float] = {}
+    for number, redraw in enumerate(evidence.redraws, start=1):
+        spoken = [h for h in evidence.history if h.draw == number]
+        ruled_out = {c for h in spoken for c in h.impossible}
+        offset, step = -600.0, 600.0
+        for _ in range(90):
+            none = prod(
+                1 - odds_after(base[c], offset + step) * flat.leaks[c] for c in redraw.causes if c not in ruled_out
+            )
+            if 1 - none <= redraw.chance:
+                offset += step
+            step /= 2
+        for c in redraw.causes:
+            shift = sum(h.decibans.get(c, 0.0) for h in spoken)
+            found[f"{c}#{number}"] = 0.0 if c in ruled_out else odds_after(base[c], offset + shift)
+    return found
+
+
 def odds_after(base: float, decibans: float) -> float:
     """The chance after a shift of its log-odds."""
     odds = base / (1 - base) * 10 ** (decibans / 10)
@@ -75,12 +110,13 @@ def odds_after(base: float, decibans: float) -> float:
 
 def worlds(k: Knowledge, base: Mapping[str, float], evidence: Evidence) -> Iterator[tuple[float, World]]:
     """All worlds with their prior chances, history taken into account."""
-    flat = flatten(k)
-    shifted = dict(base)
-    impossible = {c for h in evidence.history for c in h.impossible}
+    flat = with_draws(flatten(k), evidence)
+    shifted = dict(base) | draws_base(flat, base, evidence)
+    impossible = {c for h in evidence.history for c in h.impossible if not _is_of_draw(evidence, h, c)}
     for h in evidence.history:
         for cause, decibans in h.decibans.items():
-            shifted[cause] = odds_after(shifted[cause], decibans)
+            if not _is_of_draw(evidence, h, cause):
+                shifted[cause] = odds_after(shifted[cause], decibans)
     for there in product((False, True), repeat=len(flat.causes)):
         is_there = dict(zip(flat.causes, there, strict=True))
         chance = 1.0
@@ -95,12 +131,19 @@ def worlds(k: Knowledge, base: Mapping[str, float], evidence: Evidence) -> Itera
             yield from _with_leaks(k, flat, evidence, chance, is_there)
 
 
+def _is_of_draw(evidence: Evidence, h: HistoryEvidence, cause: str) -> bool:
+    return h.draw > 0 and cause in evidence.redraws[h.draw - 1].causes
+
+
 def _with_leaks(
     k: Knowledge, flat: Flat, evidence: Evidence, chance: float, is_there: dict[str, bool]
 ) -> Iterator[tuple[float, World]]:
     present = [c for c in flat.causes if is_there[c]]
     coins: list[tuple[object, float]] = [(("leaks", c), flat.leaks[c]) for c in present]
-    coins += [(("cure", n, c), a.cures[c]) for n, a in enumerate(evidence.acts) for c in present if c in a.cures]
+    begun = _begun(evidence)
+    for n, act in enumerate(evidence.acts):
+        ends = [c for c in present if n >= begun.get(c, 0) and c.split("#")[0] in act.cures]
+        coins += [(("cure", n, c), act.cures[c.split("#")[0]]) for c in ends]
     coins += [(("out", c, z), strength) for (c, z), strength in flat.zones.items() if c in present]
     for zone, entry in k.zones.items():
         coins += [(("run", zone, p), k.words.transfers[word]) for p, word in entry.paths.items()]
@@ -108,9 +151,14 @@ def _with_leaks(
         yield chance * weight, _world(k, flat, evidence, is_there, up)
 
 
+def _begun(evidence: Evidence) -> dict[str, int]:
+    """Later draw -> the epoch from which it is there."""
+    return {f"{c}#{n}": r.epoch for n, r in enumerate(evidence.redraws, start=1) for c in r.causes}
+
+
 def thrown(coins: list[tuple[object, float]]) -> Iterator[tuple[float, set[object]]]:
     """All ways the coins can fall: (chance, which came up)."""
-    sides = [[(p, True), (1 - p, False)] for _, p in coins]
+    sides = [[(chance, is_up) for chance, is_up in ((p, True), (1 - p, False)) if chance > 0] for _, p in coins]
     for fall in product(*sides):
         weight = prod(p for p, _ in fall)
         if weight > 0:
@@ -119,10 +167,10 @@ def thrown(coins: list[tuple[object, float]]) -> Iterator[tuple[float, set[objec
 
 def _world(k: Knowledge, flat: Flat, evidence: Evidence, is_there: dict[str, bool], up: set[object]) -> World:
     world = World([], [], [], [], [])
-    here = dict(is_there)
+    begun = _begun(evidence)
     for epoch in range(len(evidence.acts) + 1):
-        if epoch > 0:
-            here = {c: t and ("cure", epoch - 1, c) not in up for c, t in here.items()}
+        gone = {c for c in is_there for n in range(begun.get(c, 0), epoch) if ("cure", n, c) in up}
+        here = {c: is_there[c] and c not in gone and begun.get(c, 0) <= epoch for c in is_there}
         leaks = {c: here[c] and ("leaks", c) in up for c in flat.causes}
         out = {z: any(leaks[c] and ("out", c, z) in up for c in flat.causes) for z in k.zones}
         run = {(z, p): out[z] and ("run", z, p) in up for z, entry in k.zones.items() for p in entry.paths}
@@ -131,6 +179,10 @@ def _world(k: Knowledge, flat: Flat, evidence: Evidence, is_there: dict[str, boo
             wet[zone] |= entry.is_place and out[zone]
         world.there.append(here)
         world.leaks.append(leaks)
+        for states in (here, leaks):
+            states.update({f"any {c}": states[c] for c in flat.causes if "#" not in c})
+            for later in begun:
+                states[f"any {later.split('#')[0]}"] |= states[later]
         world.out.append(out)
         world.run.append(run)
         world.wet.append(wet)
@@ -154,7 +206,11 @@ def told(item: SignEvidence, bad: set[object]) -> tuple[float, ...]:
 
 
 def _likelihood(k: Knowledge, flat: Flat, evidence: Evidence, world: World, bad: set[object]) -> float:
-    total = _shown(k, "reported", {0: world.wet[0][evidence.complaint]}, {0: (0.0, 1.0)})
+    total = 1.0
+    reported = [(0, evidence.complaint), *((r.epoch, r.place) for r in evidence.comebacks)]
+    for wet_place in {at for _, at in reported}:
+        wet = {epoch: world.wet[epoch][at] for epoch, at in reported if at == wet_place}
+        total *= _shown(k, "reported", wet, dict.fromkeys(wet, (0.0, 1.0)))
     for sign in {s.sign for s in evidence.signs}:
         seen: dict[int, tuple[float, ...]] = {}
         for item in (s for s in evidence.signs if s.sign == sign):
@@ -219,7 +275,7 @@ def _written(
 
 def mean(k: Knowledge, base: Mapping[str, float], evidence: Evidence, value: Callable[[World], float]) -> float:
     """Posterior mean of a function of the world."""
-    flat = flatten(k)
+    flat = with_draws(flatten(k), evidence)
     whole = part = 0.0
     for chance, world in worlds(k, base, evidence):
         weight = chance * likelihood(k, flat, evidence, world)
@@ -230,7 +286,7 @@ def mean(k: Knowledge, base: Mapping[str, float], evidence: Evidence, value: Cal
 
 def posterior(k: Knowledge, base: Mapping[str, float], evidence: Evidence) -> list[tuple[float, World]]:
     """All worlds with their posterior chances."""
-    flat = flatten(k)
+    flat = with_draws(flatten(k), evidence)
     weighed = [(chance * likelihood(k, flat, evidence, w), w) for chance, w in worlds(k, base, evidence)]
     whole = sum(weight for weight, _ in weighed)
     return [(weight / whole, w) for weight, w in weighed if weight > 0]

@@ -4,9 +4,19 @@ from itertools import combinations
 from typing import Any
 
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
-from leakdx.reasoning.evidence import ActEvidence, DoubtEvidence, Evidence, HistoryEvidence, Otherwise, SignEvidence
+from leakdx.reasoning.evidence import (
+    ActEvidence,
+    DoubtEvidence,
+    Evidence,
+    HistoryEvidence,
+    Otherwise,
+    Redraw,
+    Reported,
+    SignEvidence,
+)
 from tests.reasoning.tiny import JOINT, cause, knowledge, look, sign, zone
 
 chance = st.floats(0.02, 0.98)
@@ -94,6 +104,26 @@ def evidences(draw: st.DrawFn, k: Knowledge, *, most_acts: int = 2, ask: bool = 
                 signs.append(SignEvidence(draw(st.integers(1, 99)), id, epoch, says, otherwise))
     askable = tuple(s for s in k.signs if draw(st.booleans())) if ask else ()
     return Evidence(JOINT, tuple(history), tuple(acts), tuple(signs), askable, tuple(doubts))
+
+
+@st.composite
+def reclosed(draw: st.DrawFn, k: Knowledge, evidence: Evidence) -> Evidence:
+    """The same case, with one closing or two at which some causes were drawn afresh, and comebacks."""
+    epochs = range(1, len(evidence.acts) + 1)
+    if not epochs or len(k.causes) + len(epochs) > 3 or k.has_not_listed:
+        return evidence  # there would be too many worlds to list
+    names = st.lists(st.sampled_from(list(k.causes)), min_size=1, max_size=1, unique=True)
+    closings = sorted(draw(st.lists(st.sampled_from(epochs), min_size=1, max_size=3 - len(k.causes))))
+    redraws = tuple(Redraw(epoch, tuple(draw(names)), draw(st.sampled_from([0.03, 0.3]))) for epoch in closings)
+    comebacks = tuple(Reported(e, draw(st.sampled_from([JOINT, "under"]))) for e in closings if draw(st.booleans()))
+    history = list(evidence.history)
+    if draw(st.booleans()):
+        cause = draw(st.sampled_from(list(k.causes)))
+        ruled_out = (
+            (cause,) if draw(st.integers(0, 3)) == 0 and cause not in redraws[0].causes and len(k.causes) > 1 else ()
+        )
+        history.append(HistoryEvidence(9, "group", {cause: draw(st.floats(-16, 16))}, ruled_out, draw=1))
+    return replace(evidence, history=tuple(history), redraws=redraws, comebacks=comebacks)
 
 
 _doubts = st.sampled_from([0, 0, 1, 2])

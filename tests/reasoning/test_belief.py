@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning import belief
 from leakdx.reasoning.belief import (
     ActEvidence,
     Belief,
@@ -19,6 +20,8 @@ from leakdx.reasoning.belief import (
     SignEvidence,
     compile_model,
 )
+from leakdx.reasoning.network import Network
+from leakdx.reasoning.outlook import outlooks
 from tests.reasoning.tiny import JOINT, cause, knowledge, look, no, sign, yes, zone
 
 UNHEARD = (0.0, 1.0)
@@ -214,9 +217,19 @@ def test_nothing_asked_and_no_path_is_nothing() -> None:
 
 
 def test_asking_again_what_was_seen_needs_saying_so() -> None:
-    belief = Belief(bench(), Evidence(JOINT, signs=(yes("fresh"),)))
+    network = Network(bench(), Evidence(JOINT, signs=(yes("fresh"),)))
     with pytest.raises(ValueError, match="fresh must be listed as askable"):
-        belief.outlook([("fresh",)], np.ones((1, 6, 3)))
+        outlooks(network, network.totals(), [("fresh",)], np.ones((1, 6, 3)))
+
+
+def test_many_questions_are_asked_in_halves_where_they_are_wide(monkeypatch: pytest.MonkeyPatch) -> None:
+    after = Belief(bench(), Evidence(JOINT, HISTORY, ACTS, SEEN))
+    questions, paths = [("wet.under", "groove"), ("wet.nose",), ("torque",)], np.ones((2, 6, 3)) / 2
+    at_once = after.outlook(questions, paths)
+    monkeypatch.setattr(belief, "AT_ONCE", 0)
+    for one, other in zip(after.outlook(questions, paths), at_once, strict=True):
+        np.testing.assert_allclose(one.probability, other.probability, atol=1e-12)
+        np.testing.assert_allclose(one.hold, other.hold, atol=1e-12)
 
 
 @pytest.mark.parametrize("seed", ["0", "1", "77", "4242", "random"])

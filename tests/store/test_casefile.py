@@ -18,6 +18,7 @@ from msgspec import structs
 from leakdx.case import (
     NO_INFORMATION,
     Case,
+    Comeback,
     Done,
     Doubt,
     LogEntry,
@@ -94,6 +95,8 @@ log:
   - {who: CD, note: "parts on order"}
   - {who: CD, doubt: torque_wrench, chance: 0.3, tool: wrench 4}
   - {who: AB, saw: torque_pattern, is: even, tool: wrench 5}
+  - {who: AB, did: reseal_with_gasket}
+  - {who: AB, comeback: carrier_joint}
 expect: {anything: [at, all]}
 """)
     assert case == Case(
@@ -121,6 +124,8 @@ expect: {anything: [at, all]}
             Note(number=6, who="CD", note="parts on order"),
             Doubt(number=7, who="CD", doubt="torque_wrench", chance=0.3, tool="wrench 4"),
             Observation(number=8, who="AB", sign="torque_pattern", answer="even", tool="wrench 5"),
+            Done(number=9, who="AB", act="reseal_with_gasket"),
+            Comeback(number=10, who="AB", place="carrier_joint"),
         ),
     )
 
@@ -131,6 +136,8 @@ expect: {anything: [at, all]}
         ("saw: torque_patern, is: even", "4:20", "did you mean 'torque_pattern'?"),
         ("saw: torque_pattern, is: evn", "4:40", "did you mean 'even'?"),
         ("saw: torque_pattern, is: [even, one_low]", "4:40", "exclude each other"),
+        ("comeback: carrier_joint", "4:25", "no repair that closes the joint stands before it"),
+        ("comeback: carier_joint", "4:25", "did you mean 'carrier_joint'?"),
         ("doubt: torque_wrnch, chance: 0.3", "4:22", "did you mean 'torque_wrench'?"),
         ("doubt: torque_wrench, chance: 30", "4:45", "from 0 (good after all) to 1"),
         ("doubt: torque_wrench, chance: nan", "4:45", "'nan' is no chance"),
