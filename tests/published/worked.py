@@ -16,7 +16,7 @@ from tests.published.truth import Truth
 from tests.published.worlds import world
 
 Array = NDArray[np.float64]
-MOST_STEPS = 20
+MOST_STEPS = 30
 MOST_AT_RANDOM = 6
 
 
@@ -98,16 +98,16 @@ def _one_truck(name: str, policy: str, seed: int, number: int) -> Outcome:
 
 
 def follow(job: Job) -> tuple[float, int]:
-    """Make the checks that leakdx wants, until it looks no further with everything open that its first path needs.
+    """Make the checks that leakdx wants, until it wants no more with everything open that its first path needs.
 
-    Opening for a repair shows more: the shop reads what it finds and asks again before it repairs. Returns the
-    cost, and the checks made.
+    What a hold wants written down before the repair is made too, and opening for it shows more: the shop reads
+    what it finds and asks again. Returns the cost, and the checks made.
     """
     cost, steps = 0.0, 0
     while steps < MOST_STEPS:
         diagnosis = job.diagnosis()
         check, do, written = diagnosis.next_check, diagnosis.decision.do, len(job.log)
-        if do == "look_further" and check is not None:
+        if do in ("look_further", "repair") and check is not None:
             cost += job.make(check.id)
             steps += 1
         elif do == "repair":
