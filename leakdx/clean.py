@@ -9,13 +9,13 @@ _UNWANTED = re.compile(
     "\x80-\x9f"  # C1: 0x9b alone starts an escape code on some terminals
     "\u202a-\u202e\u2066-\u2069"  # bidirectional overrides turn what is read away from what is stored
     "\ud800-\udfff"  # lone surrogates cannot be written as UTF-8
-    "\ufeff\ufffe\uffff"
+    "\u200b\u2060\ufeff\ufffe\uffff"  # of no width, so that two words that look alike differ
     "]"
 )
 
 
 def clean(text: str) -> str:
-    """Return ``text`` without control characters, bidirectional overrides and lone surrogates.
+    """Return ``text`` without control characters, bidirectional overrides, blanks of no width and lone surrogates.
 
     Tabs stay, every kind of line end becomes one newline, all other Unicode stays as typed.
     """

@@ -274,9 +274,9 @@ def test_a_bad_case_is_one_sentence(
 
 def test_a_file_that_is_not_there_and_a_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     for path in (tmp_path / "none.yaml", tmp_path):
-        assert main(["diagnose", str(path), "--knowledge", SIX]) == ExitCode.CASE
+        assert main(["diagnose", str(path), "--knowledge", SIX]) == ExitCode.STORAGE
         error = capsys.readouterr().err
-        assert error.startswith(f"{path}:")
+        assert error.startswith(f"leakdx: {path}:")
         assert len(error.splitlines()) == 1
 
 
@@ -301,7 +301,7 @@ LONG = "x" * 300
 @pytest.mark.parametrize(
     ("words", "code"),
     [
-        (["diagnose", LONG], ExitCode.CASE),
+        (["diagnose", LONG], ExitCode.STORAGE),
         (["ask", LONG, "--who", "AB"], ExitCode.STORAGE),
         (["draw", "CASE", "-o", f"{LONG}.svg"], ExitCode.STORAGE),
         (["diagnose", "CASE", "--knowledge", LONG], ExitCode.KNOWLEDGE),

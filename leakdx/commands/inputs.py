@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from leakdx.case import Case
 from leakdx.commands.output import talk
-from leakdx.errors import CaseError, TooWideError, UsageError
+from leakdx.errors import CaseError, StorageError, TooWideError, UsageError
 from leakdx.knowledge.files import gather
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.knowledge.model import Knowledge
@@ -52,7 +52,7 @@ def trucks_of(named: Sequence[str], knowledge: Knowledge, *, usual: bool) -> "li
             truck = read_truck(file, knowledge)
             truck.diagnosis  # noqa: B018 - worked out here, where it can be passed over
             trucks.append(truck)
-        except (CaseError, TooWideError) as error:
+        except (CaseError, StorageError, TooWideError) as error:
             if named:
                 raise
             said = str(error).splitlines()[0]

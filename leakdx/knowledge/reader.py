@@ -77,6 +77,9 @@ def read_nodes(path: Path, shown: str | None = None, max_bytes: int = MAX_BYTES)
     try:
         if path.is_dir():
             return _failed(Spot(file), Code.UNREADABLE, "this is a folder", "name a YAML file")
+        if path.exists() and not path.is_file():
+            # Opening a pipe that nobody writes to would wait for ever.
+            return _failed(Spot(file), Code.UNREADABLE, "this is a pipe or a device, no file", "name a YAML file")
         with path.open("rb") as stream:
             data = stream.read(max_bytes + 1)
     except (OSError, ValueError) as error:

@@ -47,9 +47,12 @@ class _Header(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 def read_case(path: Path, knowledge: Knowledge, now: datetime | None = None) -> Case:
     """The case that a file holds. ``now`` (aware of its zone) is this moment unless given.
 
-    Raises CaseError with one line for each fault, ``file:line:column: what is wrong; what would be right``.
+    Raises CaseError with one line for each fault, ``file:line:column: what is wrong; what would be right``, and
+    StorageError where the file itself cannot be read.
     """
     tree = read_nodes(path)
+    if any(fault.code == Code.UNREADABLE for fault in tree.faults):
+        raise StorageError(_lines(tree.faults))
     return _case(tree.root, list(tree.faults), str(path), knowledge, now)
 
 

@@ -75,6 +75,10 @@ def with_entry(entry: str) -> str:
     return f"case: KD-1\nlog:\n  - {{who: AB, note: first}}\n  - {{who: AB, {entry}}}\n"
 
 
+def test_blanks_of_no_width_are_dropped() -> None:
+    assert parse('case: KD-1\nstory: "it\u200b drips\u2060"\n').story == "it drips"
+
+
 # -- reading ----------------------------------------------------------------------------------------------
 
 
@@ -247,9 +251,10 @@ def test_a_withdrawn_entry_cannot_be_withdrawn_again_nor_a_withdrawal() -> None:
     assert "is itself a withdrawal" in second
 
 
-def test_a_folder_and_a_missing_file_are_refused_in_one_sentence(tmp_path: Path) -> None:
-    for path in (tmp_path, tmp_path / "none.yaml"):
-        with pytest.raises(CaseError) as caught:
+def test_a_folder_a_pipe_and_a_missing_file_are_refused_in_one_sentence(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    for path in (tmp_path, tmp_path / "none.yaml", tmp_path / "pipe"):
+        with pytest.raises(StorageError) as caught:
             read_case(path, SIX)
         assert str(path) in str(caught.value)
         assert len(str(caught.value).splitlines()) == 1
