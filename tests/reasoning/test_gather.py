@@ -40,4 +40,4 @@ def test_acts_with_nothing_seen_between_them_share_an_epoch() -> None:
 
 def test_a_sign_that_an_act_gives_stands_in_the_epoch_of_the_act() -> None:
     seen = evidence("topped_up", ("wet.carrier_joint", "yes"), "washed", "driven", ("wet.carrier_joint", "yes"))
-    assert answers(seen, "level_low") == [(0, (0.0, 1.0))]
+    assert answers(seen, "level_low") == [(0, (0.0, 0.0, 1.0))]
