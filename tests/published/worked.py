@@ -1,6 +1,7 @@
 """One truck of a world: drawn, worked by leakdx, repaired, and what came of it."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -88,54 +89,62 @@ def one_truck(name: str, policy: str, seed: int, number: int) -> Outcome | Refus
 def _one_truck(name: str, policy: str, seed: int, number: int) -> Outcome:
     job = Job(world(name), seed, number)
     job.open_interview()
-    cost, steps = follow(job) if policy == "follow" else wander(job)
+    spent = follow(job) if policy == "follow" else wander(job)
     diagnosis = job.diagnosis()
     if policy == "follow":
-        return _repaired(job, diagnosis, diagnosis.plan.priced, diagnosis.decision.do, cost, steps)
+        return _repaired(job, diagnosis, diagnosis.plan.priced, diagnosis.decision.do, spent)
     # With nothing left to ask no check is weighed, which is where the time goes.
     unasked = Planner(job.knowledge, diagnosis.means, diagnosis.belief, {})
-    return _repaired(job, diagnosis, unasked.plan().priced, "repair", cost, steps)
+    return _repaired(job, diagnosis, unasked.plan().priced, "repair", spent)
 
 
-def follow(job: Job) -> tuple[float, int]:
+class Spent(NamedTuple):
+    """Before the repair: cost of checks with their access, of access that the repair itself needs; checks made."""
+
+    looking: float
+    opening: float
+    steps: int
+
+
+def follow(job: Job) -> Spent:
     """Make the checks that leakdx wants, until it wants no more with everything open that its first path needs.
 
     What a hold wants written down before the repair is made too, and opening for it shows more: the shop reads
-    what it finds and asks again. Returns the cost, and the checks made.
+    what it finds and asks again.
     """
-    cost, steps = 0.0, 0
+    looking, opening, steps = 0.0, 0.0, 0
     while steps < MOST_STEPS:
         diagnosis = job.diagnosis()
         check, do, written = diagnosis.next_check, diagnosis.decision.do, len(job.log)
         if do in ("look_further", "repair") and check is not None:
-            cost += job.make(check.id)
+            looking += job.make(check.id)
             steps += 1
         elif do == "repair":
             priced = diagnosis.plan.priced
-            cost += job.open(sorted(priced.paths[priced.best_first()[0]].access))
+            opening += job.open(sorted(priced.paths[priced.best_first()[0]].access))
         if len(job.log) == written:
             break
-    return cost, steps
+    return Spent(looking, opening, steps)
 
 
-def wander(job: Job) -> tuple[float, int]:
+def wander(job: Job) -> Spent:
     """Make up to six checks taken at random from those that may be made: cheap, and no wiser than chance."""
-    cost, steps = 0.0, int(job.rng.integers(0, MOST_AT_RANDOM + 1))
+    looking, steps = 0.0, int(job.rng.integers(0, MOST_AT_RANDOM + 1))
     for step in range(steps):
         offered = sorted(job.diagnosis().offer.checks())
         if not offered:
-            return cost, step
-        cost += job.make(str(job.rng.choice(offered)))
-    return cost, steps
+            return Spent(looking, 0.0, step)
+        looking += job.make(str(job.rng.choice(offered)))
+    return Spent(looking, 0.0, steps)
 
 
-def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, looking: float, steps: int) -> Outcome:
+def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, spent: Spent) -> Outcome:
     """Take the first path, draw whether it holds, and price it against the path that knowing would take."""
     causes = tuple(job.meaning.causes)
     states = np.array([job.truck.state(c) for c in causes])
     least = _least_loss(job.truth, states)
     actions: tuple[str, ...] = ()
-    said, held, right, loss = 0.0, False, False, diagnosis.shop.stop_and_ask_price + least
+    said, held, right, loss = 0.0, False, False, spent.opening + diagnosis.shop.stop_and_ask_price + least
     did = did if plan.paths else "stop_and_ask"
     if did != "stop_and_ask":
         best = plan.best_first()[0]
@@ -147,12 +156,25 @@ def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, looking: f
         right = all(cures[c] >= LEAST_CURE for c in job.truck.leaking())
         prices = _prices(job.truth, diagnosis.means)
         cure = np.array([cures[c] for c in causes])
-        loss = _loss(diagnosis.means, prices, states, cure, path.new_leak, float(plan.own[best]))
+        own = spent.opening + float(plan.own[best])
+        loss = _loss(diagnosis.means, prices, states, cure, path.new_leak, own)
     ranked = sorted(zip(diagnosis.belief.causes, diagnosis.belief.leaking_first.tolist(), strict=True), key=_by_chance)
     warned = conclude.none_of_these(dict(ranked)).warn
     leaked = tuple(job.truck.leaking(0))
     return Outcome(
-        job.number, did, said, held, right, leaked, tuple(ranked), warned, actions, steps, looking, loss, least
+        job.number,
+        did,
+        said,
+        held,
+        right,
+        leaked,
+        tuple(ranked),
+        warned,
+        actions,
+        spent.steps,
+        spent.looking,
+        loss,
+        least,
     )
 
 
