@@ -37,6 +37,8 @@ WIDE = 2**15
 FEW = 5
 AT_ONCE = 2**16
 """Cells of a look-ahead from which its questions are asked in two halves."""
+WIDENED = 4
+"""A look-ahead no more than so much wider than what is believed gains nothing by halves."""
 
 
 class ContradictionError(CaseError):
@@ -221,7 +223,7 @@ class Belief:
         asked = tuple(dict.fromkeys(sign for question in questions for sign in question))
         try:
             network = Network(self.model, structs.replace(self.evidence, askable=asked))
-            if len(questions) == 1 or network.cells <= AT_ONCE:
+            if len(questions) == 1 or network.cells <= max(AT_ONCE, WIDENED * self._network.cells):
                 return outlooks(network, network.totals(), questions, paths)
         except TooWideError:
             if len(questions) == 1:

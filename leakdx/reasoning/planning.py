@@ -7,6 +7,7 @@ left alone, or the joint is opened and has to be closed again.
 """
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from functools import cached_property
 from itertools import combinations
 
@@ -14,6 +15,7 @@ import numpy as np
 from msgspec import Struct, structs
 from numpy.typing import NDArray
 
+from leakdx.errors import TooWideError
 from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Sign
 from leakdx.reasoning.belief import Belief, HistoryEvidence, Outlook
 from leakdx.reasoning.repair import Means, Path, expected_costs, still_to_open
@@ -175,9 +177,9 @@ class Planner(Struct, frozen=True, dict=True):
         if not questions:
             return ()
         ahead = self._ahead(priced)
-        outlooks = dict(zip(questions, self._likely_only.outlook(questions, ahead.multipliers), strict=True))
-        weighed = [self._value((c,), s, ahead, outlooks[s]) for c, s in asked.items()]
-        for checks, signs in openings.items():
+        outlooks = self._outlooks(questions, ahead)
+        weighed = [self._value((c,), s, ahead, outlooks[s]) for c, s in asked.items() if s in outlooks]
+        for checks, signs in ((c, s) for c, s in openings.items() if s in outlooks):
             together = self._value(checks, signs, ahead, outlooks[signs])
             weighed = _credit(weighed, checks, together.net_value)
         # A joint that nothing may close again is not opened.
@@ -194,6 +196,17 @@ class Planner(Struct, frozen=True, dict=True):
         """Check -> its weightiest signs, and checks that share an opening -> theirs together."""
         telling = {c: tuple(x for x in s if self._weights[x] > TELLS_NOTHING) for c, s in self.open_signs.items()}
         return {c: self._weightiest(s) for c, s in telling.items() if s}, self._shared_openings(telling)
+
+    def _outlooks(self, questions: Sequence[tuple[str, ...]], ahead: Ahead) -> dict[tuple[str, ...], Outlook]:
+        """What each question would say. One that is too wide alone is not weighed; the others are."""
+        try:
+            return dict(zip(questions, self._likely_only.outlook(questions, ahead.multipliers), strict=True))
+        except TooWideError:
+            found = {}
+            for question in questions:
+                with suppress(TooWideError):
+                    (found[question],) = self._likely_only.outlook([question], ahead.multipliers)
+            return found
 
     def _shared_openings(self, telling: Mapping[str, tuple[str, ...]]) -> dict[tuple[str, ...], tuple[str, ...]]:
         """Checks that share access still to be opened -> their three weightiest signs together.
@@ -330,7 +343,7 @@ def best_check(checks: Sequence[Asked], knowledge: Knowledge) -> Asked | None:
 
 def _credit(weighed: Sequence[Asked], checks: Sequence[str], net_value: float) -> list[Asked]:
     """The first check to make of several that share an opening is worth what they are worth together."""
-    first = max((a for a in weighed if a.check in checks), key=lambda a: a.net_value)
+    first = max((a for a in weighed if a.check in checks), key=lambda a: a.net_value, default=None)
     return [structs.replace(a, net_value=max(a.net_value, net_value)) if a is first else a for a in weighed]
 
 

@@ -227,6 +227,7 @@ def test_many_questions_are_asked_in_halves_where_they_are_wide(monkeypatch: pyt
     questions, paths = [("wet.under", "groove"), ("wet.nose",), ("torque",)], np.ones((2, 6, 3)) / 2
     at_once = after.outlook(questions, paths)
     monkeypatch.setattr(belief, "AT_ONCE", 0)
+    monkeypatch.setattr(belief, "WIDENED", 0)
     for one, other in zip(after.outlook(questions, paths), at_once, strict=True):
         np.testing.assert_allclose(one.probability, other.probability, atol=1e-12)
         np.testing.assert_allclose(one.hold, other.hold, atol=1e-12)

@@ -1,5 +1,6 @@
 """A comeback: a new closing draws some causes afresh, and the truck is reported wet once more."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -7,9 +8,11 @@ import pytest
 from msgspec.structs import replace
 
 from leakdx.case import Case, Comeback, Done, LogEntry, Observation, Told
+from leakdx.errors import TooWideError
 from leakdx.reasoning.belief import ActEvidence, Belief, Evidence, SignEvidence, compile_model
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.evidence import HistoryEvidence, Redraw, Reported
+from leakdx.reasoning.outlook import Outlook
 from tests import shipped
 from tests.reasoning.tiny import JOINT, cause, knowledge, sign, yes
 
@@ -143,3 +146,18 @@ def test_as_found_again() -> None:
     assert not again.spoiled
     assert not again.must_drive_first
     assert not again.looked & shipped.knowledge().signs.keys()
+
+
+def test_a_question_too_wide_alone_is_left_out_and_the_others_are_weighed(monkeypatch: pytest.MonkeyPatch) -> None:
+    _, case, _ = shipped.parts("02")
+    whole = Belief.outlook
+
+    def narrow(self: Belief, questions: Sequence[tuple[str, ...]], paths: np.ndarray) -> list[Outlook]:
+        if any("torque_pattern" in question for question in questions):
+            raise TooWideError("too wide")
+        return whole(self, questions, paths)
+
+    monkeypatch.setattr(Belief, "outlook", narrow)
+    asked = come_back(case).plan.checks
+    assert asked
+    assert not any("torque_pattern" in one.signs for one in asked)
