@@ -30,6 +30,7 @@ _KIND_WORDS: dict[Kind, str] = {
     "open": "open now: ",
     "complaint": "came in wet at: ",
     "doubted": "doubted: ",
+    "returned": "came back in this log: ",
     "established": "proved: ",
     "excluded": "ruled out: ",
 }
@@ -38,6 +39,7 @@ _ABSENT_WORDS: dict[Kind, str] = {
     "act": "not done: ",
     "open": "not open: ",
     "doubted": "not doubted: ",
+    "returned": "did not come back in this log: ",
     "established": "not proved: ",
     "excluded": "not ruled out: ",
 }

@@ -388,6 +388,8 @@ class Condition(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=T
     complaint: PlaceId | Literal["any"] | None = None
     doubted: InstrumentOrActId | None = None
     """Of this instrument or act there is more doubt than always."""
+    returned: Literal["once", "again"] | None = None
+    """The truck came back in this log after a repair; again: a second time."""
     established: CauseId | None = None
     excluded: CauseId | None = None
     is_: tuple[str, ...] = field(default=(), name="is")

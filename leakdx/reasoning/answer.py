@@ -45,6 +45,8 @@ class CauseBelief(Struct, frozen=True):
     leaking: float
     leaking_first: float
     present: float
+    present_first: float
+    """There when brought in, leaking or quiet."""
     contributors: tuple[str, ...]
 
 

@@ -223,6 +223,7 @@ class Diagnosis:
                 leaking=float(belief.leaking[i]),
                 leaking_first=float(belief.leaking_first[i]),
                 present=present[cause],
+                present_first=float(belief.present_first[i]),
                 contributors=conclude.contributors(self.knowledge, cause, present, raised),
             )
             for i, cause in enumerate(belief.causes)

@@ -12,12 +12,23 @@ from leakdx.quantities import beyond, convert
 from leakdx.reasoning.timeline import SignAnswer, SignReading, Timeline
 
 Kind = Literal[
-    "sign", "reading", "history", "finding", "act", "open", "complaint", "doubted", "established", "excluded"
+    "sign",
+    "reading",
+    "history",
+    "finding",
+    "act",
+    "open",
+    "complaint",
+    "doubted",
+    "returned",
+    "established",
+    "excluded",
 ]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 ANYWHERE = "any"
 """A condition on the complaint that every complaint meets."""
 WITHIN, BEYOND, CLOSE, BOTH_SIDES = "within", "beyond", "close", "both_sides"
+_TIMES = ("once", "again")
 VERDICTS = (WITHIN, BEYOND, CLOSE, BOTH_SIDES)
 DOUBTFUL = (CLOSE, BOTH_SIDES)
 """Verdicts on which nothing is settled, however often it is written down."""
@@ -82,6 +93,8 @@ def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]
     for doubt in timeline.doubts:
         if doubt.matters:
             yield Fact("doubted", doubt.of), doubt.entry
+    for time, back in zip(_TIMES, timeline.returns, strict=False):
+        yield Fact("returned", time), back.entry
 
 
 def _overtakes(knowledge: Knowledge, later: SignAnswer, seen: SignAnswer) -> bool:
@@ -183,6 +196,7 @@ def slot_fault(knowledge: Knowledge, fact: Fact) -> str | None:
         "act": (*knowledge.acts, *knowledge.repairs),
         "open": knowledge.openings,
         "doubted": (*knowledge.instruments, *knowledge.acts),
+        "returned": _TIMES,
         "complaint": (*knowledge.places, *knowledge.zones),
         "established": knowledge.causes,
         "excluded": knowledge.causes,

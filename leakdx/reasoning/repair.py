@@ -148,9 +148,8 @@ class Means(Struct, frozen=True, dict=True):
         repairs = self.knowledge.repairs
         access = self._access(actions)
         if actions:
-            extras = {e for e in self.put_right if e in self.cures and self._access({e}) <= access | opened}
-            # A way of closing is chosen for a path, never added by the way: there would be two.
-            actions |= {e for e in extras if repairs[e].closes is None and self._companied(e, actions)}
+            for extra in self.put_right:
+                actions |= self._by_the_way(extra, actions, access | opened)
         ordered = tuple(id for id in self.repairs if id in actions)
         missed = np.ones(len(self.causes))
         for action in ordered:
@@ -158,8 +157,19 @@ class Means(Struct, frozen=True, dict=True):
         closes = next((repairs[a].closes for a in ordered if repairs[a].closes), None)
         return Path(ordered, 1 - missed, closes, self.shop.new_leak[closes] if closes else 0.0, access)
 
-    def _companied(self, action: str, actions: frozenset[str]) -> bool:
-        return all(actions & set(group) for group in self.companions[action])
+    def _by_the_way(self, extra: str, actions: frozenset[str], opened: frozenset[str]) -> frozenset[str]:
+        """What to put right beside the actions, with its companions; empty where it needs an access of its own.
+
+        A way of closing is chosen for a path, never added by the way: there would be two.
+        """
+        added, pending = frozenset[str](), [extra]
+        while pending:
+            one = pending.pop()
+            if one not in self.cures or self.knowledge.repairs[one].closes or not self._access({one}) <= opened:
+                return frozenset()
+            added |= {one}
+            pending += [group[0] for group in self.companions[one] if not (actions | added) & set(group)]
+        return added
 
     def _access(self, actions: Iterable[str]) -> frozenset[str]:
         """All openings that the actions need, with what those need in turn."""

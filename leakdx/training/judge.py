@@ -107,7 +107,7 @@ def _not_leading(answers: Answers, expect: Expect) -> _Missed:
 
 
 def _pair(answers: Answers, expect: Expect) -> _Missed:
-    belief = {cause.id: max(cause.leaking_first, cause.present) for cause in answers.causes}
+    belief = {c.id: max(c.leaking_first, c.present, c.present_first) for c in answers.causes}
     low = [f"{cause} {belief.get(cause, 0.0):.2f}" for cause in expect.pair or () if belief.get(cause, 0) <= PAIR_ABOVE]
     return (f"each of {_said(expect.pair or ())} above {PAIR_ABOVE}", ", ".join(low)) if low else None
 
@@ -132,7 +132,8 @@ def _at_most_extra(answers: Answers, expect: Expect) -> _Missed:
 
 def _none(answers: Answers, expect: Expect) -> _Missed:
     path = _path(answers)
-    if (not path) is expect.none:
+    # While it says to look further, or to release and look again, it recommends no repair.
+    if (not path or answers.decision.do in ("look_further", "release_and_recheck")) is expect.none:
         return None
     return ("nothing to repair now" if expect.none else "a repair", f"the path {_said(path)}")
 

@@ -42,3 +42,11 @@ def test_whether_it_is_the_same_place_is_moot_until_it_is_known_to_have_come_bac
     assert not opened().offer.allows("same_place_look")
     assert not opened(Told(number=6, who="AB", group="came_back", answer="first_time")).offer.allows("same_place_look")
     assert opened(Told(number=6, who="AB", group="came_back", answer="once")).offer.allows("same_place_look")
+
+
+def test_what_is_put_right_by_the_way_brings_its_companions() -> None:
+    """Worn dowel bores are restored while the joint is open, and restored bores get tapered dowels."""
+    worn = Observation(number=6, who="AB", sign="dowel_bores_worn", answer="yes")
+    skinned = Observation(number=7, who="AB", sign="bead_skin_fold", answer="yes")
+    best = opened(worn, skinned).answers.repairs[0].actions
+    assert {"restore_bores_and_threads", "fit_tapered_dowels"} <= set(best)

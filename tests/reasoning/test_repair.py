@@ -118,13 +118,43 @@ def with_put_right(m: Means, actions: frozenset[str]) -> frozenset[str]:
     repairs = m.knowledge.repairs
     barred = {f.action for f in m.forbidden if f.scope == "not at all"}
     there = opening_closure(m.knowledge, [o for a in actions for o in repairs[a].access]) | m.open_now
-    added = set()
+    added: set[str] = set()
     for extra in m.put_right:
         is_free = opening_closure(m.knowledge, repairs[extra].access) <= there
         closes = repairs[extra].closes is not None
-        if extra not in barred and is_free and not closes and is_complete_with(m, actions, extra):
-            added.add(extra)
+        if extra not in barred and is_free and not closes:
+            added |= with_companions(m, actions, extra, barred, there)
     return actions | added
+
+
+def with_companions(
+    m: Means, actions: frozenset[str], extra: str, barred: set[str], there: frozenset[str]
+) -> frozenset[str]:
+    """The extra and, first of each group, what it needs along; empty where one of these may not or cannot be done so."""
+    if is_complete_with(m, actions, extra):
+        return frozenset({extra})
+    added = frozenset({extra})
+    for group in companions_of(m, extra):
+        if (actions | added) & set(group):
+            continue
+        repair = m.knowledge.repairs[group[0]]
+        if group[0] in barred or repair.closes or not opening_closure(m.knowledge, repair.access) <= there:
+            return frozenset()
+        more = with_companions(m, actions | added, group[0], barred, there)
+        if not more:
+            return frozenset()
+        added |= more
+    return added
+
+
+def companions_of(m: Means, action: str) -> list[tuple[str, ...]]:
+    groups = list(m.knowledge.repairs[action].together_with)
+    for f in m.forbidden:
+        if f.action == action and f.scope == "not before":
+            groups += [(other,) for other in f.other]
+        elif f.action == action and f.scope == "unless together with" and f.other:
+            groups.append(tuple(f.other))
+    return groups
 
 
 def is_complete_with(m: Means, actions: frozenset[str], extra: str) -> bool:
