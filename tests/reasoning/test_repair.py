@@ -130,7 +130,7 @@ def with_put_right(m: Means, actions: frozenset[str]) -> frozenset[str]:
 def with_companions(
     m: Means, actions: frozenset[str], extra: str, barred: set[str], there: frozenset[str]
 ) -> frozenset[str]:
-    """The extra and, first of each group, what it needs along; empty where one of these may not or cannot be done so."""
+    """The extra and, first of each group, what it needs along; empty where one of these may not be done so."""
     if is_complete_with(m, actions, extra):
         return frozenset({extra})
     added = frozenset({extra})
