@@ -317,6 +317,8 @@ class _Reader:
         now = {sign for sign, epoch in self.answers if epoch == self.epoch}
         now.update(reading.sign for reading in self.readings if reading.epoch == self.epoch)
         look_again = self._to_look_again()
+        # What was done before it came back did not do.
+        back = max((one.entry for one in self.returns), default=0)
         return Timeline(
             complaint=case.complaint,
             epoch=self.epoch,
@@ -336,7 +338,7 @@ class _Reader:
             out_of_reach=frozenset(self.out_of_reach),
             not_fitted=frozenset(self.not_fitted),
             looked=frozenset(self.looked),
-            done=frozenset(chain((act.act for act in self.acts if act.act), self.truck.brought)),
+            done=frozenset(chain((act.act for act in self.acts if act.entry > back), self.truck.brought)),
         )
 
     def _to_look_again(self) -> frozenset[str]:
