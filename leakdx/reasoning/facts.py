@@ -30,6 +30,7 @@ ANYWHERE = "any"
 WITHIN, BEYOND, CLOSE, BOTH_SIDES = "within", "beyond", "close", "both_sides"
 _TIMES = ("once", "again")
 VERDICTS = (WITHIN, BEYOND, CLOSE, BOTH_SIDES)
+READINGS_THAT_SETTLE = 3
 DOUBTFUL = (CLOSE, BOTH_SIDES)
 """Verdicts on which nothing is settled, however often it is written down."""
 
@@ -137,15 +138,16 @@ def verdicts(measure: Measure, readings: Iterable[SignReading]) -> tuple[str, ..
     BEYOND. CLOSE: the mean stands within one standard deviation of the gauge (of the mean of n readings) of
     the limit, and there is one reading only, or they disagree. So a reading exactly at the limit is within
     it and close until it is measured again, and a second reading that agrees settles it; what is beyond
-    stays beyond, however close. BOTH_SIDES: the readings disagree, so one of them is wrong.
+    stays beyond, however close. BOTH_SIDES: the readings disagree, so one of them is wrong. A third reading ends
+    it: a face at the limit gives honest readings on both sides for ever, and what is doubtful counts as beyond.
     """
     rows = tuple(readings)
     each = [beyond(row.value, row.unit, measure.limit, measure.unit, measure.beyond) for row in rows]
     verdict = BEYOND if any(each) else WITHIN
     mean = sum(convert(row.value, row.unit, measure.unit) for row in rows) / len(rows)
     is_near = abs(mean - measure.limit) <= measure.gauge / sqrt(len(rows))
-    is_settled = len(rows) > 1 and len(set(each)) == 1
-    doubts = ((CLOSE, is_near and not is_settled), (BOTH_SIDES, len(set(each)) > 1))
+    is_settled = len(rows) >= READINGS_THAT_SETTLE or (len(rows) > 1 and len(set(each)) == 1)
+    doubts = ((CLOSE, is_near and not is_settled), (BOTH_SIDES, len(set(each)) > 1 and not is_settled))
     return (verdict, *(doubt for doubt, holds in doubts if holds))
 
 

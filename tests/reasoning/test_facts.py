@@ -94,6 +94,8 @@ def test_readings_of_an_earlier_epoch_speak_no_more_once_it_is_read_again() -> N
         ([("0.0053", "in"), ("0.0053", "in")], {BEYOND}),
         ([("0.005", "in"), ("0.0053", "in")], {BEYOND, CLOSE, BOTH_SIDES}),
         ([("0.002", "in"), ("0.006", "in")], {BEYOND, BOTH_SIDES}),
+        ([("0.004", "in"), ("0.006", "in"), ("0.005", "in")], {BEYOND}),
+        ([("0.005", "in"), ("0.005", "in"), ("0.005", "in")], {WITHIN}),
     ],
 )
 def test_what_readings_say_about_the_limit(readings: list[tuple[str, str]], says: set[str]) -> None:
