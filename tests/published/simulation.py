@@ -40,7 +40,8 @@ class Runner:
     def run(self, name: str, seed: int, numbers: Sequence[int]) -> Drawn:
         """Trucks of a world."""
         work = partial(one_truck, name, self._policy, seed)
-        return list(self._pool.map(work, numbers, chunksize=10)) if self._pool else [work(n) for n in numbers]
+        at_once = max(1, min(10, len(numbers) // 8))  # few enough that no process waits long for the last
+        return list(self._pool.map(work, numbers, chunksize=at_once)) if self._pool else [work(n) for n in numbers]
 
     def numbers(self, name: str, seed: int, cases: int) -> Sequence[int]:
         """The first trucks of a world; of one about a single cause those in which it leaks."""
