@@ -15,7 +15,7 @@ from msgspec import Struct, structs
 
 from leakdx.knowledge.convert import struct_type
 from leakdx.knowledge.draft import kinds
-from leakdx.knowledge.model import Conclusion, Entry, Knowledge, Rule
+from leakdx.knowledge.model import Conclusion, Condition, Entry, Knowledge, Rule
 from leakdx.knowledge.place_signs import place_signs
 
 Name = tuple[str, str]
@@ -77,8 +77,8 @@ def _is_lost(owner: Struct, field: str, before: Any, left: Any, gone: Collection
     if isinstance(owner, Rule) and field == "when":
         lost = any(not condition.absent and _entry(condition, gone) is _GONE for condition in before)
         return lost or not left
-    needed = isinstance(owner, Conclusion) or (isinstance(owner, Rule) and field == "then") or field == "reveals"
-    return needed and bool(before) and not left
+    is_needed = isinstance(owner, Condition | Conclusion) or field in ("then", "reveals")
+    return is_needed and bool(before) and not left
 
 
 def _value(value: Any, type_: mi.Type, gone: Collection[Name]) -> Any:

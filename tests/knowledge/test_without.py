@@ -59,6 +59,13 @@ def test_a_rule_goes_with_a_premise_but_not_with_an_absence() -> None:
     assert without(_with_rule(absent), [("signs", second)]).rules["tried"].when == (Condition(sign=first),)
 
 
+def test_one_of_several_signs_may_go_but_not_the_last() -> None:
+    first, second, *_ = knowledge().signs
+    either = _with_rule(_a_rule((Condition(any_sign=(first, second)),), (Conclusion(fit="no", say="stop"),)))
+    assert without(either, [("signs", second)]).rules["tried"].when == (Condition(any_sign=(first,)),)
+    assert not without(either, [("signs", first), ("signs", second)]).rules
+
+
 def test_a_ban_for_a_cause_never_becomes_a_ban_for_any() -> None:
     sign, repair = next(iter(knowledge().signs)), next(iter(knowledge().repairs))
     first, second, *_ = knowledge().causes
