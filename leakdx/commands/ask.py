@@ -32,6 +32,7 @@ An answer is a number or a word from the list. Besides:
   u           take the last answer back (u 3: entry 3)
   w           why this question                  s   what it comes to so far
   did WORD    something was done (did washed)    note WORDS   a remark
+  saw WORD    something else was seen: saw crack line (saw torque pattern: all low)
   comeback    it came back wet after a repair that closed the joint (comeback PLACE)
   doubt WORD  a tool or act may have been bad: doubt torque wrench 0.3 (0: good after all)
   h           this help                          q   stop; everything is saved
@@ -151,6 +152,8 @@ class _Sitting:
                 return self.interview.did(rest)
             case "comeback":
                 return self.interview.came_back(rest)
+            case "saw" if rest:
+                return self.interview.saw(rest)
             case "doubt" if rest:
                 return self.interview.doubt(rest)
             case "note" if rest:

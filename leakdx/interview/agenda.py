@@ -194,6 +194,14 @@ class Agenda:
         options = results or (Option(YES, "yes"), Option(NO, "no"))
         return structs.replace(asked, text=f"{sign.name}?", options=options)
 
+    def about(self, sign: str) -> Question | None:
+        """The question of one sign, as some check asks it; None where no check looks at it."""
+        for id, check in self.knowledge.checks.items():
+            if sign in check.reveals:
+                measured = self.knowledge.signs[sign].measure is not None
+                return self._item(id, check, Item("reading" if measured else "sign", (sign,)))
+        return None
+
     def _ending(self) -> Question:
         """The path is clear, or there is nothing to do; either way more can be written down."""
         answers = self.diagnosis.answers

@@ -9,8 +9,9 @@ from leakdx.case import NO_INFORMATION, Case, Comeback, Done, Doubt, LogEntry, N
 from leakdx.errors import CaseError, LeakdxError
 from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, truck_question
 from leakdx.interview.entries import entries_for
-from leakdx.interview.question import Question, Reply, ReplyError
+from leakdx.interview.question import YES, Question, Reply, ReplyError
 from leakdx.interview.readback import read_back
+from leakdx.interview.understand import understand
 from leakdx.knowledge.faults import suggest
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.names import meant
@@ -123,6 +124,20 @@ class Interview:
         if of is None:
             raise ReplyError(f"there is no instrument or act '{word[:40]}'; {suggest(word, known)}")
         return self._add([Doubt(number=0, who="", doubt=of, chance=chance, tool=tool.strip())])
+
+    def saw(self, words: str) -> tuple[str, ...]:
+        """Write down what was seen and not asked for: a sign by id, name or synonym, and after a colon its answer.
+
+        "crack line", "torque pattern: neighbours low", "housing face flatness: 0.006 in"; without an answer: yes.
+        """
+        word, _, answer = (part.strip() for part in words.partition(":"))
+        sign = meant(word, self.knowledge.signs)
+        if sign is None:
+            raise ReplyError(f"there is no sign '{word[:40]}'; {suggest(word, self.knowledge.signs)}")
+        question = Agenda(self.diagnosis).about(sign)
+        if question is None:
+            raise ReplyError(f"no check looks at '{word[:40]}', so it is kept as a note: type note and your words")
+        return self._add(entries_for(self.knowledge, question, understand(question, answer or YES), [sign]))
 
     def came_back(self, word: str) -> tuple[str, ...]:
         """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""

@@ -453,3 +453,22 @@ def test_a_repair_is_not_over_until_it_is_proved(tmp_path: Path) -> None:
     question = until(interview, "end")
     assert "nothing to repair" not in question.text.casefold()
     assert "holds" in question.text
+
+
+def test_something_that_was_seen_can_be_said_before_it_is_asked_for(tmp_path: Path) -> None:
+    shipped = load_knowledge([shipped_folder()])
+    interview = begun(tmp_path, shipped, Case(id="KD-1", complaint=shipped.complaint, unit="17", axle="from_manual"))
+    interview.saw("crack_line_seen")
+    assert interview.diagnosis.fit_to_drive.answer == "no"
+    interview.saw("torque_pattern: neighbours_low")
+    interview.saw("leak_grade: stream ~")
+    said = [(e.sign, e.answer, e.sure) for e in interview.case.log if isinstance(e, Observation)]
+    assert said == [
+        ("crack_line_seen", "yes", "sure"),
+        ("torque_pattern", "neighbours_low", "sure"),
+        ("leak_grade", "stream", "fairly"),
+    ]
+    with pytest.raises(ReplyError, match="did you mean 'crack_line_seen'"):
+        interview.saw("crack_lin_seen")
+    with pytest.raises(ReplyError):
+        interview.saw("torque_pattern: slack")
