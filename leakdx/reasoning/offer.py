@@ -5,6 +5,7 @@ epoch is not asked again, what nobody could tell neither; what an act may have c
 """
 
 from collections.abc import Collection, Mapping
+from functools import cached_property
 
 from leakdx.knowledge.model import Check, Knowledge, Sign, unmet
 from leakdx.reasoning.answer import Forbidden, Hold
@@ -73,11 +74,20 @@ class Offer:
         act = self.knowledge.openings[opening].act
         return act is not None and self.knowledge.acts[act].drives
 
+    @cached_property
+    def _places_without_a_part(self) -> frozenset[str]:
+        """Zones from which nothing can leak on this truck, since what would leak there is not fitted."""
+        known = self.knowledge
+        own = {z: [c for c in known.causes.values() if c.zone == z] for z in known.zones}
+        return frozenset(z for z, all_ in own.items() if all_ and all(unmet(c.only_if, self.history) for c in all_))
+
     def _may_ask(self, id: str, will_drive: bool) -> bool:
         now, sign = self.timeline, self.knowledge.signs[id]
         if id in self.doubtful and id not in now.unsure:
             return True  # a further reading of the same true value
         if id in now.answered or id in now.unsure or id in now.out_of_reach or id in now.not_fitted:
+            return False
+        if sign.place and sign.place[1] in self._places_without_a_part:
             return False
         if id in self.derived or (id in now.spoiled and not (sign.place and will_drive)):
             return False

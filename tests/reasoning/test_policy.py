@@ -1,6 +1,6 @@
 """Which check comes first where the truck stands open, and what is measured again, on the shipped knowledge."""
 
-from leakdx.case import Case, Done, LogEntry, Observation, Reading, Told
+from leakdx.case import Case, Comeback, Done, LogEntry, Observation, Reading, Told
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from tests.shipped import knowledge
 
@@ -50,3 +50,24 @@ def test_what_is_put_right_by_the_way_brings_its_companions() -> None:
     skinned = Observation(number=7, who="AB", sign="bead_skin_fold", answer="yes")
     best = opened(worn, skinned).answers.repairs[0].actions
     assert {"restore_bores_and_threads", "fit_tapered_dowels"} <= set(best)
+
+
+def test_a_place_of_a_part_that_is_not_fitted_is_not_asked_about() -> None:
+    plain = diagnose(knowledge(), Case(id="KD-1", complaint="carrier_joint", axle="umber_older"))
+    assert "wet.lock_actuator" not in plain.offer.askable()
+    assert "wet.pinion_seal" in plain.offer.askable()
+    unknown = diagnose(knowledge(), Case(id="KD-1", complaint="carrier_joint", axle="from_manual"))
+    assert "wet.lock_actuator" in unknown.offer.askable()
+
+
+def test_sealant_that_leaked_again_is_not_curing_any_more() -> None:
+    log: tuple[LogEntry, ...] = (
+        Observation(number=1, who="AB", sign="wet.carrier_joint", answer="yes"),
+        Done(number=2, who="AB", act="carrier_out"),
+        Done(number=3, who="AB", act="reseal_with_sealant"),
+    )
+    curing = diagnose(knowledge(), Case(id="KD-1", complaint="carrier_joint", log=log))
+    assert "curing" in curing.fit_to_drive.reason
+    back = Comeback(number=4, who="AB", place="carrier_joint")
+    again = diagnose(knowledge(), Case(id="KD-1", complaint="carrier_joint", log=(*log, back)))
+    assert "curing" not in again.fit_to_drive.reason
