@@ -180,7 +180,8 @@ def test_the_gain_of_a_check_is_what_asking_it_would_save(planner: Planner) -> N
         assert np.isfinite(asked.gain)
         now = price_anew(planner.belief, planner.means, asked.paths, CLOSED)
         saved = now - asked_in_turn(planner, asked)
-        assert asked.gain == pytest.approx(saved, abs=1e-9 * max(1.0, now))
+        # A link of a hundred-millionth may be taken for none when outcomes that tell nothing apart are left out.
+        assert asked.gain == pytest.approx(saved, abs=1e-7 * max(1.0, now))
 
 
 def test_where_nothing_may_be_done_no_answer_is_worth_anything() -> None:
