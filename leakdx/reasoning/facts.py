@@ -28,7 +28,7 @@ KINDS: tuple[Kind, ...] = get_args(Kind)
 ANYWHERE = "any"
 """A condition on the complaint that every complaint meets."""
 WITHIN, BEYOND, CLOSE, BOTH_SIDES = "within", "beyond", "close", "both_sides"
-_TIMES = ("once", "again")
+TIMES = ("once", "again")
 VERDICTS = (WITHIN, BEYOND, CLOSE, BOTH_SIDES)
 READINGS_THAT_SETTLE = 3
 DOUBTFUL = (CLOSE, BOTH_SIDES)
@@ -94,7 +94,7 @@ def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]
     for doubt in timeline.doubts:
         if doubt.matters:
             yield Fact("doubted", doubt.of), doubt.entry
-    for time, back in zip(_TIMES, timeline.returns, strict=False):
+    for time, back in zip(TIMES, timeline.returns, strict=False):
         yield Fact("returned", time), back.entry
 
 
@@ -198,7 +198,7 @@ def slot_fault(knowledge: Knowledge, fact: Fact) -> str | None:
         "act": (*knowledge.acts, *knowledge.repairs),
         "open": knowledge.openings,
         "doubted": (*knowledge.instruments, *knowledge.acts),
-        "returned": _TIMES,
+        "returned": TIMES,
         "complaint": (*knowledge.places, *knowledge.zones),
         "established": knowledge.causes,
         "excluded": knowledge.causes,

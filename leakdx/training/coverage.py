@@ -9,7 +9,7 @@ from msgspec import Struct, structs
 
 from leakdx.knowledge.model import Condition, Knowledge
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
-from leakdx.reasoning.facts import ANYWHERE, Fact, concluded, meets, subject
+from leakdx.reasoning.facts import ANYWHERE, TIMES, Fact, concluded, meets, subject
 from leakdx.reasoning.rules import in_order
 from leakdx.training.body import Truck
 from leakdx.training.expectation import ROLES, Role
@@ -109,10 +109,12 @@ def just_missed(knowledge: Knowledge, facts: Sequence[Fact], fired: Collection[s
 
     A truck of which nobody asked does not just miss a rule: something else was answered in the place of what is
     missing, or a rule that would have brought it about was itself just missed, or what should be absent is there, or
-    another premise speaks of what was seen, told or done. What was not done or opened is missing for certain.
+    another premise speaks of what was seen, told or done. What was not done or opened is missing for certain, and so is
+    the return of a truck that was repaired in its log.
     """
     answered = {(fact.kind, fact.id) for fact in facts}
-    missed: dict[tuple[str, str], None] = {}
+    repaired = any(fact.kind == "act" and fact.id in knowledge.repairs for fact in facts)
+    missed: dict[tuple[str, str], None] = {("returned", time): None for time in TIMES if repaired}
     for id, rule in in_order(knowledge.rules).items():
         if id in fired:
             continue
