@@ -39,7 +39,7 @@ def _said(truck: "Truck") -> str:
     from leakdx.training.judge import heaviest
 
     lines = [str(failure) for failure in truck.failures]
-    return "\n".join([*lines, *(f"    {line}" for line in heaviest(truck.diagnosis.answers))])
+    return "\n".join([*lines, *(f"    {line}" for line in heaviest(truck.diagnosis))])
 
 
 def _summary(trucks: Sequence["Truck"], failed: Sequence["Truck"]) -> str:

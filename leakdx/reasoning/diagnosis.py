@@ -26,6 +26,7 @@ from leakdx.reasoning.answer import (
     Likelihood,
     LikelySet,
     NextCheck,
+    NoneOfThese,
     ObservationWeight,
     RepairPath,
     Returned,
@@ -173,21 +174,20 @@ class Diagnosis:
     @cached_property
     def answers(self) -> Answers:
         """The whole answer."""
-        first = dict(zip(self.belief.causes, (float(p) for p in self.belief.leaking_first), strict=True))
         return Answers(
             case=self.case.id,
             version=__version__,
             knowledge=self.knowledge.hash,
             fit_to_drive=self.fit_to_drive,
             holds=self.holds,
-            zones=self._zones(),
-            families=self._families(),
+            zones=self.zones,
+            families=self.families,
             causes=self.causes,
-            clear_at=self._clear_at(first),
+            clear_at=self.clear_at,
             undecided_between=conclude.undecided_between([(c.id, c.leaking_first) for c in self.causes]),
             sets=self._sets(),
             observations=self.weights,
-            could_be_none_of_these=conclude.none_of_these(first),
+            could_be_none_of_these=self.could_be_none_of_these,
             decision=self.decision,
             next_check=self.next_check,
             other_checks=self.policy.other_checks(),
@@ -230,10 +230,14 @@ class Diagnosis:
         ]
         return tuple(sorted(rows, key=lambda r: -r.leaking_first))
 
-    def _zones(self) -> tuple[Likelihood, ...]:
+    @cached_property
+    def zones(self) -> tuple[Likelihood, ...]:
+        """All zones, the likeliest first."""
         return self._likelihoods(self.belief.model.zones, *self.belief.zones())
 
-    def _families(self) -> tuple[Likelihood, ...]:
+    @cached_property
+    def families(self) -> tuple[Likelihood, ...]:
+        """All families, the likeliest first."""
         return self._likelihoods(self.belief.model.families, *self.belief.families())
 
     def _likelihoods(
@@ -245,7 +249,20 @@ class Diagnosis:
         ]
         return tuple(sorted(rows, key=lambda r: -r.leaking_first))
 
-    def _clear_at(self, causes: dict[str, float]) -> ClearAt:
+    @cached_property
+    def _first(self) -> dict[str, float]:
+        """Cause -> its chance of having leaked when brought in."""
+        return dict(zip(self.belief.causes, (float(p) for p in self.belief.leaking_first), strict=True))
+
+    @cached_property
+    def could_be_none_of_these(self) -> NoneOfThese:
+        """Whether it could be something that is not listed."""
+        return conclude.none_of_these(self._first)
+
+    @cached_property
+    def clear_at(self) -> ClearAt:
+        """The finest level at which the answer is clear."""
+        causes = self._first
         if max(causes.values()) >= conclude.CLEAR:
             # The finest level already: what families and zones were before need not be worked out.
             return conclude.clear_at(self.knowledge, causes, {}, {})
@@ -255,8 +272,8 @@ class Diagnosis:
         return conclude.clear_at(
             self.knowledge,
             causes,
-            {f.id: (f.leaking_first, float(families[f.id])) for f in self._families()},
-            {z.id: (z.leaking_first, float(zones[z.id])) for z in self._zones()},
+            {f.id: (f.leaking_first, float(families[f.id])) for f in self.families},
+            {z.id: (z.leaking_first, float(zones[z.id])) for z in self.zones},
         )
 
     def _sets(self) -> tuple[LikelySet, ...]:

@@ -30,7 +30,7 @@ class Truck(Struct, frozen=True, dict=True):
         """Raises CaseError, naming the file, where the answers exclude one another."""
         made = diagnose(self.knowledge, self.case)
         try:
-            made.answers  # noqa: B018 - worked out here, so that its sentences name the file too
+            made.decision  # noqa: B018 - worked out here, so that its sentences name the file too
         except CaseError as error:
             raise CaseError(f"{self.file}: {error}") from error
         return made

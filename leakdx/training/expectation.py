@@ -62,18 +62,27 @@ class Expect(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     permitted: Actions | None = None
     """No rule forbids any of them outright."""
     holds_before: Actions | None = None
+    looks_before: Mapping[ActionId, tuple[CheckId, ...]] | None = None
+    """Before an action a hold asks for each of these checks."""
     decision: tuple[Literal["look_further", "repair", "release_and_recheck", "stop_and_ask"], ...] | None = None
     next_check: tuple[CheckId, ...] | None = None
     caution: tuple[CautionId, ...] | None = None
-    """Each of them is shown."""
+    """Each of them is shown, somewhere on the sheet."""
+    caution_first: tuple[CautionId, ...] | None = None
+    """Each of them is shown at the head of the sheet, for the state that the truck is in."""
+    proved: Causes | None = None
+    """Each of them is proved by what was seen."""
+    ruled_out: Causes | None = None
+    """Each of them is ruled out by what was seen or told."""
     could_be_none: bool | None = None
     """Whether "could be none of these" is said."""
 
 
 CLAIMS = tuple(field for field in Expect.__struct_fields__ if field not in ("because", "serves"))
+_MAPS_OF_LISTS = ("serves", "looks_before")
 _LISTS = (
     "fit_to_drive", "where", "leader", "not_leading", "family", "pair", "clear_at", "required", "forbidden",
-    "permitted", "holds_before", "decision", "next_check", "caution",
+    "permitted", "holds_before", "decision", "next_check", "caution", "caution_first", "proved", "ruled_out",
 )  # fmt: skip
 
 
@@ -115,8 +124,8 @@ def _as_lists(node: Node) -> Node:
             value = _listed(value)
         if key.text == "required" and isinstance(value, Items):
             value = Items(tuple(_listed(item) for item in value.items), value.spot)
-        if key.text == "serves" and isinstance(value, Fields):
-            value = Fields(tuple((role, _listed(causes)) for role, causes in value.pairs), value.spot)
+        if key.text in _MAPS_OF_LISTS and isinstance(value, Fields):
+            value = Fields(tuple((name, _listed(some)) for name, some in value.pairs), value.spot)
         pairs.append((key, value))
     return Fields(tuple(pairs), node.spot)
 

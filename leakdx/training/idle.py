@@ -7,7 +7,7 @@ being planned anew: a case for which rules, evidence and orders are just as befo
 moves by .0005 through a link or shift.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import chain
 
@@ -22,9 +22,9 @@ from leakdx.reasoning.compiled import Model, compile_links
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.shares import ShareError, compile_model, solve
 from leakdx.training.body import Truck
-from leakdx.training.expectation import Expectation
+from leakdx.training.expectation import CLAIMS, Expectation
 from leakdx.training.items import Item, items, told_without, without
-from leakdx.training.judge import judge
+from leakdx.training.judge import SAID, judge
 
 HOLD_MOVES = 0.02
 STANDS_STILL = 0.0005
@@ -177,6 +177,9 @@ def _what_moves(state: State, item: Item, knowledge: Knowledge, model: Model) ->
         made = diagnose(knowledge, told_without(state.case, item), model)
         if _is_as_before(made, state, item) or state.outcome is None:
             return ""
+        said = _failed(made, state.expectation, SAID) ^ (state.outcome.failed & set(SAID))
+        if said:  # known without weighing anything
+            return " and ".join(sorted(said))
         what = _difference(state.outcome, _outcome(made, state.expectation))
     except LeakdxError:
         what = _REFUSED
@@ -214,7 +217,13 @@ def _orders(made: Diagnosis) -> tuple[tuple[object, ...], tuple[object, ...]]:
         {said.id for said in orders.required()},
         {said.id for said in orders.put_right()},
     )
-    return as_planned, (made.fit_to_drive.answer, {said.id for said in orders.cautions()})
+    as_judged = (
+        made.fit_to_drive.answer,
+        {said.id for said in orders.cautions()},
+        set(orders.established()),
+        set(orders.excluded()),
+    )
+    return as_planned, as_judged
 
 
 def _chances(made: Diagnosis) -> NDArray[np.float64]:
@@ -224,9 +233,12 @@ def _chances(made: Diagnosis) -> NDArray[np.float64]:
 def _outcome(made: Diagnosis, expectation: Expectation | None) -> Outcome:
     best = made.repairs[0] if made.repairs else None
     check = made.next_check.id if made.next_check else None
-    failed = judge(made, expectation) if expectation else ()
-    claims = frozenset(failure.claim for failure in failed)
-    return Outcome(best.actions if best else (), check, best.p_hold if best else 0.0, claims)
+    return Outcome(best.actions if best else (), check, best.p_hold if best else 0.0, _failed(made, expectation))
+
+
+def _failed(made: Diagnosis, expectation: Expectation | None, claims: Sequence[str] = CLAIMS) -> frozenset[str]:
+    """The claims that are not met."""
+    return frozenset(failure.claim for failure in judge(made, expectation, claims)) if expectation else frozenset()
 
 
 def _difference(before: Outcome, after: Outcome) -> str:

@@ -33,7 +33,7 @@ class CaseItem(pytest.Item):
         if truck.expectation is None:
             raise NotMetError(f"{self.path}:1: nothing is expected of this case; write an expect: block")
         if truck.failures:
-            weighed = [f"    {line}" for line in heaviest(truck.diagnosis.answers)]
+            weighed = [f"    {line}" for line in heaviest(truck.diagnosis)]
             raise NotMetError("\n".join([*map(str, truck.failures), *weighed]))
 
     def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException], style: Any = None) -> Any:

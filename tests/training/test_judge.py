@@ -28,6 +28,10 @@ MET: dict[str, Any] = {
     "none": False,
     "forbidden": ["weld_casting"],
     "permitted": ["replace_cracked_part"],
+    "looks_before": {"carrier_out": "breather_blow", "drained": ["level_on_arrival"]},
+    "caution_first": ["hot_work", "leak_on_road"],
+    "proved": ["crack"],
+    "ruled_out": ["lock_pushes_air"],
     "could_be_none": False,
 }
 MISSED: dict[str, Any] = {
@@ -46,7 +50,11 @@ MISSED: dict[str, Any] = {
     "holds_before": ["clear_breather"],
     "decision": "release_and_recheck",
     "next_check": "ask_weld",
+    "looks_before": {"clear_breather": "breather_look"},
     "caution": ["brakes_oiled"],
+    "caution_first": "brakes_oiled",
+    "proved": ["crack", "porosity"],
+    "ruled_out": "crack",
     "could_be_none": True,
 }
 
@@ -76,9 +84,9 @@ def test_a_false_claim_is_missed_and_its_line_named(claim: str, tmp_path: Path) 
 
 
 def test_three_observations_that_weigh_most_are_named() -> None:
-    answers = shipped.diagnosis("04").answers
-    named = heaviest(answers)
-    weights = sorted((abs(o.decibans.get("crack", 0.0)) for o in answers.observations), reverse=True)
+    made = shipped.diagnosis("04")
+    named = heaviest(made)
+    weights = sorted((abs(o.decibans.get("crack", 0.0)) for o in made.weights), reverse=True)
     assert len(named) == 3
     assert f"{weights[0]:.1f} dB on crack" in named[0].replace("-", "").replace("+", "")
 
