@@ -73,12 +73,14 @@ class State(Struct, frozen=True, dict=True):
     def seen(self) -> "Seen":
         """What of it a piece could reach; cheap."""
         made = diagnose(self.knowledge, self.case)
+        signs = made.evidence.signs
         return Seen(
             orders=_orders(made),
             fired=frozenset(firing.rule for firing in made.run.firings),
-            answered=frozenset(sign.sign for sign in made.evidence.signs),
+            answered=frozenset(sign.sign for sign in signs),
             askable=frozenset(made.evidence.askable),
             history=made.history,
+            entered={**{h.group: h.entry for h in made.evidence.history}, **{s.sign: s.entry for s in reversed(signs)}},
         )
 
     @cached_property
@@ -108,6 +110,8 @@ class Seen(Struct, frozen=True):
     answered: frozenset[str]
     askable: frozenset[str]
     history: Mapping[str, str]
+    entered: Mapping[str, int]
+    """Sign or history group -> the entry that it was (first) answered with."""
 
 
 class Removal:
@@ -119,15 +123,28 @@ class Removal:
         self.position = {cause: i for i, cause in enumerate(self.model.causes)}
         states = [State(knowledge, truck.case, truck.expectation) for truck in trucks]
         self.states = tuple(state for state in states if state.outcome is not None)
+        self._halfway: dict[tuple[int, int], State] = {}
 
     @cached_property
     def earlier(self) -> tuple[State, ...]:
         """Every case before each entry of its log."""
-        return tuple(
-            State(self.knowledge, structs.replace(state.case, log=state.case.log[:length]), None, is_earlier=True)
-            for state in self.states
-            for length in range(len(state.case.log))
-        )
+        return tuple(self._before(state, length) for state in self.states for length in range(len(state.case.log)))
+
+    def _before(self, state: State, length: int) -> State:
+        """The case when its log had this many entries."""
+        key = (id(state), length)
+        if key not in self._halfway:
+            case = structs.replace(state.case, log=state.case.log[:length])
+            self._halfway[key] = State(self.knowledge, case, None, is_earlier=True)
+        return self._halfway[key]
+
+    def _as_entered(self, states: Iterable[State], what: str) -> Iterator[State]:
+        """The cases as they were when the answer had just been entered, before others had their say."""
+        for state in states:
+            entries = [entry.number for entry in state.case.log]
+            length = entries.index(state.seen.entered[what]) + 1 if state.seen.entered.get(what) in entries else 0
+            if 0 < length < len(entries):
+                yield self._before(state, length)
 
     def all(self) -> Iterator[Moved]:
         """Every piece in turn."""
@@ -154,21 +171,24 @@ class Removal:
     def _reached(self, item: Item) -> Iterator[State]:
         """Cases that the piece can reach, those first in which it weighs most.
 
-        A rule whose word is past at the end of a log (look before you wash) is tried before the end too.
+        A rule whose word is past at the end of a log (look before you wash) is tried before the end too, and an
+        answer that others have since outweighed as it was when it had just been given.
         """
         id = item.where[0]
         if item.kind == "rule":
             return (s for some in (self.states, self.earlier) for s in some if id in s.seen.fired)
         if item.kind in ("shift", "answer"):
-            return (s for s in self.states if s.seen.history.get(id) == item.where[1])
+            told = [s for s in self.states if s.seen.history.get(id) == item.where[1]]
+            return chain(told, self._as_entered(told, id))
         place = self.position[id]
         likeliest = sorted(self.states, key=lambda s: -s.chances[0, place])
         if item.kind != "link":
             return iter(likeliest)
         sign = item.where[1]
-        answered = (s for s in likeliest if sign in s.seen.answered)
+        answered = [s for s in likeliest if sign in s.seen.answered]
         open_to_ask = (s for s in likeliest if sign in s.seen.askable - s.seen.answered)
-        return chain(answered, (s for s in open_to_ask if s.chances[0, place] > HARDLY_THERE))
+        likely_enough = (s for s in open_to_ask if s.chances[0, place] > HARDLY_THERE)
+        return chain(answered, self._as_entered(answered, sign), likely_enough)
 
 
 def _what_moves(state: State, item: Item, knowledge: Knowledge, model: Model) -> str:

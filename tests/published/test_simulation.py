@@ -9,14 +9,14 @@ from tests.published.worked import MOST_STEPS, Outcome, Refused, one_truck
 @pytest.fixture(scope="module")
 def wandered() -> list[Outcome | Refused]:
     """Trucks whose checks were made at random: quick, since none has to be weighed."""
-    return simulation.run(600, jobs=2, seed=1, policy="wander")
+    return simulation.run(2000, jobs=2, seed=1, policy="wander")
 
 
 def test_what_is_said_to_hold_holds_as_often(wandered: list[Outcome | Refused]) -> None:
     taken = figures.repaired(wandered)
     assert not [truck for truck in wandered if isinstance(truck, Refused)]
-    assert len(taken) >= 570
-    assert abs(figures.gap(taken)) < 0.05
+    assert len(taken) >= 1900
+    assert abs(figures.gap(taken)) < 0.03
 
 
 def test_what_is_said_tells_trucks_apart(wandered: list[Outcome | Refused]) -> None:
