@@ -70,6 +70,8 @@ class Expect(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """Each of them is shown, somewhere on the sheet."""
     caution_first: tuple[CautionId, ...] | None = None
     """Each of them is shown at the head of the sheet, for the state that the truck is in."""
+    put_right: tuple[RepairId, ...] | None = None
+    """A rule asks for each of them while it is open, though what it mends may be quiet."""
     proved: Causes | None = None
     """Each of them is proved by what was seen."""
     ruled_out: Causes | None = None
@@ -82,7 +84,8 @@ CLAIMS = tuple(field for field in Expect.__struct_fields__ if field not in ("bec
 _MAPS_OF_LISTS = ("serves", "looks_before")
 _LISTS = (
     "fit_to_drive", "where", "leader", "not_leading", "family", "pair", "clear_at", "required", "forbidden",
-    "permitted", "holds_before", "decision", "next_check", "caution", "caution_first", "proved", "ruled_out",
+    "permitted", "holds_before", "decision", "next_check", "caution", "caution_first", "put_right",
+    "proved", "ruled_out",
 )  # fmt: skip
 
 

@@ -157,6 +157,13 @@ class Removal:
             model = self._model(knowledge, item)
         except ShareError:
             return Moved(item, "shares", "cannot be met")
+        if (
+            item.kind == "rule"
+        ):  # what a rule says is known without weighing anything, so all cases are asked that first
+            for state in self.states:
+                what = _what_is_said(state, item, knowledge) if item.where[0] in state.seen.fired else ""
+                if what:
+                    return Moved(item, state.case.id, what)
         for state in self._reached(item):
             what = _what_moves(state, item, knowledge, model)
             if what:
@@ -191,15 +198,20 @@ class Removal:
         return chain(answered, self._as_entered(answered, sign), likely_enough)
 
 
+def _what_is_said(state: State, item: Item, knowledge: Knowledge) -> str:
+    """Which claims on what rules alone say are met otherwise without the rule."""
+    if state.outcome is None:
+        return ""
+    failed = _failed(diagnose(knowledge, told_without(state.case, item)), state.expectation, SAID)
+    return " and ".join(sorted(failed ^ (state.outcome.failed & set(SAID))))
+
+
 def _what_moves(state: State, item: Item, knowledge: Knowledge, model: Model) -> str:
     """In what the case differs without the piece, in a word or two; empty where in nothing that counts."""
     try:
         made = diagnose(knowledge, told_without(state.case, item), model)
         if _is_as_before(made, state, item) or state.outcome is None:
             return ""
-        said = _failed(made, state.expectation, SAID) ^ (state.outcome.failed & set(SAID))
-        if said:  # known without weighing anything
-            return " and ".join(sorted(said))
         what = _difference(state.outcome, _outcome(made, state.expectation))
     except LeakdxError:
         what = _REFUSED

@@ -10,7 +10,16 @@ from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.training.expectation import CLAIMS, Expect, Expectation
 
 PAIR_ABOVE = 0.5
-SAID = ("fit_to_drive", "permitted", "holds_before", "looks_before", "caution_first", "proved", "ruled_out")
+SAID = (
+    "fit_to_drive",
+    "permitted",
+    "holds_before",
+    "looks_before",
+    "caution_first",
+    "put_right",
+    "proved",
+    "ruled_out",
+)
 """Claims on what rules alone say, which nothing need be weighed for."""
 HEAVIEST = 3
 CAUSES_SHOWN = 4
@@ -208,6 +217,10 @@ def _caution_first(made: Diagnosis, expect: Expect) -> _Missed:
     return _lacking(expect.caution_first, _first_cautions(made), "cautions at the head")
 
 
+def _put_right(made: Diagnosis, expect: Expect) -> _Missed:
+    return _lacking(expect.put_right, [said.id for said in made.orders.put_right()], "to be put right are")
+
+
 def _proved(made: Diagnosis, expect: Expect) -> _Missed:
     return _lacking(expect.proved, made.orders.established(), "proved are")
 
@@ -242,6 +255,7 @@ _CLAIMS: Mapping[str, Callable[[Diagnosis, Expect], _Missed]] = {
     "next_check": _next_check,
     "caution": _caution,
     "caution_first": _caution_first,
+    "put_right": _put_right,
     "proved": _proved,
     "ruled_out": _ruled_out,
     "could_be_none": _could_be_none,
