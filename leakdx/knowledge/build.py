@@ -1,6 +1,6 @@
 """From files to ``Knowledge``: read, lay over each other, convert, check, add the place signs."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from msgspec import Struct
@@ -32,10 +32,21 @@ def build(files: Files) -> Knowledge:
     parts = _convert_all(draft, converter, {file.shown: file.label for file in files.files})
     ground = Ground(draft, parts.values, frozenset(parts.unsound))
     check_all(ground, converter.references)
-    faults = [*files.faults, *draft.faults, *converter.faults, *ground.faults]
+    unread = [*(fault.spot for fault in files.faults), *draft.unread]
+    further = _held_back(ground.faults, min(unread)) if unread else ground.faults
+    faults = [*files.faults, *draft.faults, *converter.faults, *further]
     if faults:
         raise KnowledgeError(in_order(faults))
     return _whole(parts.values, files.hash)
+
+
+def _held_back(faults: Sequence[Fault], unread: Spot) -> list[Fault]:
+    """One sentence in place of faults of names and meaning: most only miss what the unread file would have said."""
+    count = len(set(faults))
+    if not count:
+        return []
+    wrong = f"what the rest names and means cannot be checked without this ({count} found that may come of it alone)"
+    return [Fault(unread, Code.NOT_CHECKED, wrong, "mend this first and check again")]
 
 
 def _convert_all(draft: Draft, converter: Converter, labels: Mapping[str, str]) -> _Parts:

@@ -41,6 +41,8 @@ class Draft(Struct, frozen=True):
     faults: tuple[Fault, ...]
     file: Spot
     """Where to report what is missing altogether."""
+    unread: tuple[Spot, ...] = ()
+    """Where reading a file broke off: nothing that it holds is among the entries."""
 
     def ids(self, kind: str) -> tuple[str, ...]:
         """The ids of a kind, faulty entries included; of ``words.links`` the words of that table."""
@@ -82,18 +84,21 @@ def kinds() -> Mapping[str, type]:
 def make_draft(files: Iterable[SourceFile]) -> Draft:
     """Reads all files and lays the folders over each other. Never raises."""
     faults: list[Fault] = []
+    unread: list[Spot] = []
     layers: dict[int, Layer] = {}
     first = Spot("knowledge")
     for number, file in enumerate(files):
         first = Spot(file.shown) if number == 0 else first
         tree = parse_nodes(file.data, file.shown)
         faults.extend(tree.faults)
-        if tree.root is not None:
+        if tree.root is None:
+            unread.extend(fault.spot for fault in tree.faults[-1:] if fault.code != Code.EMPTY)
+        else:
             _add_file(tree.root, layers.setdefault(file.layer, {}), faults)
     merged: Layer = {}
     for number in sorted(layers):
         _lay_over(merged, layers[number])
-    return Draft(merged, tuple(faults), first)
+    return Draft(merged, tuple(faults), first, tuple(unread))
 
 
 def _add_file(root: Node, layer: Layer, faults: list[Fault]) -> None:

@@ -24,6 +24,7 @@ class Code(StrEnum):
     NOT_PLAIN_YAML = "K106"
     DUPLICATE_KEY = "K107"
     EMPTY = "K108"
+    NOT_CHECKED = "K109"
 
     UNKNOWN_KIND = "K201"
     UNKNOWN_FIELD = "K202"
