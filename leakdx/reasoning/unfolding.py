@@ -17,14 +17,17 @@ from leakdx.reasoning.factors import Scope
 GOOD_ENOUGH = 2**13
 """Cells below which looking for a better way costs more than it saves."""
 
-WIDE = 2**17
-"""Cells above which more ways are tried: a step that looks dear at the moment often makes the whole cheaper."""
+WORTH_A_TRY = 2**17
+"""Cells that take about as long to sum as one more way takes to try."""
 
-TRIES = 12
-"""Ways that are tried at most for a wide structure."""
+TRIES = 200
+"""Ways that are tried at most."""
 
-SPREAD = 7.0
-"""How many times its cost, at most, is added to a step by chance where other ways are tried."""
+FRESH = 0.25
+"""Chance of a step to be priced anew in a try; the others keep the price that the best way had."""
+
+SPREAD = 20.0
+"""How many times its cost, at most, is added to a step by chance where it is priced anew."""
 
 BLOCK_CELLS = 64
 """Cells that one table of a node may have before it is cut in two."""
@@ -61,21 +64,29 @@ class Unfolded(NamedTuple):
 def unfold(sizes: tuple[int, ...], scopes: tuple[Scope, ...], shapes: tuple[Shape, ...]) -> Unfolded:
     """The cheaper of two ways, with and without keeping the most shared variable for last; of more where that is wide.
 
-    The cheapest step first is short-sighted: with costs a little off it comes to ten or a hundred times fewer
-    cells (own measurement). The tries are numbered, so that the same structure always gets the same way.
+    A step that looks dear at the moment often makes the whole cheaper: with costs a little off, the cheapest step
+    first comes to ten or a hundred times fewer cells (own measurement). So some steps are priced anew, whatever
+    that makes better is kept, and this goes on until as much was spent on trying as is left to sum. What is drawn
+    is numbered, so that the same structure always gets the same way.
 
     Args:
         sizes: Number of values of each variable.
         scopes: The variables of each plain table.
         shapes: The nodes. What hangs on a node is a variable that nothing but it brings about.
     """
-    best = _Play(sizes, scopes, shapes, keep_last=1)
+    off = [1.0] * (len(sizes) + len(shapes))
+    keep_last = 1
+    best = _Play(sizes, scopes, shapes, off, keep_last=1)
     if best.cells > GOOD_ENOUGH:
-        best = min(best, _Play(sizes, scopes, shapes, keep_last=0), key=lambda play: play.cells)
+        other = _Play(sizes, scopes, shapes, off, keep_last=0)
+        if other.cells < best.cells:
+            best, keep_last = other, 0
+    draw = Random(0)
     for number in range(1, TRIES + 1):
-        if best.cells <= WIDE:
+        if best.cells < number * WORTH_A_TRY:
             break
-        best = min(best, _Play(sizes, scopes, shapes, keep_last=1, number=number), key=lambda play: play.cells)
+        off = [1.0 + SPREAD * draw.random() if draw.random() < FRESH else kept for kept in best.off]
+        best = min(best, _Play(sizes, scopes, shapes, off, keep_last=keep_last), key=lambda play: play.cells)
     return Unfolded(tuple(best.recipes), tuple(best.sizes), tuple(best.order))
 
 
@@ -92,7 +103,7 @@ class _Piece:
 class _Play:
     """One way of playing the eliminations through. ``cells``: of all its steps, roughly.
 
-    ``number``: above 0, what each step is taken to cost is off by a chance of its own, drawn from that number.
+    ``off``: how many times its cost a step is taken to cost. A node's stands from the end, as its step's number does.
     """
 
     def __init__(
@@ -100,12 +111,11 @@ class _Play:
         sizes: Sequence[int],
         scopes: Sequence[Scope],
         shapes: Sequence[Shape],
+        off: Sequence[float],
         *,
         keep_last: int,
-        number: int = 0,
     ) -> None:
-        draw = Random(number)
-        self.off = [1.0 + SPREAD * draw.random() if number else 1.0 for _ in range(len(sizes) + len(shapes))]
+        self.off = off
         self.sizes = list(sizes)
         self.given = len(sizes)
         self.shapes = shapes
@@ -170,7 +180,7 @@ class _Play:
         return near
 
     def _cost(self, step: int) -> float:
-        """Cells that a step will need, off by chance where this is a try."""
+        """Cells that a step will need, as this way takes it."""
         own, touches, asks = self._at(step)
         return self.off[step] * self._cells(touches, own, asks)
 
@@ -185,19 +195,26 @@ class _Play:
         return own, frozenset(around).union(*(piece.touches for piece in own)), []
 
     def _cells(self, touches: Iterable[int], own: Sequence[_Piece], asks: Sequence[int]) -> int:
-        cells = 1
+        """Cells of all tables while ``own`` are merged and ``asks`` are asked, one node after the other."""
+        now = 1
         for v in touches:
-            cells *= self.sizes[v]
+            now *= self.sizes[v]
         times = dict.fromkeys(asks, 0)
         for piece in own:
             for number in piece.partial:
                 times[number] = times.get(number, 0) + 1
-        rounds = 1
+        for number, count in times.items():
+            now *= self.shapes[number].values ** min(count, 2)
+        cells = 0
         for number, count in times.items():
             values = self.shapes[number].values
-            cells *= values if count < 2 else values * values
-            rounds += count > 1 or (count > 0 and number in asks)
-        return cells * rounds
+            if count > 1:
+                cells += now * values
+                now //= values
+            if number in asks:
+                cells += now * values
+                now *= values if count == 0 else 1
+        return max(cells, now)
 
     # -- playing -----------------------------------------------------------------------------------------
 
@@ -269,7 +286,7 @@ class _Play:
         scope: list[int] = []
         cells = values
         for v in items:
-            if scope and cells * self.sizes[v] > BLOCK_CELLS:
+            if len(scope) > 1 and cells * self.sizes[v] > BLOCK_CELLS:
                 scope = [self._maximum(number, scope)]
                 cells = values * values
             scope.append(v)
