@@ -47,14 +47,29 @@ class Policy(Struct, frozen=True, dict=True):
 
     @cached_property
     def _worthwhile(self) -> tuple[Asked, ...]:
-        """Checks that pay: above the shop's floor.
+        """Checks that pay: above the shop's floor, or looks that pay for themselves while the joint stands open.
 
-        Above nothing at all while a likely cause has no permitted path, or no path is likelier to hold than not.
+        Above nothing at all while a likely cause has no permitted path, no path is likelier to hold than not, or
+        what is seen fits no cause.
         """
-        pressing = self.plan.uncurable or self._holds_seldom
+        paying = tuple(a for a in self.plan.checks if a.net_value > 0)
+        pressing = self.plan.uncurable or self._holds_seldom or self._is_unknown
         floor = 0.0 if pressing else self._shop.floor_minutes * self.planner.rate
-        worth = tuple(a for a in self.plan.checks if a.net_value > max(floor, 0.0))
-        return tuple(a for a in self.plan.checks if a.net_value > 0) if worth else ()
+        if any(a.net_value > floor for a in paying):
+            return paying
+        return tuple(a for a in paying if self._is_at_hand(a))
+
+    def _is_at_hand(self, asked: Asked) -> bool:
+        """A look into the open joint that opens and spoils nothing: it takes its own minutes and no others."""
+        entry = self._knowledge.checks[asked.check]
+        into_joint = not self._means.joint_access.isdisjoint(entry.access)
+        return into_joint and not asked.opens and not self._spoils_something(entry)
+
+    @property
+    def _is_unknown(self) -> bool:
+        """What is seen fits none of the known causes."""
+        chances = dict(zip(self._belief.causes, self._belief.leaking, strict=True))
+        return bool(chances.get(NOT_LISTED, 0.0) > STOP_AND_ASK)
 
     @cached_property
     def next_check(self) -> NextCheck | None:
@@ -168,11 +183,10 @@ class Policy(Struct, frozen=True, dict=True):
     @cached_property
     def _dead_end(self) -> Decision | None:
         """Why neither looking further nor repairing leads on; None when one of them does."""
-        unknown = dict(zip(self._belief.causes, self._belief.leaking, strict=True)).get(NOT_LISTED, 0.0)
-        if unknown > STOP_AND_ASK:
-            return Decision("stop_and_ask", "What is seen fits none of the causes that are known here.")
         if self._worthwhile:
             return None
+        if self._is_unknown:
+            return Decision("stop_and_ask", "What is seen fits none of the causes that are known here.")
         if self.plan.uncurable:
             return self._stopped()
         idle = self.plan.priced.paths and not self._best.cure.any() and self._holds_seldom

@@ -17,7 +17,7 @@ from leakdx.reasoning.factors import Scope
 GOOD_ENOUGH = 2**13
 """Cells below which looking for a better way costs more than it saves."""
 
-WORTH_A_TRY = 2**17
+WORTH_A_TRY = 2**18
 """Cells that take about as long to sum as one more way takes to try."""
 
 TRIES = 200

@@ -122,10 +122,27 @@ def test_a_joint_that_is_open_and_may_not_be_closed_is_asked_about() -> None:
 
 def test_what_is_not_listed_here_is_asked_about() -> None:
     words = replace(SIX.words, not_listed=replace(SIX.words.not_listed, share=70.0))
-    made = diagnose(replace(SIX, words=words), said())
+    unknown = replace(SIX, words=words)
+    looked = diagnose(unknown, said())
+    assert (looked.decision.do, looked.answers.could_be_none_of_these.warn) == ("look_further", True)
+    groups = [(group, "unsure") for group in SIX.history]
+    made = diagnose(unknown, said(*groups, *((sign, "unsure") for sign in looked.offer.askable())))
     assert (made.decision.do, made.next_check) == ("stop_and_ask", None)
     assert made.answers.could_be_none_of_these.warn
     assert made.decision.rules == ()
+
+
+def test_with_the_joint_open_a_look_into_it_is_worth_its_own_minutes() -> None:
+    """The shop's floor is there against asking on; nobody opens the joint once more for what was not looked at."""
+    shops = {id: replace(shop, floor_minutes=10_000.0) for id, shop in SIX.shops.items()}
+    dear = replace(SIX, shops=shops)
+    assert diagnose(dear, said(*OUTSIDE)).decision.do == "repair"
+    made = diagnose(dear, said(*OUTSIDE, ("bead_peels_clean", "no")))
+    assert made.decision.do == "look_further"
+    assert made.next_check is not None
+    assert (made.next_check.id, made.next_check.opens) == ("open_joint_look", ())
+    assert made.next_check.net_value > 0
+    assert made.answers.other_checks == ()
 
 
 def test_a_repair_waits_for_the_check_that_it_stands_on() -> None:
