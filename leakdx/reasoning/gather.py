@@ -152,12 +152,16 @@ def _premise_signs(run: RuleRun, fact: Fact) -> set[str]:
 def answer_evidence(
     knowledge: Knowledge, entry: int, group: str, answer: str, spared: frozenset[str] = frozenset()
 ) -> HistoryEvidence:
-    """The shift of one answer; ``spared`` causes keep theirs, since the find that proved it spoke for them already."""
+    """The shift of one answer; ``spared`` causes keep theirs, since the find that proved it spoke for them already.
+
+    Where an answer shifts a cause and its family, the cause's own shift counts.
+    """
+    shifts = knowledge.history[group].answers[answer].shifts
     decibans: dict[str, float] = {}
-    for whom, shift in knowledge.history[group].answers[answer].shifts.items():
+    for whom in sorted(shifts, key=knowledge.causes.__contains__):
         for cause in knowledge.members(whom):
             if cause not in spared:
-                decibans[cause] = decibans.get(cause, 0.0) + knowledge.decibans(shift)
+                decibans[cause] = knowledge.decibans(shifts[whom])
     impossible = tuple(c for c, cause in knowledge.causes.items() if answer not in cause.only_if.get(group, (answer,)))
     return HistoryEvidence(entry, group, decibans, impossible)
 

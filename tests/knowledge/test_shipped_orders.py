@@ -335,9 +335,9 @@ def test_a_doubted_wash_is_done_again_before_anything_is_opened(knowledge: Knowl
 
 
 SOON: list[tuple[str, tuple[str, ...]]] = [
-    ("at_once", ("torque_audit",)),
+    ("at_once", ("torque_audit", "head_marks_look")),
     ("weeks", ("torque_audit", "ask_how_closed")),
-    ("months", ("torque_audit", "witness_line")),
+    ("months", ("torque_audit", "feeler_at_line", "witness_line")),
 ]
 
 

@@ -126,8 +126,8 @@ def test_what_a_rule_derives_stands_in_the_epoch_of_what_it_rests_on() -> None:
 
 
 def with_shifts(*, then: Conclusion | None = None, proves: str = "crust") -> Knowledge:
-    """Paste shifts the whole bond family, and residue besides; crust is a sign of residue, and proves paste."""
-    shifts = {"bond": "clearly more", "residue": "clearly more", "worn_seal": "clearly less"}
+    """Paste shifts the whole bond family, and residue the other way; crust is a sign of residue, and proves paste."""
+    shifts = {"residue": "clearly less", "bond": "clearly more", "worn_seal": "clearly less"}
     groups = {
         **PLAIN.history,
         "sealing": Group(
@@ -154,7 +154,7 @@ def of(evidence: Evidence, group: str) -> HistoryEvidence:
 def test_what_was_told_shifts_causes_and_families_and_rules_out() -> None:
     k = with_shifts()
     paste = answer_evidence(k, 1, "sealing", "paste")
-    assert paste.decibans == {"residue": 12.0, "skin": 6.0, "worn_seal": -6.0}
+    assert paste.decibans == {"residue": -6.0, "skin": 6.0, "worn_seal": -6.0}
     assert paste.impossible == ()
     assert of(said(k, ("told", "sealing", "paste")), "sealing") == paste
     assert answer_evidence(k, 1, "sealing", "sheet").impossible == ("residue",)
@@ -167,7 +167,7 @@ def test_a_find_proves_history_but_shifts_no_cause_that_it_is_a_sign_of() -> Non
     assert found.decibans == {"skin": 6.0, "worn_seal": -6.0}
     assert found.entry == 1
     # Pits are a sign of nothing here, so nobody is spared.
-    assert of(said(with_shifts(proves="pits"), ("pits", "yes")), "sealing").decibans["residue"] == 12.0
+    assert of(said(with_shifts(proves="pits"), ("pits", "yes")), "sealing").decibans["residue"] == -6.0
 
 
 def test_the_find_is_followed_up_through_what_rules_made_of_it() -> None:
