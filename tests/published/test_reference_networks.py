@@ -7,18 +7,23 @@ chances that leakdx solved; that these are the true ones is a test of its own.
 
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
-from leakdx.reasoning.belief import Belief, Model, compile_model
+from leakdx.reasoning.belief import Belief, Evidence, Model, compile_model
+from leakdx.reasoning.evidence import DoubtEvidence, Otherwise
 from tests.published import random_knowledge, tiny
-from tests.published.asked import evidence_of
-from tests.published.reference import enumeration, network, shares
-from tests.published.reference.reader import NOT_LISTED, Meaning, Story, load
+from tests.published.asked import evidence_of, knowledge_of
+from tests.published.reference import doubted, enumeration, network, shares
+from tests.published.reference.reader import NOT_LISTED, Meaning, Story, load, understand
 
 EXACT = 1e-12
 Marginals = Mapping[str, tuple[float, ...]]
@@ -152,3 +157,34 @@ def _answer(ranks: int, rank: int, fairly_sure: bool) -> tuple[float, ...]:
     likelihood: NDArray[np.float64] = np.full(ranks, 0.15 if fairly_sure else 0.0)
     likelihood[rank] = 1.0
     return tuple(likelihood.tolist())
+
+
+def doubted_evidence(
+    evidence: Evidence, doubts: Mapping[str, float], relies: list[set[str]], by: list[float]
+) -> Evidence:
+    """The same evidence with its answers relying on doubted things; ``by``: of each answer, its chance by itself."""
+    signs = []
+    for sign, needs, chance in zip(evidence.signs, relies, by, strict=True):
+        ways = [way for n in range(1, len(needs) + 1) for way in combinations(sorted(needs), n)]
+        unheard = (chance,) * len(sign.likelihood)
+        signs.append(replace(sign, otherwise=tuple(Otherwise(way, unheard) for way in ways)))
+    stated = tuple(DoubtEvidence(100 + i, thing, chance) for i, (thing, chance) in enumerate(doubts.items()))
+    return replace(evidence, signs=tuple(signs), doubts=stated)
+
+
+@given(seed=st.integers(0, 2**32 - 1), chances=st.tuples(st.floats(0.0, 1.0), st.floats(0.0, 1.0)))
+@settings(max_examples=15, deadline=None)
+def test_doubt_by_enumeration(seed: int, chances: tuple[float, float]) -> None:
+    """Two doubted things; each answer needs neither, one or both of them."""
+    rng = np.random.default_rng(seed)
+    tree, _ = random_knowledge.draw(rng, causes=(2, 3))
+    meaning, model = understand(tree), compile_model(knowledge_of(tree))
+    story, told = possible_story(meaning, rng)
+    doubts = dict(zip(("wash", "wrench"), chances, strict=True))
+    relies = [{thing for thing in doubts if rng.random() < 0.5} for _ in story.seen]
+    base = base_of(model)
+    by = [doubted.by_chance(meaning, base, story, seen) for seen in story.seen]
+    plain = doubted.posterior(meaning, base, story, doubts, relies)
+    evidence = doubted_evidence(evidence_of(meaning, story, told), doubts, relies, by)
+    expected = {c: tuple(part[c] for part in plain.by_cause) for c in meaning.causes}
+    assert_same(believed(Belief(model, evidence)), expected)
