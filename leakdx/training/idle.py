@@ -9,7 +9,7 @@ moves by .0005 through a link or shift.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
-from itertools import chain
+from itertools import chain, islice
 
 import numpy as np
 from msgspec import Struct, structs
@@ -31,6 +31,8 @@ STANDS_STILL = 0.0005
 """Change of every cause's chance below which a case is not planned anew."""
 HARDLY_THERE = 0.01
 """A cause less likely than this does not decide by a sign that was not answered what is asked next."""
+MOST_ASKED = 10
+"""So many cases, those in which its cause is likeliest, weigh a sign as a next question that was not answered."""
 _REFUSED = "refused"
 _MOVES_BASES = ("leads_to", "also_zone")
 """Kinds that the complaint alone depends on: without them other base chances meet the shares."""
@@ -194,7 +196,7 @@ class Removal:
         sign = item.where[1]
         answered = [s for s in likeliest if sign in s.seen.answered]
         open_to_ask = (s for s in likeliest if sign in s.seen.askable - s.seen.answered)
-        likely_enough = (s for s in open_to_ask if s.chances[0, place] > HARDLY_THERE)
+        likely_enough = islice((s for s in open_to_ask if s.chances[0, place] > HARDLY_THERE), MOST_ASKED)
         return chain(answered, self._as_entered(answered, sign), likely_enough)
 
 
