@@ -5,7 +5,7 @@ puts at the opening), then the check worth its minutes, until the repair is clea
 must be before it.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct, structs
 
@@ -104,7 +104,7 @@ class Agenda:
         if not self.diagnosis.offer.allows(check):
             return []
         reveals = self.knowledge.checks[check].reveals
-        signs = self.open_signs.get(check, ())
+        signs = () if self._is_out_of_reach(reveals) else self.open_signs.get(check, ())
         wet = tuple(id for id in signs if self.knowledge.signs[id].place[:1] == (_WET,))
         items: list[Item] = []
         for id in reveals:
@@ -117,6 +117,11 @@ class Agenda:
             elif self._untold(id):
                 items.append(Item("history", (id,)))
         return items
+
+    def _is_out_of_reach(self, reveals: Sequence[str]) -> bool:
+        """Where one thing of a look is out of reach the rest of it is too; places are reached one by one."""
+        signs = self.knowledge.signs
+        return any(id in self.diagnosis.timeline.out_of_reach and not signs[id].place for id in reveals if id in signs)
 
     def _untold(self, group: str) -> bool:
         known = self.diagnosis.history

@@ -311,7 +311,11 @@ class Check(Entry, frozen=True, kw_only=True):
     instrument: InstrumentId | None = None
     only_if: Mapping[GroupId, tuple[str, ...]] = {}
     once_told: Mapping[GroupId, tuple[str, ...]] = {}
-    """Asked only once one of these answers is known: moot until then ("the same place as last time?")."""
+    """Asked only once one of these answers is known: moot until then (how it was closed, before it is known to be)."""
+    once_found: tuple[FindingId, ...] = ()
+    """Asked only once a rule has stated one of these findings ("the same place as last time?")."""
+    unless_found: tuple[FindingId, ...] = ()
+    """Moot once a rule has stated one of these findings."""
     looks_again: bool = False
     """"Clean, mark, drive, look again by DATE; do not open it"."""
     ask_order: int | None = None

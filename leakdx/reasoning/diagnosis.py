@@ -109,9 +109,10 @@ class Diagnosis:
     def offer(self) -> Offer:
         """What may be asked now."""
         derived = {fact.id for fact in self.run.derived if fact.kind == "sign"}
+        findings = {fact.id for fact in self.run.derived if fact.kind == "finding"}
         doubtful = {fact.id for fact in self.run.given if fact.kind == "reading" and fact.answer in DOUBTFUL}
         fit = self.fit_to_drive.answer
-        return Offer(self.knowledge, self.timeline, self.history, self.forbidden, fit, derived, doubtful)
+        return Offer(self.knowledge, self.timeline, self.history, self.forbidden, fit, derived, findings, doubtful)
 
     @cached_property
     def evidence(self) -> Evidence:

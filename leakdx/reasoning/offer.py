@@ -14,7 +14,7 @@ from leakdx.reasoning.timeline import Timeline
 
 
 class Offer:
-    """What may be asked of one truck. ``derived``: signs that rules answered already.
+    """What may be asked of one truck. ``derived``: signs that rules answered already; ``findings``: what rules state.
 
     ``doubtful``: measured signs whose readings stand too close to the limit, or on both sides of it, to say.
     """
@@ -27,12 +27,14 @@ class Offer:
         forbidden: Collection[Forbidden],
         fit: str,
         derived: Collection[str],
+        findings: Collection[str],
         doubtful: Collection[str] = (),
     ) -> None:
         self.knowledge = knowledge
         self.timeline = timeline
         self.history = history
         self.derived = derived
+        self.findings = frozenset(findings)
         self.doubtful = frozenset(doubtful)
         self.may_drive = fit != "no"
         self.barred = {f.action for f in forbidden if f.scope == "not at all" or self._is_waiting(f)}
@@ -55,6 +57,8 @@ class Offer:
             check not in self.barred
             and not unmet(entry.only_if, self.history)
             and all(self.history.get(group) in answers for group, answers in entry.once_told.items())
+            and (not entry.once_found or not self.findings.isdisjoint(entry.once_found))
+            and self.findings.isdisjoint(entry.unless_found)
             and all(self._may_open(opening) for opening in self._opens(entry))
         )
 

@@ -48,7 +48,7 @@ def offer(*words: str | tuple[str, str], k: Knowledge = K, **fields: Any) -> Off
             log.append(Observation(number=number, who="AB", sign=word[0], answer=word[1]))
     line = timeline(k, truck(*log))
     history = {told.group: told.answer for told in line.history}
-    plain: dict[str, Any] = {"history": history, "forbidden": (), "fit": "yes", "derived": ()}
+    plain: dict[str, Any] = {"history": history, "forbidden": (), "fit": "yes", "derived": (), "findings": ()}
     return Offer(k, line, **{**plain, **fields})
 
 
@@ -208,3 +208,15 @@ def test_a_repair_demands_checks_that_can_be_made_with_the_joint_shut() -> None:
     assert offer(k=k).to_confirm(("fill_up",), ("apart",)) == ()
     # With the joint open, its look is at hand.
     assert offer(k=k).to_confirm(("reseal",), ())[0] == "open_it"
+
+
+def test_a_check_waits_for_a_finding_or_is_moot_with_it() -> None:
+    look = K.checks["look_level"]
+    checks = {
+        **K.checks,
+        "once": replace(look, once_found=("a", "b")),
+        "unless": replace(look, unless_found=("a", "b")),
+    }
+    k = replace(K, checks=checks)
+    assert [offer(k=k, findings=found).allows("once") for found in ((), ("b",), ("c",))] == [False, True, False]
+    assert [offer(k=k, findings=found).allows("unless") for found in ((), ("b",), ("c",))] == [True, False, True]
