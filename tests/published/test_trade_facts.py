@@ -155,7 +155,7 @@ SEALING = [
     TradeFact(
         "a pieced gasket proves wrong sealing in words",
         lambda ask: "mixed_sealing" in ask(*LOOKED, ("gasket_pieced", "yes")).orders.established(),
-        without_rule("mixed_by_piecing"),
+        without_rule("mixed_by_piecing_or_sealant"),
     ),
     TradeFact(
         "a pieced gasket found is a gasket, whatever was not told",
