@@ -187,7 +187,7 @@ class Removal:
         if item.kind == "rule":
             return (s for some in (self.states, self.earlier) for s in some if id in s.seen.fired)
         if item.kind in ("shift", "answer"):
-            told = [s for s in self.states if s.seen.history.get(id) == item.where[1]]
+            told = [s for s in self.states if _is_told(s.seen.history.get(id), item)]
             return chain(told, self._as_entered(told, id))
         place = self.position[id]
         likeliest = sorted(self.states, key=lambda s: -s.chances[0, place])
@@ -198,6 +198,11 @@ class Removal:
         open_to_ask = (s for s in likeliest if sign in s.seen.askable - s.seen.answered)
         likely_enough = islice((s for s in open_to_ask if s.chances[0, place] > HARDLY_THERE), MOST_ASKED)
         return chain(answered, self._as_entered(answered, sign), likely_enough)
+
+
+def _is_told(answer: str | None, item: Item) -> bool:
+    """Whether a case with this answer to the question of a shift or an answer can miss it."""
+    return answer is not None and (item.kind == "shift" or answer == item.where[1])
 
 
 def _what_is_said(state: State, item: Item, knowledge: Knowledge) -> str:

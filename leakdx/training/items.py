@@ -15,8 +15,9 @@ _T = TypeVar("_T")
 class Item(Struct, frozen=True, order=True):
     """One piece, standing at ``at``.
 
-    ``where``: rule · cause, sign and result ("" without) · cause, cause · cause, zone · group, answer and whom · group,
-    answer.
+    ``where``: rule · cause and sign · cause, cause · cause, zone · group and whom · group, answer. A sign of several
+    results is one piece with all of them, and what a question says of a cause with all its answers: one answer alone
+    taken out would leave the others out of balance, and they would lift or lower the cause on average.
     """
 
     kind: Kind
@@ -26,12 +27,6 @@ class Item(Struct, frozen=True, order=True):
     @property
     def name(self) -> str:
         """As it is printed, and named where a reason to keep it is given."""
-        if self.kind == "link":
-            cause, sign, result = self.where
-            return f"link {cause} > {sign}" + (f": {result}" if result else "")
-        if self.kind == "shift":
-            group, answer, whom = self.where
-            return f"shift {group}: {answer} > {whom}"
         return f"{self.kind} {(': ' if self.kind == 'answer' else ' > ').join(self.where)}"
 
 
@@ -40,14 +35,13 @@ def items(knowledge: Knowledge) -> Iterator[Item]:
     for id, rule in knowledge.rules.items():
         yield Item("rule", (id,), rule.at)
     for id, cause in knowledge.causes.items():
-        yield from (Item("link", (id, sign, ""), cause.at) for sign in cause.shows)
-        yield from (Item("link", (id, sign, r), cause.at) for sign, words in cause.looks.items() for r in words)
+        yield from (Item("link", (id, sign), cause.at) for sign in (*cause.shows, *cause.looks))
         yield from (Item("leads_to", (id, other), cause.at) for other in cause.leads_to)
         yield from (Item("also_zone", (id, zone), cause.at) for zone in cause.also_zones)
     for id, group in knowledge.history.items():
-        for name, answer in group.answers.items():
-            yield Item("answer", (id, name), group.at)
-            yield from (Item("shift", (id, name, whom), group.at) for whom in answer.shifts)
+        yield from (Item("answer", (id, name), group.at) for name in group.answers)
+        shifted = dict.fromkeys(whom for answer in group.answers.values() for whom in answer.shifts)
+        yield from (Item("shift", (id, whom), group.at) for whom in shifted)
 
 
 def without(knowledge: Knowledge, item: Item) -> Knowledge:
@@ -69,17 +63,13 @@ def _without_link(cause: Cause, item: Item) -> Cause:
         return structs.replace(cause, leads_to=_but(cause.leads_to, to))
     if item.kind == "also_zone":
         return structs.replace(cause, also_zones=_but(cause.also_zones, to))
-    if not item.where[2]:
-        return structs.replace(cause, shows=_but(cause.shows, to))
-    words = _but(cause.looks[to], item.where[2])
-    return structs.replace(cause, looks={**cause.looks, to: words} if words else _but(cause.looks, to))
+    return structs.replace(cause, shows=_but(cause.shows, to), looks=_but(cause.looks, to))
 
 
 def _without_shift(group: Group, item: Item) -> Group:
-    _, name, whom = item.where
-    answer = group.answers[name]
-    changed = structs.replace(answer, shifts=_but(answer.shifts, whom))
-    return structs.replace(group, answers={**group.answers, name: changed})
+    whom = item.where[1]
+    bare = {name: structs.replace(a, shifts=_but(a.shifts, whom)) for name, a in group.answers.items()}
+    return structs.replace(group, answers=bare)
 
 
 def _without_answer(knowledge: Knowledge, group: str, answer: str) -> Knowledge:

@@ -60,10 +60,10 @@ def found(trucks: list[Truck]) -> dict[str, str]:
 
 def test_every_piece_has_a_name_of_its_own() -> None:
     assert len(set(NAMES)) == len(NAMES)
-    links = sum(len(c.shows) + sum(map(len, c.looks.values())) for c in KNOWLEDGE.causes.values())
+    links = sum(len(c.shows) + len(c.looks) for c in KNOWLEDGE.causes.values())
     assert sum(name.startswith("link ") for name in NAMES) == links
-    assert "link uneven_torque > torque_pattern: one_low" in NAMES
-    assert "shift sealing_material: both > faces" in NAMES
+    assert "link uneven_torque > torque_pattern" in NAMES
+    assert "shift sealing_material > faces" in NAMES
 
 
 @pytest.mark.parametrize("item", list(items(KNOWLEDGE)), ids=lambda item: item.name)
@@ -100,13 +100,13 @@ def test_what_is_at_work(found: dict[str, str]) -> None:
     assert found["rule no_sealant_on_gasket"] == "ID-1"  # a claim fails
     assert found["rule breather_first"] == "ID-2"
     assert found["link breather_blocked > breather_wont_blow"] == "ID-2"
-    assert found["link uneven_torque > torque_pattern: neighbours_low"] == "ID-1"
+    assert found["link uneven_torque > torque_pattern"] == "ID-1"
 
 
 def test_what_is_idle(found: dict[str, str]) -> None:
     assert found["rule face_reading_beyond"] == ""  # no truck was measured
     assert found["rule residue_established"] == ""
-    assert found["shift sealing_material: both > faces"] == ""  # no truck has both
+    assert found["shift sealing_material > faces"] == ""
     assert found["answer sealing_material: both"] == ""
 
 
