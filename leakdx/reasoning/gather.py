@@ -76,9 +76,20 @@ def _acts(timeline: Timeline) -> tuple[ActEvidence, ...]:
 
 
 def known_history(timeline: Timeline, run: RuleRun) -> dict[str, str]:
-    """Group -> answer: what was told, and what a find proved where nothing was told."""
+    """Group -> answer: what was told, and what a find proved where nothing was told or the find came after it."""
     proved = {fact.id: fact.answer for fact in _proved(timeline, run)}
-    return proved | {told.group: told.answer for told in timeline.history}
+    told = {told.group: told.answer for told in timeline.history}
+    return proved | told | {group: proved[group] for group in _overruled(timeline, run)}
+
+
+def _overruled(timeline: Timeline, run: RuleRun) -> Mapping[str, int]:
+    """Group -> entry, where it was told one way and found the other way later; what is told after the find stands."""
+    told = {told.group: told for told in timeline.history}
+    return {
+        fact.id: told[fact.id].entry
+        for fact in _proved(timeline, run)
+        if fact.id in told and told[fact.id].answer != fact.answer and run.since[fact] > told[fact.id].entry
+    }
 
 
 def _proved(timeline: Timeline, run: RuleRun) -> list[Fact]:
@@ -88,10 +99,10 @@ def _proved(timeline: Timeline, run: RuleRun) -> list[Fact]:
 
 
 def _history(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[HistoryEvidence]:
-    told_groups = {told.group for told in timeline.history}
-    found = list(_told(knowledge, timeline))
+    told_groups, overruled = {told.group for told in timeline.history}, _overruled(timeline, run)
+    found = [told for told in _told(knowledge, timeline) if overruled.get(told.group) != told.entry]
     for fact in _proved(timeline, run):
-        if fact.id not in told_groups:
+        if fact.id not in told_groups or fact.id in overruled:
             spared = frozenset[str]().union(*(knowledge.shown_by.get(s, ()) for s in _premise_signs(run, fact)))
             proved = answer_evidence(knowledge, run.since[fact], fact.id, fact.answer, spared)
             found.append(replace(proved, draw=len(timeline.closings)))

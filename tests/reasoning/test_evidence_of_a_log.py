@@ -177,9 +177,13 @@ def test_the_find_is_followed_up_through_what_rules_made_of_it() -> None:
     assert "residue" not in of(said(k, ("crust", "yes")), "sealing").decibans
 
 
-def test_what_was_told_goes_before_what_a_find_proves() -> None:
+def test_what_is_found_goes_before_what_was_told_unless_it_was_told_after_the_find() -> None:
     k = with_shifts()
     line, run = read(k, ("told", "sealing", "sheet"), ("crust", "yes"))
+    assert known_history(line, run) == {"sealing": "paste"}
+    (sealing,) = (h for h in gather(k, line, run, ()).history if h.group == "sealing")
+    assert sealing.impossible == ()
+    line, run = read(k, ("crust", "yes"), ("told", "sealing", "sheet"))
     assert known_history(line, run) == {"sealing": "sheet"}
     assert of(gather(k, line, run, ()), "sealing").impossible == ("residue",)
     assert known_history(*read(k, ("crust", "yes"))) == {"sealing": "paste"}
