@@ -19,7 +19,7 @@ from leakdx.errors import CaseError, ExitCode, StorageError, TooWideError
 from leakdx.explain.reasons import FIT_WORDS
 from leakdx.explain.technician import technician_text
 from leakdx.explain.words import minutes, sure
-from leakdx.interview.question import NO, YES, Question, ReplyError
+from leakdx.interview.question import NO, YES, Question, ReplyError, numbered
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import typed_number, understand
 from leakdx.knowledge.model import Knowledge
@@ -219,7 +219,7 @@ class _Sitting:
 
 def _options(question: Question) -> list[str]:
     """The answers by number; yes and no on one line."""
-    shown = [f"  {number}  {option.name}" for number, option in enumerate(question.options, start=1)]
+    shown = [f"  {number}  {option.name}" for number, option in numbered(question.options).items()]
     return ["".join(shown)] if len(shown) == len((YES, NO)) and question.options[0].id == YES else shown
 
 
@@ -231,7 +231,7 @@ def _folded(line: str) -> str:
 
 _HINTS = {
     "text": "In a few words, or ? for not known; h for help at any time.",
-    "places": "Wet ones by number, then dry ones: 1 3 arc 5-7 rest dry. Not named means not looked at.",
+    "places": "Wet ones by number, then dry ones: 1 3 arc 5-7 rest dry (or rest ?). Not named means not looked at.",
     "reading": "Value and unit, such as 0.006 {unit}.",
     "act": "y or n.",
     "repair": "Numbers when done; q to stop.",

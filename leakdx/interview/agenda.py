@@ -79,17 +79,22 @@ class Agenda:
             yield from (check.id for check in answers.other_checks)
 
     def _under_way(self) -> str | None:
-        """The check that the last answer belongs to, if it has more to tell and all before that answer is told."""
+        """The check that the last answer belongs to, if it has more to tell and all before that answer is told.
+
+        Where two checks tell the same thing it belongs to the one of which more has been told.
+        """
         standing = self.diagnosis.case.standing
         last = subjects(standing[-1]) if standing else frozenset()
-        for id, check in self.knowledge.checks.items():
-            items = self.items(id)
-            at = [place for place, revealed in enumerate(check.reveals) if revealed in last]
-            if not at or not items or self._closed(check):
-                continue
-            if min(check.reveals.index(item.ids[0]) for item in items) > min(at):
-                return id
-        return None
+        told = frozenset[str]().union(*map(subjects, standing))
+        asked = [id for id, check in self.knowledge.checks.items() if last.intersection(check.reveals)]
+        if not asked:
+            return None
+        id = max(asked, key=lambda id: len(told.intersection(self.knowledge.checks[id].reveals)))
+        check, items = self.knowledge.checks[id], self.items(id)
+        if not items or self._closed(check):
+            return None
+        at = min(place for place, revealed in enumerate(check.reveals) if revealed in last)
+        return id if min(check.reveals.index(item.ids[0]) for item in items) > at else None
 
     def _opening(self) -> Iterator[str]:
         """Opening checks of which something was never asked, in their order."""
@@ -186,7 +191,7 @@ class Agenda:
             holds=self._holds({id}),
         )
         if item.kind == "places":
-            options = tuple(self._option(self.knowledge.signs[sign].place[1]) for sign in item.ids)
+            options = tuple(self._place(check, sign) for sign in item.ids)
             return structs.replace(asked, options=options)
         if item.kind == "history":
             group = self.knowledge.history[first]
@@ -196,8 +201,10 @@ class Agenda:
         if sign.measure is not None:
             return structs.replace(asked, text=f"{sign.name}: what does it read?", unit=sign.measure.unit)
         results = tuple(Option(result, entry.name) for result, entry in sign.results.items())
-        options = results or (Option(YES, "yes"), Option(NO, "no"))
-        return structs.replace(asked, text=f"{sign.name}?", options=options)
+        name = sign.name[:1].upper() + sign.name[1:]
+        if results:
+            return structs.replace(asked, text=f"{name}:", options=results)
+        return structs.replace(asked, text=f"{name} - yes or no?", options=(Option(YES, "yes"), Option(NO, "no")))
 
     def about(self, sign: str) -> Question | None:
         """The question of one sign, as some check asks it; None where no check looks at it."""
@@ -216,6 +223,12 @@ class Agenda:
         options = tuple(self._option(action) for action in path)
         text = "This is the repair. When some of it has been done: which?"
         return Question(kind="repair", id=answers.decision.do, text=text, options=options, why=answers.decision.reason)
+
+    def _place(self, check: Check, sign: str) -> Option:
+        """A place by its number in the whole look. One that only collects oil is never "the rest": it is named."""
+        place = self.knowledge.signs[sign].place[1]
+        number = check.reveals.index(sign) + 1
+        return structs.replace(self._option(place), number=number, by_name_only=place in self.knowledge.places)
 
     def _option(self, id: str) -> Option:
         kinds: tuple[Mapping[str, Entry], ...] = (self.knowledge.zones, self.knowledge.places, self.knowledge.repairs)

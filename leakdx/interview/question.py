@@ -22,11 +22,22 @@ class ReplyError(LeakdxError):
 
 
 class Option(Struct, frozen=True):
-    """One way to answer. ``words``: other ways to type it."""
+    """One way to answer. ``words``: other ways to type it.
+
+    ``number``: what it is typed by where that is not its place in the list (a place of the axle keeps its number).
+    ``by_name_only``: not meant by "rest".
+    """
 
     id: str
     name: str
     words: tuple[str, ...] = ()
+    number: int | None = None
+    by_name_only: bool = False
+
+
+def numbered(options: tuple[Option, ...]) -> dict[int, Option]:
+    """Number -> option, as they are shown and typed."""
+    return {place if option.number is None else option.number: option for place, option in enumerate(options, start=1)}
 
 
 class Question(Struct, frozen=True, kw_only=True):
@@ -58,6 +69,8 @@ class Reply(Struct, frozen=True, kw_only=True):
     text: str = ""
     wet: tuple[str, ...] = ()
     dry: tuple[str, ...] = ()
+    rest: str = ""
+    """Why the other places are neither, where that was said: one of NO_INFORMATION."""
     arc: tuple[float, float] | None = None
     sure: Sureness = "sure"
     value: str = ""

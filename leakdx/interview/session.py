@@ -1,6 +1,6 @@
 """One interview: it asks, takes replies, and has saved each before it asks again."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 
 from msgspec import structs
@@ -13,12 +13,15 @@ from leakdx.interview.question import YES, Question, Reply, ReplyError
 from leakdx.interview.readback import read_back
 from leakdx.interview.understand import understand
 from leakdx.knowledge.faults import suggest
-from leakdx.knowledge.model import Knowledge
-from leakdx.knowledge.names import meant
+from leakdx.knowledge.model import Entry, Knowledge
+from leakdx.knowledge.names import alike, meant
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.store.casefile import CaseFile
 from leakdx.store.entries import doubt_chance, places
+
+MOST_NAMED = 8
+"""Entries that are named where a typed word may mean several."""
 
 
 class Interview:
@@ -103,11 +106,7 @@ class Interview:
 
     def _act(self, word: str) -> str:
         """The id of an act or repair. Raises ReplyError."""
-        known = {**self.knowledge.acts, **self.knowledge.repairs}
-        act = meant(word, known)
-        if act is None:
-            raise ReplyError(f"there is no act or repair '{word[:40]}'; {suggest(word, known)}")
-        return act
+        return _meant(word, {**self.knowledge.acts, **self.knowledge.repairs}, "act or repair")
 
     def doubt(self, words: str) -> tuple[str, ...]:
         """Doubt an instrument or act: its id, name or synonym, then the chance that it was bad, and with which tool.
@@ -120,9 +119,7 @@ class Interview:
         chance = doubt_chance(number)
         if not word or chance is None:
             raise ReplyError("type what is doubted and how much from 0 to 1, such as doubt torque wrench 0.3")
-        of = meant(word, known)
-        if of is None:
-            raise ReplyError(f"there is no instrument or act '{word[:40]}'; {suggest(word, known)}")
+        of = _meant(word, known, "instrument or act")
         return self._add([Doubt(number=0, who="", doubt=of, chance=chance, tool=tool.strip())])
 
     def saw(self, words: str) -> tuple[str, ...]:
@@ -131,9 +128,7 @@ class Interview:
         "crack line", "torque pattern: neighbours low", "housing face flatness: 0.006 in"; without an answer: yes.
         """
         word, _, answer = (part.strip() for part in words.partition(":"))
-        sign = meant(word, self.knowledge.signs)
-        if sign is None:
-            raise ReplyError(f"there is no sign '{word[:40]}'; {suggest(word, self.knowledge.signs)}")
+        sign = _meant(word, self.knowledge.signs, "sign")
         question = Agenda(self.diagnosis).about(sign)
         if question is None:
             raise ReplyError(f"no check looks at '{word[:40]}', so it is kept as a note: type note and your words")
@@ -142,9 +137,11 @@ class Interview:
     def came_back(self, word: str) -> tuple[str, ...]:
         """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""
         known = places(self.knowledge)
-        place = meant(word, known) if word else self.case.complaint
-        if place is None:
-            raise ReplyError(f"there is no place '{word[:40]}'; {suggest(word, known)}")
+        place = _meant(word, known, "place") if word else self.case.complaint
+        done = {entry.act for entry in self.case.standing if isinstance(entry, Done)}
+        if not any(repair.closes for id, repair in self.knowledge.repairs.items() if id in done):
+            closings = " or ".join(repair.name for repair in self.knowledge.repairs.values() if repair.closes)
+            raise ReplyError(f"it can come back only after it was closed here; first type did and how: {closings}")
         return self._add([Comeback(number=0, who="", place=place)])
 
     def note(self, text: str) -> tuple[str, ...]:
@@ -203,6 +200,21 @@ class Interview:
             self._file.save(case)
         except CaseError as error:
             raise ReplyError(str(error)) from error
+
+
+def _meant(word: str, known: Mapping[str, Entry], what: str) -> str:
+    """The one entry that a typed word means. ReplyError names those that it may mean, or the nearest."""
+    exact = meant(word, known)
+    if exact is not None:
+        return exact
+    near = alike(word, known)
+    if len(near) == 1:
+        return near[0]
+    if near:
+        names = "; ".join(known[id].name for id in near[:MOST_NAMED])
+        more = f" and {len(near) - MOST_NAMED} more" if len(near) > MOST_NAMED else ""
+        raise ReplyError(f"'{word[:40]}' can mean several; type one of: {names}{more}")
+    raise ReplyError(f"there is no {what} '{word[:40]}'; {suggest(word, known)}")
 
 
 def _listed(numbers: Sequence[int]) -> str:

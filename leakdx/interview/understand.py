@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from leakdx.case import CANNOT_REACH, NOT_FITTED, UNSURE
 from leakdx.clean import clean, clean_line
-from leakdx.interview.question import NO, YES, Option, Question, Reply, ReplyError
+from leakdx.interview.question import NO, YES, Option, Question, Reply, ReplyError, numbered
 from leakdx.knowledge.faults import nearest
 
 _NOTHING_KNOWN = {
@@ -14,7 +14,12 @@ _NOTHING_KNOWN = {
 }  # fmt: skip
 _YES_NO = {"y": YES, "yes": YES, "no": NO}
 _FAIRLY = "~"
-_ARC = re.compile(r"arc\s*(\d{1,2}(?:\.\d+)?)\s*(?:-|to|,|\s)\s*(\d{1,2}(?:\.\d+)?)(?=\s|$)", re.IGNORECASE)
+_HOUR = r"\d{1,2}(?:\.\d+)?"
+_ARC = re.compile(rf"arc\s*({_HOUR})(?:\s*(?:-|to|,)\s*({_HOUR})|\s+({_HOUR})|)(?=\s|$)", re.IGNORECASE)
+_REST = re.compile(
+    rf"\b(?:rest|others)\s+({'|'.join(map(re.escape, sorted(_NOTHING_KNOWN, key=len, reverse=True)))})(?=\s|$)",
+    re.IGNORECASE,
+)
 _READING = re.compile(r"(\S+?)\s*([A-Za-z\"'µμ°][^\s]*)?(?:\s+with\s+(.+))?")
 _LONGEST_NAME = 6
 _MOST_DIGITS = 7
@@ -97,8 +102,11 @@ def _reading(body: str, unit: str, sure: bool) -> Reply:
 
 
 def _places(body: str, options: Sequence[Option], sure: bool) -> Reply:
-    """ "1 3 arc 5-7 dry 2": wet ones first, then dry ones; "rest dry" for all others, "none" for all dry."""
+    """ "1 3 arc 5-7 dry 2": wet ones first, then dry ones; "rest dry" for all others, "none" for all dry; "rest ?"."""
     rest, arc = _take_arc(body)
+    unknown = _REST.search(rest)
+    if unknown:
+        rest = rest[: unknown.start()] + " " + rest[unknown.end() :]
     wet: list[str] = []
     dry: list[str] = []
     side, others = "wet", False
@@ -113,21 +121,28 @@ def _places(body: str, options: Sequence[Option], sure: bool) -> Reply:
                 raise ReplyError(f"{_name(place, options)} is named twice; say once whether it is wet or dry")
             (wet if side == "wet" else dry).append(place)
     if others:
-        dry += [option.id for option in options if option.id not in wet + dry]
+        dry += [o.id for o in options if o.id not in wet + dry and not (wet and o.by_name_only)]
     if not wet and not dry:
         raise ReplyError("name the wet places by number, such as 1 3, or type none when all were looked at and dry")
     if arc and not wet:
         raise ReplyError("an arc goes with a wet place; name the wet place before it")
-    return Reply(wet=tuple(wet), dry=tuple(dry), arc=arc, sure="sure" if sure else "fairly")
+    # A place that only collects oil is not meant by the rest of a wet axle, and not asked for once more either.
+    is_left = others and len(wet) + len(dry) < len(options)
+    left = _NOTHING_KNOWN[unknown[1].casefold()] if unknown else UNSURE if is_left else ""
+    return Reply(wet=tuple(wet), dry=tuple(dry), rest=left, arc=arc, sure="sure" if sure else "fairly")
 
 
 def _take_arc(body: str) -> tuple[str, tuple[float, float] | None]:
     found = _ARC.search(body)
     if found is None:
         if re.search(r"\barc\b", body, re.IGNORECASE):
-            raise ReplyError("an arc is two clock positions, such as arc 5-7")
+            raise ReplyError("an arc is one or two clock positions, such as arc 6 or arc 5-7")
         return body, None
-    arc = float(found[1]), float(found[2])
+    if found[3]:
+        raise ReplyError(
+            f"arc {found[1]} {found[3]} can be read two ways; type arc {found[1]}-{found[3]}, or the arc last"
+        )
+    arc = float(found[1]), float(found[2] or found[1])
     if not all(0 <= hour <= 12 for hour in arc):
         raise ReplyError("an arc is two clock positions from 0 to 12, such as arc 5-7")
     return body[: found.start()] + " " + body[found.end() :], arc
@@ -153,9 +168,10 @@ def _option(word: str, options: Sequence[Option]) -> str:
     """The id of the option that a word means: its number, id, name, another word for it, or how one begins."""
     number = typed_number(word)
     if number is not None:
-        if 1 <= number <= len(options):
-            return options[number - 1].id
-        raise ReplyError(f"there is no number {number} here; type a number from 1 to {len(options)}")
+        by_number = numbered(tuple(options))
+        if number in by_number:
+            return by_number[number].id
+        raise ReplyError(f"there is no number {number} here; type {_numbers(sorted(by_number))}")
     wanted = word.casefold()
     for fits in (str.__eq__, str.startswith):
         found = [option.id for option in options if any(fits(way, wanted) for way in _ways(option))]
@@ -164,6 +180,12 @@ def _option(word: str, options: Sequence[Option]) -> str:
     near = nearest(wanted, [way for option in options for way in _ways(option)])
     right = f"did you mean {near}?" if near else "type the number of an answer, or h for help"
     raise ReplyError(f"'{word[:40]}' is none of the answers; {right}")
+
+
+def _numbers(numbers: Sequence[int]) -> str:
+    if list(numbers) == list(range(1, len(numbers) + 1)):
+        return f"a number from 1 to {len(numbers)}"
+    return f"{'one of ' if len(numbers) > 1 else ''}{', '.join(map(str, numbers))}"
 
 
 def _ways(option: Option) -> list[str]:

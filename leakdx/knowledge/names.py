@@ -1,9 +1,13 @@
 """From a word that someone typed to the id that was meant: by id, by name, by the trade's own synonyms."""
 
+import re
 from collections.abc import Iterator, Mapping
 
 from leakdx.knowledge.faults import nearest
 from leakdx.knowledge.model import Entry
+
+FEWEST_LETTERS = 3
+_ENDING = re.compile(r"(?:ed|ing|e)$")
 
 
 def meant(word: str, entries: Mapping[str, Entry]) -> str | None:
@@ -13,6 +17,18 @@ def meant(word: str, entries: Mapping[str, Entry]) -> str | None:
     wanted = word.casefold()
     found = {id for name, id in _names(entries) if name == wanted}
     return found.pop() if len(found) == 1 else None
+
+
+def alike(word: str, entries: Mapping[str, Entry]) -> list[str]:
+    """Entries one of whose names has a word that begins as this one does: "sealed" is in "reseal with a gasket" too.
+
+    Endings of doing (-ed, -ing) do not count; a word of fewer than three letters is like nothing.
+    """
+    stem = _ENDING.sub("", word.casefold().strip())
+    if len(stem) < FEWEST_LETTERS:
+        return []
+    begins = re.compile(rf"\b(?:re)?{re.escape(stem)}")
+    return list(dict.fromkeys(id for name, id in _names(entries) if begins.search(name)))
 
 
 def nearest_id(word: str, entries: Mapping[str, Entry]) -> str | None:

@@ -241,8 +241,8 @@ def test_what_was_done_and_remarks_can_be_written_at_any_time(tmp_path: Path) ->
     assert interview.did("washed")[0].startswith("1. done: ")
     assert interview.did("Clear the Breather") == ("2. done: clear the breather",)
     assert interview.note("parts on order") == ("3. note: parts on order",)
-    with pytest.raises(ReplyError, match="no act or repair 'wash'; did you mean 'washed'"):
-        interview.did("wash")
+    with pytest.raises(ReplyError, match="no act or repair 'wsahed'; did you mean 'washed'"):
+        interview.did("wsahed")
     assert [type(entry) for entry in interview.case.log] == [Done, Done, Note]
 
 
@@ -261,7 +261,7 @@ def test_a_tool_or_an_act_can_be_doubted_at_any_time(tmp_path: Path) -> None:
 
 def test_a_comeback_is_written_down_and_begins_anew(tmp_path: Path) -> None:
     interview = begun(tmp_path)
-    with pytest.raises(ReplyError, match="no repair that closes the joint"):
+    with pytest.raises(ReplyError, match="only after it was closed here"):
         interview.came_back("")
     interview.did("reseal_with_gasket")
     assert interview.came_back("") == ("2. came back wet: carrier-to-housing joint",)
@@ -471,3 +471,20 @@ def test_something_that_was_seen_can_be_said_before_it_is_asked_for(tmp_path: Pa
         interview.saw("crack_lin_seen")
     with pytest.raises(ReplyError):
         interview.saw("torque_pattern: slack")
+
+
+def test_the_rest_of_a_look_at_the_places_is_written_down_as_what_it_was(tmp_path: Path) -> None:
+    interview = begun(tmp_path)
+    places = len(interview.question().options)
+    written = say(interview, "1 rest ?")
+    assert len(written) == places
+    assert all("unsure" in line for line in written[1:])
+
+
+def test_a_word_of_a_mechanic_finds_what_it_may_mean(tmp_path: Path) -> None:
+    interview = begun(tmp_path)
+    with pytest.raises(ReplyError, match="'reseal' can mean several; type one of: "):
+        interview.did("reseal")
+    with pytest.raises(ReplyError, match="there is no act or repair 'zz'"):
+        interview.did("zz")
+    assert "done: " in interview.did("washing")[0]

@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import structs
 
 from leakdx.interview.question import Option, Question, Reply, ReplyError
 from leakdx.interview.understand import understand
@@ -44,6 +45,8 @@ REPAIR = Question(kind="repair", id="repair", text="Done?", options=(Option("a",
         ("1 rest dry", Reply(wet=("joint",), dry=("pinion_seal", "wheel_seal", "breather"))),
         ("1 others dry ~", Reply(wet=("joint",), dry=("pinion_seal", "wheel_seal", "breather"), sure="fairly")),
         ("1 arc 11.5 to 1 dry 2~", Reply(wet=("joint",), dry=("pinion_seal",), arc=(11.5, 1.0), sure="fairly")),
+        ("1 arc 6 rest ?", Reply(wet=("joint",), rest="unsure", arc=(6.0, 6.0))),
+        ("1 rest x dry 2", Reply(wet=("joint",), dry=("pinion_seal",), rest="can't reach")),
         ("dry 2", Reply(dry=("pinion_seal",))),
         ("dry 2 wet 1", Reply(wet=("joint",), dry=("pinion_seal",))),
         ("none", Reply(dry=("joint", "pinion_seal", "wheel_seal", "breather"))),
@@ -54,6 +57,21 @@ REPAIR = Question(kind="repair", id="repair", text="Done?", options=(Option("a",
 )  # fmt: skip
 def test_places(line: str, reply: Reply) -> None:
     assert understand(PLACES, line) == reply
+
+
+def test_a_place_keeps_its_number_and_one_that_only_collects_oil_is_never_the_rest() -> None:
+    floor = Option("floor", "on the floor", number=9, by_name_only=True)
+    left = structs.replace(
+        PLACES, options=(*(structs.replace(o, number=n) for n, o in enumerate(PLACES.options, 3)), floor)
+    )
+    assert understand(left, "3") == Reply(wet=("joint",))
+    assert understand(left, "3 rest dry") == Reply(
+        wet=("joint",), dry=("pinion_seal", "wheel_seal", "breather"), rest="unsure"
+    )
+    assert understand(left, "9 rest dry").wet == ("floor",)
+    assert "floor" in understand(left, "none").dry
+    with pytest.raises(ReplyError, match="no number 1 here; type one of 3, 4, 5, 6, 9"):
+        understand(left, "1")
 
 
 @pytest.mark.parametrize(
@@ -67,6 +85,7 @@ def test_places(line: str, reply: Reply) -> None:
         ("pinoin_seal", "did you mean pinion_seal?"),
         ("1 arc 5-17", "from 0 to 12"),
         ("1 arc", "two clock positions"),
+        ("1 arc 6 3", "type arc 6-3, or the arc last"),
         ("arc 5-7", "name the wet places"),
         ("none arc 5-7", "goes with a wet place"),
         ("wet", "name the wet places"),
