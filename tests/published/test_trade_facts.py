@@ -21,6 +21,7 @@ from tests.published.trade import (
     possible_anyhow,
     standing_alone,
     with_limit,
+    without_each,
     without_rule,
     without_shift,
     without_sign,
@@ -135,7 +136,7 @@ SEALING = [
     TradeFact(
         "sealant on a gasket: found, it is the cause",
         lambda ask: leads(ask(*LEAKS_AT_JOINT, GASKET, ("sealant_at_gasket", "yes")), "mixed_sealing"),
-        without_sign("mixed_sealing", "sealant_at_gasket"),
+        without_each(without_sign("mixed_sealing", "sealant_at_gasket"), without_rule("sealant_at_gasket_is_both")),
     ),
     TradeFact(
         "sealant on a gasket: told, it raises wrong sealing",

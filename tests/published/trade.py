@@ -99,6 +99,17 @@ def without_rule(*rules: str) -> TakeOut:
     return take_out
 
 
+def without_each(*takes: TakeOut) -> TakeOut:
+    """The knowledge without any of several things, where a fact stands on more than one leg."""
+
+    def take_out(knowledge: Knowledge) -> Knowledge:
+        for one in takes:
+            knowledge = one(knowledge)
+        return knowledge
+
+    return take_out
+
+
 def without_sign(cause: str, *signs: str) -> TakeOut:
     """The knowledge without what ties a cause to some signs."""
 
