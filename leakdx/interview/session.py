@@ -5,11 +5,11 @@ from datetime import datetime
 
 from msgspec import structs
 
-from leakdx.case import NO_INFORMATION, Case, Comeback, Done, Doubt, LogEntry, Note, Withdrawal
+from leakdx.case import NO_INFORMATION, Case, Comeback, Done, Doubt, LogEntry, Note, PlacesSeen, Withdrawal
 from leakdx.errors import CaseError, LeakdxError
 from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, truck_question
 from leakdx.interview.entries import entries_for
-from leakdx.interview.question import YES, Question, Reply, ReplyError
+from leakdx.interview.question import NO, YES, Question, Reply, ReplyError
 from leakdx.interview.readback import read_back
 from leakdx.interview.understand import understand
 from leakdx.knowledge.faults import suggest
@@ -125,9 +125,14 @@ class Interview:
     def saw(self, words: str) -> tuple[str, ...]:
         """Write down what was seen and not asked for: a sign by id, name or synonym, and after a colon its answer.
 
-        "crack line", "torque pattern: neighbours low", "housing face flatness: 0.006 in"; without an answer: yes.
+        "crack line", "torque pattern: neighbours low", "housing face flatness: 0.006 in"; without an answer: yes. A
+        place by itself was wet, "lock cylinder", with ": no" dry.
         """
         word, _, answer = (part.strip() for part in words.partition(":"))
+        place = meant(word, places(self.knowledge))
+        if place is not None and meant(word, self.knowledge.signs) is None and answer in ("", YES, NO):
+            wet, dry = ((), (place,)) if answer == NO else ((place,), ())
+            return self._add([PlacesSeen(number=0, who="", wet=wet, dry=dry)])
         sign = _meant(word, self.knowledge.signs, "sign")
         question = Agenda(self.diagnosis).about(sign)
         if question is None:

@@ -488,3 +488,12 @@ def test_a_word_of_a_mechanic_finds_what_it_may_mean(tmp_path: Path) -> None:
     with pytest.raises(ReplyError, match="there is no act or repair 'zz'"):
         interview.did("zz")
     assert "done: " in interview.did("washing")[0]
+
+
+def test_a_place_that_was_seen_is_wet_or_dry(tmp_path: Path) -> None:
+    interview = begun(tmp_path)
+    zone = next(zone for zone in SIX.zones.values() if zone.is_place)
+    (wet,) = interview.saw(zone.name)
+    (dry,) = interview.saw(f"{zone.name}: no")
+    assert f"wet: {zone.name}" in wet
+    assert f"dry: {zone.name}" in dry
