@@ -166,7 +166,7 @@ class Agenda:
         return Question(
             kind="act",
             id=act,
-            text=f'Next is "{self.knowledge.name(check)}". It needs: {entry.name}. Done: {name}?',
+            text=f'Next is "{self.knowledge.name(check)}". It needs: {entry.name}. Is this done: {name}?',
             check=check,
             options=(Option(YES, "done"), Option(NO, "not done, and not going to be now")),
             why=self._why(check),
@@ -198,13 +198,12 @@ class Agenda:
             options = tuple(Option(answer, entry.name) for answer, entry in group.answers.items())
             return structs.replace(asked, text=group.question, options=options)
         sign = self.knowledge.signs[first]
+        text = sign.question or f"{sign.name}?"
         if sign.measure is not None:
-            return structs.replace(asked, text=f"{sign.name}: what does it read?", unit=sign.measure.unit)
+            return structs.replace(asked, text=text, unit=sign.measure.unit)
         results = tuple(Option(result, entry.name) for result, entry in sign.results.items())
-        name = sign.name[:1].upper() + sign.name[1:]
-        if results:
-            return structs.replace(asked, text=f"{name}:", options=results)
-        return structs.replace(asked, text=f"{name} - yes or no?", options=(Option(YES, "yes"), Option(NO, "no")))
+        options = results or (Option(YES, "yes"), Option(NO, "no"))
+        return structs.replace(asked, text=text, options=options)
 
     def about(self, sign: str) -> Question | None:
         """The question of one sign, as some check asks it; None where no check looks at it."""

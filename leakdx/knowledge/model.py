@@ -216,6 +216,8 @@ class Sign(Entry, frozen=True, kw_only=True):
     """
 
     hangs_on: Literal["present", "leaking"]
+    question: Text | None = None
+    """How it is asked; without one the name is, with a question mark."""
     stray: Stray | None = None
     """Needed unless there are ``results``."""
     results: Mapping[str, Result] = {}

@@ -31,20 +31,29 @@ def place_signs(words: Words, zones: Mapping[str, Zone], places: Mapping[str, Pl
 def _made(words: Words, zones: Mapping[str, Zone], places: Mapping[str, Place]) -> Iterator[Sign]:
     everywhere: dict[str, Zone | Place] = {**{id: zone for id, zone in zones.items() if zone.is_place}, **places}
     for id, place in everywhere.items():
-        yield _sign(words, place, f"wet {_at(place.name)}", "wet", id)
+        where = _at(place.name)
+        yield _sign(words, place, f"wet {where}", f"Is it wet {where}?", "wet", id)
     for id, zone in zones.items():
         if zone.active:
-            yield _sign(words, zone, f"oil comes out first {_at(zone.name)}", "origin", id)
+            where = _at(zone.name)
+            yield _sign(words, zone, f"oil comes out first {where}", f"Does oil come out first {where}?", "origin", id)
     for id, zone in zones.items():
         for to, transfer in zone.paths.items():
             start = f"from {_the(zone.name)}" if zone.active else f"({zone.name})"
-            yield _sign(words, zone, f"oil {transfer} {start} to {_the(everywhere[to].name)}", "trail", id, to)
+            way = f"oil {transfer} {start} to {_the(everywhere[to].name)}"
+            yield _sign(words, zone, way, f"Do film and streaks show that {way}?", "trail", id, to)
 
 
-def _sign(words: Words, owner: Zone | Place, name: str, *place: str) -> Sign:
-    stray = words.place_signs[place[0]].stray  # type: ignore[index]  # one of its four keys
+def _sign(words: Words, owner: Zone | Place, name: str, question: str, *place: str) -> Sign:
     return Sign(
-        name=name, mark=owner.mark, reason=owner.reason, at=owner.at, hangs_on="leaking", stray=stray, place=place
+        name=name,
+        question=question,
+        mark=owner.mark,
+        reason=owner.reason,
+        at=owner.at,
+        hangs_on="leaking",
+        stray=words.place_signs[place[0]].stray,  # type: ignore[index]  # one of its four keys
+        place=place,
     )
 
 
