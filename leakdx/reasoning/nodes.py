@@ -133,7 +133,8 @@ class Draft:
 
     def _reported(self) -> tuple[Reported, ...]:
         """The complaint, and every time that the truck came back."""
-        return (Reported(0, self.evidence.complaint), *self.evidence.comebacks)
+        # What is reported twice of one place in one epoch is one and the same result, as with any sign.
+        return tuple(dict.fromkeys((Reported(0, self.evidence.complaint), *self.evidence.comebacks)))
 
     def place_key(self, sign: str) -> Key | None:
         """The node that a place sign shows; None for a written sign."""

@@ -161,3 +161,8 @@ def test_a_question_too_wide_alone_is_left_out_and_the_others_are_weighed(monkey
     asked = come_back(case).plan.checks
     assert asked
     assert not any("torque_pattern" in one.signs for one in asked)
+
+
+def test_a_comeback_reported_twice_in_one_epoch_is_one() -> None:
+    twice = two(comebacks=(Reported(1, JOINT), Reported(1, JOINT)))
+    np.testing.assert_allclose(twice.leaking, two().leaking, rtol=0, atol=1e-12)
