@@ -198,12 +198,12 @@ class Agenda:
             options = tuple(Option(answer, entry.name) for answer, entry in group.answers.items())
             return structs.replace(asked, text=group.question, options=options)
         sign = self.knowledge.signs[first]
-        text = sign.question or f"{sign.name}?"
         if sign.measure is not None:
+            text = sign.question or f"{sign.name}: what does it read?"
             return structs.replace(asked, text=text, unit=sign.measure.unit)
         results = tuple(Option(result, entry.name) for result, entry in sign.results.items())
         options = results or (Option(YES, "yes"), Option(NO, "no"))
-        return structs.replace(asked, text=text, options=options)
+        return structs.replace(asked, text=sign.question or f"{sign.name}?", options=options)
 
     def about(self, sign: str) -> Question | None:
         """The question of one sign, as some check asks it; None where no check looks at it."""

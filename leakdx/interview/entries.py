@@ -26,17 +26,16 @@ def entries_for(knowledge: Knowledge, question: Question, reply: Reply, left: Se
         case "places" if reply.answer:
             return [_no_information(knowledge, wet_sign(option.id), reply.answer) for option in question.options]
         case "places":
-            seen = PlacesSeen(number=0, who="", wet=reply.wet, dry=reply.dry, arc=reply.arc, sure=reply.sure)
+            places = PlacesSeen(number=0, who="", wet=reply.wet, dry=reply.dry, arc=reply.arc, sure=reply.sure)
             others = [o.id for o in question.options if o.id not in (*reply.wet, *reply.dry)] if reply.rest else []
-            return [seen, *(_no_information(knowledge, wet_sign(id), reply.rest) for id in others)]
+            return [places, *(_no_information(knowledge, wet_sign(id), reply.rest) for id in others)]
         case "history":
             return [_told(question.id, reply.answer)]
         case "reading" if reply.value:
             return [_reading(knowledge, question.id, reply)]
         case _:
-            return [
-                Observation(number=0, who="", sign=question.id, answer=reply.answer, sure=reply.sure, arc=reply.arc)
-            ]
+            seen = Observation(number=0, who="", sign=question.id, answer=reply.answer, sure=reply.sure, arc=reply.arc)
+            return [seen]
 
 
 def _done(act: str) -> Done:

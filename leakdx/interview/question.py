@@ -1,5 +1,6 @@
 """One question and one reply, as any screen can show and gather them."""
 
+from collections.abc import Sequence
 from typing import Literal
 
 from msgspec import Struct
@@ -35,7 +36,7 @@ class Option(Struct, frozen=True):
     by_name_only: bool = False
 
 
-def numbered(options: tuple[Option, ...]) -> dict[int, Option]:
+def numbered(options: Sequence[Option]) -> dict[int, Option]:
     """Number -> option, as they are shown and typed."""
     return {place if option.number is None else option.number: option for place, option in enumerate(options, start=1)}
 

@@ -168,7 +168,7 @@ def _option(word: str, options: Sequence[Option]) -> str:
     """The id of the option that a word means: its number, id, name, another word for it, or how one begins."""
     number = typed_number(word)
     if number is not None:
-        by_number = numbered(tuple(options))
+        by_number = numbered(options)
         if number in by_number:
             return by_number[number].id
         raise ReplyError(f"there is no number {number} here; type {_numbers(sorted(by_number))}")

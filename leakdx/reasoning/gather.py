@@ -77,17 +77,18 @@ def _acts(timeline: Timeline) -> tuple[ActEvidence, ...]:
 
 def known_history(timeline: Timeline, run: RuleRun) -> dict[str, str]:
     """Group -> answer: what was told, and what a find proved where nothing was told or the find came after it."""
-    proved = {fact.id: fact.answer for fact in _proved(timeline, run)}
+    proved = _proved(timeline, run)
+    found = {fact.id: fact.answer for fact in proved}
     told = {told.group: told.answer for told in timeline.history}
-    return proved | told | {group: proved[group] for group in _overruled(timeline, run)}
+    return found | told | {group: found[group] for group in _overruled(timeline, run, proved)}
 
 
-def _overruled(timeline: Timeline, run: RuleRun) -> Mapping[str, int]:
+def _overruled(timeline: Timeline, run: RuleRun, proved: Iterable[Fact]) -> Mapping[str, int]:
     """Group -> entry, where it was told one way and found the other way later; what is told after the find stands."""
     told = {told.group: told for told in timeline.history}
     return {
         fact.id: told[fact.id].entry
-        for fact in _proved(timeline, run)
+        for fact in proved
         if fact.id in told and told[fact.id].answer != fact.answer and run.since[fact] > told[fact.id].entry
     }
 
@@ -99,13 +100,14 @@ def _proved(timeline: Timeline, run: RuleRun) -> list[Fact]:
 
 
 def _history(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[HistoryEvidence]:
-    told_groups, overruled = {told.group for told in timeline.history}, _overruled(timeline, run)
+    proved = _proved(timeline, run)
+    told_groups, overruled = {told.group for told in timeline.history}, _overruled(timeline, run, proved)
     found = [told for told in _told(knowledge, timeline) if overruled.get(told.group) != told.entry]
-    for fact in _proved(timeline, run):
+    for fact in proved:
         if fact.id not in told_groups or fact.id in overruled:
             spared = frozenset[str]().union(*(knowledge.shown_by.get(s, ()) for s in _premise_signs(run, fact)))
-            proved = answer_evidence(knowledge, run.since[fact], fact.id, fact.answer, spared)
-            found.append(replace(proved, draw=len(timeline.closings)))
+            evidence = answer_evidence(knowledge, run.since[fact], fact.id, fact.answer, spared)
+            found.append(replace(evidence, draw=len(timeline.closings)))
     return sorted(found, key=lambda h: (h.group, h.draw, h.entry))
 
 

@@ -143,9 +143,8 @@ class Removal:
     def _as_entered(self, states: Iterable[State], what: str) -> Iterator[State]:
         """The cases as they were when the answer had just been entered, before others had their say."""
         for state in states:
-            entries = [entry.number for entry in state.case.log]
-            length = entries.index(state.seen.entered[what]) + 1 if state.seen.entered.get(what) in entries else 0
-            if 0 < length < len(entries):
+            length = state.seen.entered.get(what, 0)
+            if 0 < length < len(state.case.log):
                 yield self._before(state, length)
 
     def all(self) -> Iterator[Moved]:
@@ -159,18 +158,15 @@ class Removal:
             model = self._model(knowledge, item)
         except ShareError:
             return Moved(item, "shares", "cannot be met")
-        if (
-            item.kind == "rule"
-        ):  # what a rule says is known without weighing anything, so all cases are asked that first
-            for state in self.states:
-                what = _what_is_said(state, item, knowledge) if item.where[0] in state.seen.fired else ""
-                if what:
-                    return Moved(item, state.case.id, what)
-        for state in self._reached(item):
-            what = _what_moves(state, item, knowledge, model)
-            if what:
-                return Moved(item, state.case.id, what)
-        return Moved(item)
+        moves = chain(
+            ((state, _what_is_said(state, knowledge)) for state in self._fired(item)),
+            ((state, _what_moves(state, item, knowledge, model)) for state in self._reached(item)),
+        )
+        return next((Moved(item, state.case.id, what) for state, what in moves if what), Moved(item))
+
+    def _fired(self, item: Item) -> Iterator[State]:
+        """Cases in which a rule fires at the end. What it says is known without weighing, and asked first."""
+        return (s for s in self.states if item.kind == "rule" and item.where[0] in s.seen.fired)
 
     def _model(self, knowledge: Knowledge, item: Item) -> Model:
         """The base chances stay where a piece says nothing about the complaint alone."""
@@ -205,11 +201,10 @@ def _is_told(answer: str | None, item: Item) -> bool:
     return answer is not None and (item.kind == "shift" or answer == item.where[1])
 
 
-def _what_is_said(state: State, item: Item, knowledge: Knowledge) -> str:
-    """Which claims on what rules alone say are met otherwise without the rule."""
-    if state.outcome is None:
-        return ""
-    failed = _failed(diagnose(knowledge, told_without(state.case, item)), state.expectation, SAID)
+def _what_is_said(state: State, knowledge: Knowledge) -> str:
+    """Which claims on what rules alone say are met otherwise by this knowledge."""
+    assert state.outcome is not None  # a case that is refused as it stands is none of the test's
+    failed = _failed(diagnose(knowledge, state.case), state.expectation, SAID)
     return " and ".join(sorted(failed ^ (state.outcome.failed & set(SAID))))
 
 
