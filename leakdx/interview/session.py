@@ -213,12 +213,15 @@ def _meant(word: str, known: Mapping[str, Entry], what: str) -> str:
     if exact is not None:
         return exact
     near = alike(word, known)
-    if len(near) == 1:
-        return near[0]
+    if len(near) == 1 and all(
+        near.values()
+    ):  # a word from the middle of a name is too little to write it down for done
+        return next(iter(near))
     if near:
-        names = "; ".join(known[id].name for id in near[:MOST_NAMED])
+        names = "; ".join(known[id].name for id in list(near)[:MOST_NAMED])
         more = f" and {len(near) - MOST_NAMED} more" if len(near) > MOST_NAMED else ""
-        raise ReplyError(f"'{word[:40]}' can mean several; type one of: {names}{more}")
+        which = "can mean several; type one of" if len(near) > 1 else "is too little to go by; type the whole of it"
+        raise ReplyError(f"'{word[:40]}' {which}: {names}{more}")
     raise ReplyError(f"there is no {what} '{word[:40]}'; {suggest(word, known)}")
 
 

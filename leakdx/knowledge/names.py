@@ -19,16 +19,22 @@ def meant(word: str, entries: Mapping[str, Entry]) -> str | None:
     return found.pop() if len(found) == 1 else None
 
 
-def alike(word: str, entries: Mapping[str, Entry]) -> list[str]:
-    """Entries one of whose names has a word that begins as this one does: "sealed" is in "reseal with a gasket" too.
+def alike(word: str, entries: Mapping[str, Entry]) -> dict[str, bool]:
+    """Entries with a word in a name that begins as this one does ("sealed": "reseal with a gasket" too).
 
-    Endings of doing (-ed, -ing) do not count; a word of fewer than three letters is like nothing.
+    With each, whether a whole name begins so. Endings of doing (-ed, -ing) do not count; a word of fewer than three
+    letters is like nothing.
     """
     stem = _ENDING.sub("", word.casefold().strip())
     if len(stem) < FEWEST_LETTERS:
-        return []
-    begins = re.compile(rf"\b(?:re)?{re.escape(stem)}")
-    return list(dict.fromkeys(id for name, id in _names(entries) if begins.search(name)))
+        return {}
+    like = re.compile(rf"\b(?:re)?{re.escape(stem)}")
+    found: dict[str, bool] = {}
+    for name, id in _names(entries):
+        match = like.search(name)
+        if match is not None:
+            found[id] = found.get(id, False) or match.start() == 0
+    return found
 
 
 def nearest_id(word: str, entries: Mapping[str, Entry]) -> str | None:

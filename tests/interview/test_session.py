@@ -488,6 +488,10 @@ def test_a_word_of_a_mechanic_finds_what_it_may_mean(tmp_path: Path) -> None:
     with pytest.raises(ReplyError, match="there is no act or repair 'zz'"):
         interview.did("zz")
     assert "done: " in interview.did("washing")[0]
+    name = interview.knowledge.repairs["clear_breather"].name
+    with pytest.raises(ReplyError, match=f"'breather' is too little to go by; type the whole of it: {name}"):
+        interview.did("breather")
+    assert len(interview.case.log) == 1
 
 
 def test_a_place_that_was_seen_is_wet_or_dry(tmp_path: Path) -> None:
