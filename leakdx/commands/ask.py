@@ -126,10 +126,10 @@ class _Sitting:
                 if written is None:
                     written = self.interview.take(question, understand(question, line))
             except ReplyError as error:
-                say(f"  {error}.")
+                say(_folded(f"  {error}."))
                 continue
             if written:
-                say("\n".join(f"  saved: {one}" for one in written))
+                say("\n".join(_folded(f"  saved: {one}") for one in written))
                 return
 
     def _wish(self, line: str, question: Question) -> tuple[str, ...] | None:
