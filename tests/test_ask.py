@@ -213,3 +213,30 @@ def test_without_a_name_it_makes_a_file_here_and_prints_it(tmp_path: Path) -> No
     assert done.returncode == 0
     assert done.stdout.startswith(f"A new case: {name}\n")
     assert read_case(tmp_path / name, SIX).log == ()
+
+
+# -- with the shipped knowledge, as it is typed ---------------------------------------------------------------
+
+
+def typed(path: Path, *lines: str) -> str:
+    """What is printed when these lines are typed, one after the other, on an axle without a family."""
+    log = "\n".join(("Unit 4, rear axle", "?", *lines)) + "\n"
+    command = [sys.executable, "-m", "leakdx", "ask", str(path), "--who", "AB"]
+    return " ".join(subprocess.run(command, input=log, capture_output=True, text=True, check=True).stdout.split())
+
+
+def test_what_was_seen_to_be_otherwise_than_told_is_said_once_with_the_way_back(path: Path) -> None:
+    path.write_text("case: T-1\ncomplaint: carrier_joint\nlog:\n  - {who: AB, told: sealing_material, is: gasket}\n")
+    made = typed(path, "saw the bead is still soft and smears", "note one", "note two")
+    assert made.count("NOT AGREED: what seals the joint: entry 1 says a gasket only") == 1
+    assert "what was seen says sealant only; what was seen counts. u 1 takes that entry back." in made
+
+
+def test_a_comeback_without_a_repair_is_asked_back_in_words_and_the_repair_is_found_by_a_mechanics_word(
+    path: Path,
+) -> None:
+    made = typed(path, "1 rest dry", "comeback", "did sealed", "did resealed with sealant", "comeback", "x")
+    assert "it can come back only after a repair that closed the joint, and none is written down here" in made
+    assert "near it are: Reseal with a one-piece gasket; Reseal with sealant." in made
+    assert "done: Reseal with sealant" in made
+    assert "came back wet: carrier joint" in made

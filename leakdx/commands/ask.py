@@ -18,11 +18,12 @@ from leakdx.commands.output import ask_for, say, talk, width
 from leakdx.errors import CaseError, ExitCode, StorageError, TooWideError
 from leakdx.explain.reasons import FIT_WORDS
 from leakdx.explain.technician import technician_text
-from leakdx.explain.words import minutes, sure
+from leakdx.explain.words import minutes, not_agreed, sure
 from leakdx.interview.question import NO, YES, Question, ReplyError, numbered
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import typed_number, understand
 from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.gather import Overruled
 from leakdx.store.casefile import CaseFile
 
 HELP = """\
@@ -106,6 +107,7 @@ class _Sitting:
         self.interview = interview
         self._check_shown = ""
         self._fit_said = ""
+        self._not_agreed_said: list[Overruled] = []
 
     def run(self) -> None:
         """Ask, take, ask again; ends with _Stop."""
@@ -167,6 +169,7 @@ class _Sitting:
     def _show(self, question: Question) -> None:
         if question.check:
             self._say_fit()
+            self._say_not_agreed()
         if question.kind == "repair":
             self._say_all()
         lines = [""] + [f"HOLD: {hold}" for hold in question.holds]
@@ -208,6 +211,14 @@ class _Sitting:
         if said != self._fit_said and fit.answer != "not_judged":
             say("\n" + _folded(said))
         self._fit_said = said
+
+    def _say_not_agreed(self) -> None:
+        """What was seen to be otherwise than told, once, with the way to take the wrong entry back."""
+        for one in self.interview.diagnosis.overruled:
+            if one not in self._not_agreed_said:
+                back = f" u {one.entry} takes that entry back." if one.entry else ""
+                say("\n" + _folded(f"NOT AGREED: {not_agreed(self.interview.knowledge, one)}.{back}"))
+                self._not_agreed_said.append(one)
 
     def _say_all(self) -> None:
         try:

@@ -3,7 +3,7 @@
 from leakdx.case import Case
 from leakdx.explain.page import USUAL, Page
 from leakdx.explain.reasons import FIT_WORDS, quoted
-from leakdx.explain.words import FAINT, answer_name, listed, percent, sure
+from leakdx.explain.words import FAINT, answer_name, listed, not_agreed, percent, sure
 from leakdx.explain.work import decision_and_work
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import Answers, CauseBelief, ObservationWeight
@@ -177,6 +177,8 @@ def _settled(page: Page, diagnosis: Diagnosis) -> None:
     found = [knowledge.name(fact.id) for fact in diagnosis.run.derived if fact.kind == "finding"]
     if found:
         page.say("; ".join(found), "Follows", column=_COLUMN)
+    for place, one in enumerate(diagnosis.overruled):
+        page.say(not_agreed(knowledge, one), "" if place else "Not agreed", column=_COLUMN)
 
 
 # -- for and against -------------------------------------------------------------------------------------

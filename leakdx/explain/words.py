@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 
 from leakdx.clean import clean_line
 from leakdx.knowledge.model import ABNORMAL, NORMAL, Knowledge, Range
+from leakdx.reasoning.gather import Overruled
 
 SURE_WORDS = (
     (0.95, "nearly certain"),
@@ -141,3 +142,10 @@ def _found(knowledge: Knowledge, sign: str, answer: str) -> str:
 def path_name(knowledge: Knowledge, actions: Iterable[str]) -> str:
     """A repair path in words; the empty one too."""
     return " + ".join(knowledge.name(action) for action in actions) or "Nothing to repair now"
+
+
+def not_agreed(knowledge: Knowledge, one: Overruled) -> str:
+    """What was told and what was seen, and which of the two counts."""
+    said = f"entry {one.entry} says" if one.entry else "the axle family says"
+    told, seen = (answer_name(knowledge, one.group, answer) for answer in (one.told, one.seen))
+    return f"{knowledge.name(one.group)}: {said} {told}, what was seen says {seen}; what was seen counts"

@@ -240,6 +240,8 @@ class Answer(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     shifts: Mapping[CauseOrFamilyId, Shift] = {}
     opens: tuple[OpeningId, ...] = ()
     """States of the truck that hold where this is so (it came in washed), with what they spoil."""
+    covers: tuple[Text, ...] = ()
+    """Answers of the same group that a find may show without being against this one (both: one of the two)."""
     mark: Mark | None = None
     reason: Text | None = None
 

@@ -35,7 +35,7 @@ from leakdx.reasoning.belief import Belief, Model, compile_model
 from leakdx.reasoning.doubted import expected_answers
 from leakdx.reasoning.evidence import Evidence, HistoryEvidence
 from leakdx.reasoning.facts import DOUBTFUL, given_facts
-from leakdx.reasoning.gather import gather, known_history
+from leakdx.reasoning.gather import Overruled, gather, known_history, overruled
 from leakdx.reasoning.justification import Node, justification_graph
 from leakdx.reasoning.offer import Offer
 from leakdx.reasoning.orders import Orders
@@ -92,7 +92,7 @@ class Diagnosis:
         self.shop = _shop(knowledge, case)
         self.timeline: Timeline = timeline(knowledge, case)
         self.run: RuleRun = run_rules(knowledge, given_facts(knowledge, self.timeline))
-        self.history = known_history(self.timeline, self.run)
+        self.history = known_history(knowledge, self.timeline, self.run)
         self.orders = Orders(knowledge, self.timeline, self.run)
         self.fit_to_drive = self.orders.fit_to_drive()
         self.holds = self.orders.holds()
@@ -104,6 +104,11 @@ class Diagnosis:
     def justification(self) -> "DiGraph[Node]":
         """Facts, rules and what stood on what."""
         return justification_graph(self.run)
+
+    @cached_property
+    def overruled(self) -> tuple[Overruled, ...]:
+        """What was told and seen to be otherwise."""
+        return overruled(self.knowledge, self.timeline, self.run)
 
     @cached_property
     def offer(self) -> Offer:
@@ -297,7 +302,7 @@ class Diagnosis:
         """(answer, its name, how sure) of a sign or history group at an entry."""
         if id in self.knowledge.history:
             answer = self.history[id]
-            is_told = any(told.group == id for told in self.timeline.history)
+            is_told = any(told.group == id and told.answer == answer for told in self.timeline.history)
             return answer, self.knowledge.history[id].answers[answer].name, "sure" if is_told else "by rule"
         for reading in self.timeline.readings:
             if reading.sign == id and reading.entry == entry:

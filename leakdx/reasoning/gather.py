@@ -4,10 +4,11 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from itertools import pairwise
 from types import MappingProxyType
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from leakdx.case import Sureness
-from leakdx.knowledge.model import Knowledge
+from leakdx.knowledge.model import Answer, Knowledge
 from leakdx.quantities import convert
 from leakdx.reasoning.doubted import doubted_answer, doubted_readings
 from leakdx.reasoning.evidence import (
@@ -75,63 +76,92 @@ def _acts(timeline: Timeline) -> tuple[ActEvidence, ...]:
     return tuple(opened.values())
 
 
-def known_history(timeline: Timeline, run: RuleRun) -> dict[str, str]:
-    """Group -> answer: what was told, and what a find proved where nothing was told or the find came after it."""
+def known_history(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> dict[str, str]:
+    """Group -> answer: what was told, what a find proved where nothing was told, and what was found otherwise later."""
     proved = _proved(timeline, run)
-    found = {fact.id: fact.answer for fact in proved}
-    told = {told.group: told.answer for told in timeline.history}
-    return found | told | {group: found[group] for group in _overruled(timeline, run, proved)}
+    seen = {one.group: one.seen for one in _overruled(knowledge, timeline, run, proved)}
+    return {fact.id: fact.answer for fact in proved} | {told.group: told.answer for told in timeline.history} | seen
 
 
-def _overruled(timeline: Timeline, run: RuleRun, proved: Iterable[Fact]) -> Mapping[str, int]:
-    """Group -> entry, where it was told one way and found the other way later; what is told after the find stands."""
-    told = {told.group: told for told in timeline.history}
-    return {
-        fact.id: told[fact.id].entry
-        for fact in proved
-        if fact.id in told and told[fact.id].answer != fact.answer and run.since[fact] > told[fact.id].entry
-    }
+class Overruled(Struct, frozen=True):
+    """A history answer that was told one way and seen to be otherwise; ``entry`` is FROM_AXLE for the axle family's."""
+
+    entry: int
+    group: str
+    told: str
+    seen: str
+
+
+def overruled(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> tuple[Overruled, ...]:
+    """What was told, and what a sure find shows to be otherwise later."""
+    return _overruled(knowledge, timeline, run, _proved(timeline, run))
+
+
+def _overruled(knowledge: Knowledge, timeline: Timeline, run: RuleRun, proved: Iterable[Fact]) -> tuple[Overruled, ...]:
+    """What was told, and what a sure find shows to be otherwise later: the eye goes before the card.
+
+    What is told after the find stands, since whoever told it had seen it. What only follows from something told is
+    no find, and a find of before the last closing that did not hold says nothing of what was told of that closing.
+    """
+    told = {one.group: one for one in timeline.history}
+    closed = max((r.closing.entry for r in timeline.closings if r.closing is not None), default=0)
+    finds = [fact for fact in proved if fact.sure and _premise_signs(run, fact)]
+    facts = [fact for fact in finds if fact.id in told and run.since[fact] > max(closed, told[fact.id].entry)]
+    found = (Overruled(told[fact.id].entry, fact.id, told[fact.id].answer, fact.answer) for fact in facts)
+    return tuple(one for one in found if one.seen not in (one.told, *_answer(knowledge, one).covers))
+
+
+def _answer(knowledge: Knowledge, one: Overruled) -> Answer:
+    return knowledge.history[one.group].answers[one.told]
 
 
 def _proved(timeline: Timeline, run: RuleRun) -> list[Fact]:
-    """History facts that finds prove; where two finds disagree, neither, and none that rests on what is doubted."""
+    """History facts that finds prove; where two finds disagree, neither, and none that rests on what is doubted.
+
+    What was seen goes before what follows from something told.
+    """
     facts = [f for f in run.derived if f.kind == "history" and timeline.shaken.isdisjoint(_relies(timeline, run, f))]
+    seen = {f.id for f in facts if _premise_signs(run, f)}
+    facts = [f for f in facts if f.id not in seen or _premise_signs(run, f)]
     return [f for f in facts if not any(g.id == f.id and g.answer != f.answer for g in facts)]
 
 
 def _history(knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> Iterable[HistoryEvidence]:
     proved = _proved(timeline, run)
-    told_groups, overruled = {told.group for told in timeline.history}, _overruled(timeline, run, proved)
-    found = [told for told in _told(knowledge, timeline) if overruled.get(told.group) != told.entry]
+    wrong = frozenset(one.group for one in _overruled(knowledge, timeline, run, proved))
+    stands = {told.group for told in timeline.history} - wrong
+    found = list(_told(knowledge, timeline, wrong))
     for fact in proved:
-        if fact.id not in told_groups or fact.id in overruled:
+        if fact.id not in stands:
             spared = frozenset[str]().union(*(knowledge.shown_by.get(s, ()) for s in _premise_signs(run, fact)))
             evidence = answer_evidence(knowledge, run.since[fact], fact.id, fact.answer, spared)
             found.append(replace(evidence, draw=len(timeline.closings)))
     return sorted(found, key=lambda h: (h.group, h.draw, h.entry))
 
 
-def _told(knowledge: Knowledge, timeline: Timeline) -> Iterable[HistoryEvidence]:
+def _told(knowledge: Knowledge, timeline: Timeline, wrong: frozenset[str]) -> Iterable[HistoryEvidence]:
     """What was told. What comes with a closing is judged by what was told of that closing, all else by the last word.
 
     Of a closing speaks what was told after it, until the next, and what is so of the truck as it is built.
+    ``wrong``: groups of which the last word was seen to be otherwise.
     """
+    last_words = tuple(told for told in timeline.history if told.group not in wrong)
     if not timeline.closings:
-        yield from (answer_evidence(knowledge, told.entry, told.group, told.answer) for told in timeline.history)
+        yield from (answer_evidence(knowledge, told.entry, told.group, told.answer) for told in last_words)
         return
     draws: dict[HistoryAnswer, list[int]] = {}
     closings = [r.closing for r in timeline.closings if r.closing is not None]
-    by_draw = [*(closing.history for closing in closings), timeline.history]
+    by_draw = [*(closing.history for closing in closings), last_words]
     for draw, answers in enumerate(by_draw):
         since = closings[draw - 1].entry if draw else 0
         for told in answers:
             if told.entry >= since or knowledge.history[told.group].fitted:
                 draws.setdefault(told, []).append(draw)
-    for told in {*draws, *timeline.history}:
+    for told in {*draws, *last_words}:
         whole = answer_evidence(knowledge, told.entry, told.group, told.answer)
         for draw in draws.get(told, []):
             yield _only_of(whole, knowledge.assembly, draw)
-        if told in timeline.history:
+        if told in last_words:
             yield _only_of(whole, knowledge.causes.keys() - knowledge.assembly, 0)
 
 

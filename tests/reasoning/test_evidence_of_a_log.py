@@ -10,7 +10,7 @@ from leakdx.case import Done, LogEntry, Observation, Reading, Sureness, Told
 from leakdx.knowledge.model import INVENTED, Act, Answer, Conclusion, Condition, Group, Knowledge
 from leakdx.reasoning.evidence import ActEvidence, Evidence, HistoryEvidence
 from leakdx.reasoning.facts import given_facts
-from leakdx.reasoning.gather import answer_evidence, gather, known_history
+from leakdx.reasoning.gather import Overruled, answer_evidence, gather, known_history, overruled
 from leakdx.reasoning.measurement import measured_likelihood
 from leakdx.reasoning.rules import RuleRun, run_rules
 from leakdx.reasoning.timeline import Timeline, timeline
@@ -177,16 +177,39 @@ def test_the_find_is_followed_up_through_what_rules_made_of_it() -> None:
     assert "residue" not in of(said(k, ("crust", "yes")), "sealing").decibans
 
 
-def test_what_is_found_goes_before_what_was_told_unless_it_was_told_after_the_find() -> None:
+def known(k: Knowledge, *words: tuple[str, ...]) -> dict[str, str]:
+    return known_history(k, *read(k, *words))
+
+
+def test_what_was_seen_goes_before_what_was_told_and_the_sums_follow() -> None:
     k = with_shifts()
-    line, run = read(k, ("told", "sealing", "sheet"), ("crust", "yes"))
-    assert known_history(line, run) == {"sealing": "paste"}
-    (sealing,) = (h for h in gather(k, line, run, ()).history if h.group == "sealing")
-    assert sealing.impossible == ()
-    line, run = read(k, ("crust", "yes"), ("told", "sealing", "sheet"))
-    assert known_history(line, run) == {"sealing": "sheet"}
-    assert of(gather(k, line, run, ()), "sealing").impossible == ("residue",)
-    assert known_history(*read(k, ("crust", "yes"))) == {"sealing": "paste"}
+    words = (("told", "sealing", "sheet"), ("crust", "yes"))
+    assert known(k, *words) == {"sealing": "paste"}
+    assert known(k, *reversed(words)) == {"sealing": "sheet"}, "told after the find, by one who had seen it"
+    seen = of(said(k, *words), "sealing")
+    assert seen.impossible == ()
+    assert seen.decibans == of(said(k, ("crust", "yes")), "sealing").decibans
+    assert overruled(k, *read(k, *words)) == (Overruled(1, "sealing", "sheet", "paste"),)
+
+
+def test_what_was_told_stands_where_nobody_is_sure_or_the_find_is_not_against_it() -> None:
+    k = with_shifts()
+    assert known(k, ("told", "sealing", "sheet"), ("crust", "yes", "fairly")) == {"sealing": "sheet"}
+    assert overruled(k, *read(k, ("told", "sealing", "paste"), ("crust", "yes"))) == ()
+    group = k.history["sealing"]
+    covering = replace(group, answers={**group.answers, "sheet": replace(group.answers["sheet"], covers=("paste",))})
+    k = replace(k, history={**k.history, "sealing": covering})
+    assert known(k, ("told", "sealing", "sheet"), ("crust", "yes")) == {"sealing": "sheet"}
+
+
+def test_what_follows_from_something_told_is_no_find() -> None:
+    k = with_shifts()
+    told = rule("locate", [Condition(history="closed_by", is_=("us",))], Conclusion(history="sealing", is_="sheet"))
+    k = replace(k, rules={**k.rules, "told": told})
+    us = ("told", "closed_by", "us")
+    assert known(k, us, ("told", "sealing", "paste"))["sealing"] == "paste"
+    assert known(k, us)["sealing"] == "sheet"
+    assert known(k, us, ("crust", "yes"))["sealing"] == known(k, ("crust", "yes"), us)["sealing"] == "paste"
 
 
 def test_finds_that_disagree_prove_nothing() -> None:
@@ -194,7 +217,7 @@ def test_finds_that_disagree_prove_nothing() -> None:
     other = finds("", sign="level", then=Conclusion(history="sealing", is_="sheet"))
     k = replace(k, rules={**k.rules, "s": other})
     both = (("crust", "yes"), ("level", "yes"))
-    assert known_history(*read(k, *both)) == {}
+    assert known(k, *both) == {}
     assert said(k, *both).history == ()
 
 

@@ -14,13 +14,15 @@ UNSURE = "unsure"
 
 
 def check_answers(ground: Ground) -> None:
-    """``only_if``, ``fitted``, ``is`` of rules, results of looks; and the answers' own ids."""
+    """``only_if``, ``fitted``, ``covers``, ``is`` of rules, results of looks; and the answers' own ids."""
     _check_only_if(ground)
     _check_fitted(ground)
     _check_looks(ground)
     _check_rules(ground)
     for id, group in ground.history.items():
         _check_own_ids(ground, tuple(group.answers), "history", id, "answers")
+        for answer, entry in group.answers.items():
+            _check_group_answers(ground, id, entry.covers, "history", id, "answers", answer, "covers")
     for id, sign in ground.signs.items():
         _check_own_ids(ground, tuple(sign.results), "signs", id, "results")
 
