@@ -236,7 +236,7 @@ def test_a_comeback_without_a_repair_is_asked_back_in_words_and_the_repair_is_fo
     path: Path,
 ) -> None:
     made = typed(path, "1 rest dry", "comeback", "did sealed", "did resealed with sealant", "comeback", "x")
-    assert "it can come back only after a repair that closed the joint, and none is written down here" in made
-    assert "near it are: Reseal with a one-piece gasket; Reseal with sealant." in made
+    assert "it can come back only after it was closed here" in made
+    assert "'sealed' can mean several; type one of: Reseal with a one-piece gasket; Reseal with sealant;" in made
     assert "done: Reseal with sealant" in made
     assert "came back wet: carrier joint" in made

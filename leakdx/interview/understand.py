@@ -41,6 +41,8 @@ def understand(question: Question, line: str) -> Reply:
             raise ReplyError("nothing is asked here; type h for what can be done, or q to stop")
     body, sure = _sureness(typed)
     nothing = _NOTHING_KNOWN.get(body.casefold())
+    if nothing == CANNOT_REACH and question.kind == "history":
+        raise ReplyError("this is told, so nothing has to be reached; type ? where nobody knows")
     if nothing is not None:
         return Reply(answer=nothing)
     match question.kind:

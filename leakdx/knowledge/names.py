@@ -8,14 +8,26 @@ from leakdx.knowledge.model import Entry
 
 FEWEST_LETTERS = 3
 _ENDING = re.compile(r"(?:ed|ing|e)$")
+_WORD = re.compile(r"[^\W_]+")
+_SMALL = frozenset(
+    {"a", "an", "the", "it", "its", "was", "were", "has", "been", "of", "on", "in", "at", "to", "and", "or", "with"}
+)
+_ENDINGS = ("ing", "ed", "es", "s", "e")
+_SHORTEST = 4
+"""Letters of a stem; what is shorter loses nothing."""
 
 
 def meant(word: str, entries: Mapping[str, Entry]) -> str | None:
-    """The one entry whose id, name or synonym is this word, whatever the case; None for none or several."""
+    """The one entry that a word or a few mean, by id, name or synonym, whatever the case; None for none or several.
+
+    Where none is worded so, the one that is but for endings and small words: "resealed with the sealant" is "reseal
+    with sealant".
+    """
     if word in entries:
         return word
-    wanted = word.casefold()
+    wanted, stems = word.casefold(), _stems(word)
     found = {id for name, id in _names(entries) if name == wanted}
+    found = found or {id for name, id in _names(entries) if stems and _stems(name) == stems}
     return found.pop() if len(found) == 1 else None
 
 
@@ -35,6 +47,19 @@ def alike(word: str, entries: Mapping[str, Entry]) -> dict[str, bool]:
         if match is not None:
             found[id] = found.get(id, False) or match.start() == 0
     return found
+
+
+def _stems(words: str) -> frozenset[str]:
+    """What is left of each word without its ending and a leading "re"; small words are none."""
+    return frozenset(_stem(word) for word in _WORD.findall(words.casefold()) if word not in _SMALL)
+
+
+def _stem(word: str) -> str:
+    for ending in _ENDINGS:
+        if word.endswith(ending) and len(word) >= len(ending) + _SHORTEST:
+            word = word.removesuffix(ending)
+            break
+    return word.removeprefix("re") if len(word) >= len("re") + _SHORTEST else word
 
 
 def nearest_id(word: str, entries: Mapping[str, Entry]) -> str | None:

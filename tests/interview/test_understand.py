@@ -134,6 +134,8 @@ def test_one_answer(question: Question, line: str, reply: Reply) -> None:
         (LOOK, "low", "none of the answers"),
         (LOOK, "4", "from 1 to 3"),
         (TOLD, "gasket~", "not what was told"),
+        (TOLD, "x", "type ? where nobody knows"),
+        (TOLD, "can't reach", "nothing has to be reached"),
         (TOLD, "gaskt", "did you mean gasket?"),
         (FLATNESS, "0.006 in in in", "value and its unit"),
         (FLATNESS, "0.006~", "measure again"),
