@@ -6,15 +6,19 @@ must be before it.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
 
 from msgspec import Struct, structs
 
 from leakdx.case import Case, LogEntry, Observation, PlacesSeen, Reading, Told
+from leakdx.errors import TooWideError
 from leakdx.interview.question import NO, YES, Kind, Option, Question
 from leakdx.knowledge.model import Check, Entry, Knowledge
+from leakdx.knowledge.place_signs import wet_sign
 from leakdx.reasoning.answer import NextCheck
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.looks import looks_of
+from leakdx.reasoning.told_worth import expected_move
 
 UNIT = "unit"
 AXLE = "axle"
@@ -23,6 +27,9 @@ NOT_KNOWN = "not known"
 
 _WET = "wet"
 _LOOKS_FURTHER = "look_further"
+_OPENING_MOVE, _LATER_MOVE = 0.08, 0.03
+"""What is told is an opening question where its answers move the chances of all causes together by this much on
+average; what moves them by less waits until no look is worth its minutes, and by less than the second is not asked."""
 
 
 class Item(Struct, frozen=True):
@@ -58,25 +65,27 @@ class Agenda:
 
     def question(self) -> Question:
         """The next question; of kind "repair" or "end" where there is nothing to look at any more."""
-        for check in self._checks():
-            question = self._about(check)
+        for check, items in self._checks():
+            question = self._about(check, items)
             if question is not None:
                 return question
         return self._ending()
 
     # -- which check -------------------------------------------------------------------------------------
 
-    def _checks(self) -> Iterator[str]:
-        """Checks to ask about, first things first; the costly part is worked out only if it comes to that."""
+    def _checks(self) -> Iterator[tuple[str, list[Item]]]:
+        """Checks to ask about and what of them, first things first; what is costly only if it comes to that."""
         under_way = self._under_way()
         if under_way is not None:
-            yield under_way
-        yield from self._opening()
+            yield under_way, self._worth_asking(under_way, _OPENING_MOVE)
+        yield from ((check, self.items(check)) for check in self._fit_hangs_on())
+        yield from ((check, self._worth_asking(check, _OPENING_MOVE)) for check in self._opening(_OPENING_MOVE))
         answers = self.diagnosis.answers
         if answers.next_check is not None:  # before a repair it is what a hold wants written down first
-            yield answers.next_check.id
+            yield answers.next_check.id, self.items(answers.next_check.id)
         if answers.decision.do == _LOOKS_FURTHER:
-            yield from (check.id for check in answers.other_checks)
+            yield from ((check.id, self.items(check.id)) for check in answers.other_checks)
+        yield from ((check, self._worth_asking(check, _LATER_MOVE)) for check in self._opening(_LATER_MOVE))
 
     def _under_way(self) -> str | None:
         """The check that the last answer belongs to, if it has more to tell and all before that answer is told.
@@ -90,19 +99,48 @@ class Agenda:
         if not asked:
             return None
         id = max(asked, key=lambda id: len(told.intersection(self.knowledge.checks[id].reveals)))
-        check, items = self.knowledge.checks[id], self.items(id)
+        check, items = self.knowledge.checks[id], self._worth_asking(id, _OPENING_MOVE)
         if not items or self._closed(check):
             return None
         at = min(place for place, revealed in enumerate(check.reveals) if revealed in last)
         return id if min(check.reveals.index(item.ids[0]) for item in items) > at else None
 
-    def _opening(self) -> Iterator[str]:
-        """Opening checks of which something was never asked, in their order."""
+    def _fit_hangs_on(self) -> tuple[str, ...]:
+        """Looks that fit to drive waits on: danger before anything else."""
+        rule = self.diagnosis.fit_to_drive.by
+        holds = (hold for hold in self.diagnosis.holds if hold.rule == rule)
+        return tuple(check for hold in holds for check in self.diagnosis.offer.to_record(hold))
+
+    def _opening(self, least: float) -> Iterator[str]:
+        """Opening checks of which something that moves the chances by so much was never asked, in their order."""
         looked = self.diagnosis.timeline.looked
-        order = {id: check.ask_order for id, check in self.knowledge.checks.items() if check.ask_order is not None}
+        order = {id: check.ask_order for id, check in self.knowledge.checks.items() if self._opens_interview(check)}
         for id in sorted(order, key=lambda id: order[id] or 0):
-            if any(looked.isdisjoint(item.ids) for item in self.items(id)):
+            if any(looked.isdisjoint(item.ids) for item in self._worth_asking(id, least)):
                 yield id
+
+    def _opens_interview(self, check: Check) -> bool:
+        """Whether it is an opening question, on this truck."""
+        wet = {wet_sign(place) for place in check.ask_if_wet}
+        seen = any(answer.sign in wet and answer.answer == YES for answer in self.diagnosis.timeline.answers)
+        return check.ask_order is not None and (seen or not wet)
+
+    def _worth_asking(self, check: str, least: float) -> list[Item]:
+        """What a check may still tell, less what is told and moves the chances by less as the case stands."""
+        return [item for item in self.items(check) if item.kind != "history" or self._moves(item.ids[0], least)]
+
+    def _moves(self, group: str, least: float) -> bool:
+        """Whether an answer moves the chances by so much, or says what state the truck is in."""
+        if any(answer.opens for answer in self.knowledge.history[group].answers.values()):
+            return True
+        try:
+            return expected_move(self.knowledge, group, self._chances) >= least
+        except TooWideError:
+            return True
+
+    @cached_property
+    def _chances(self) -> Mapping[str, float]:
+        return {cause.id: cause.leaking_first for cause in self.diagnosis.causes}
 
     def items(self, check: str) -> list[Item]:
         """What a check may still tell, in the order that it says; places that may be wet are one look."""
@@ -150,9 +188,8 @@ class Agenda:
 
     # -- in words ----------------------------------------------------------------------------------------
 
-    def _about(self, id: str) -> Question | None:
+    def _about(self, id: str, items: Sequence[Item]) -> Question | None:
         """The next question of a check: an act that it needs first, or the first thing that it still has to tell."""
-        items = self.items(id)
         if not items:
             return None
         check = self.knowledge.checks[id]

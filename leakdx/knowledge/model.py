@@ -324,6 +324,8 @@ class Check(Entry, frozen=True, kw_only=True):
     """"Clean, mark, drive, look again by DATE; do not open it"."""
     ask_order: int | None = None
     """Place among the opening questions of the interview; None: not an opening question."""
+    ask_if_wet: tuple[PlaceId, ...] = ()
+    """An opening question only where one of these places was seen wet; elsewhere it comes by its worth."""
 
 
 Phase = Literal["evidence", "open", "clean", "mend", "ready", "close", "tighten", "fill", "prove"]

@@ -157,7 +157,8 @@ class Job:
 
     def open_interview(self) -> None:
         """The questions that come first, cheap and decisive: as from one sheet, then what their answers open."""
-        order = {id: check.ask_order for id, check in self.knowledge.checks.items() if check.ask_order is not None}
+        checks = self.knowledge.checks.items()
+        order = {id: check.ask_order for id, check in checks if check.ask_order is not None and not check.ask_if_wet}
         left = sorted(order, key=order.__getitem__)
         while now := [check for check in left if self.diagnosis().offer.allows(check)]:
             diagnosis = self.diagnosis()
