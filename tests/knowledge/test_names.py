@@ -37,7 +37,7 @@ def test_the_words_of_a_mechanic_find_what_was_done_or_nothing(typed: str, id: s
 
 def test_words_that_mean_several_name_them() -> None:
     for typed in ("sealed", "reseal", "resealed"):
-        assert alike(typed, DONE)[:2] == ["reseal_with_gasket", "reseal_with_sealant"]
+        assert list(alike(typed, DONE))[:2] == ["reseal_with_gasket", "reseal_with_sealant"]
 
 
 @given(st.sampled_from(sorted(DONE)))
