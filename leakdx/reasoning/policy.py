@@ -141,10 +141,12 @@ class Policy(Struct, frozen=True, dict=True):
 
     @cached_property
     def _unproved(self) -> tuple[str, ...]:
-        """Repairs of this log that should cure, after which nobody has looked yet where it is wet."""
-        signs = self._knowledge.signs
+        """Repairs of this log that should cure, after which nobody has driven it yet and looked where it is wet."""
+        signs, acts = self._knowledge.signs, self._knowledge.acts
         looked = max((seen.entry for seen in self.timeline.answers if signs[seen.sign].place), default=0)
-        done = (act.act for act in self.timeline.acts if act.entry > looked and act.act in self._knowledge.repairs)
+        drives = (a.entry for a in self.timeline.acts if a.entry < looked and a.act in acts and acts[a.act].drives)
+        driven = max(drives, default=0)
+        done = (act.act for act in self.timeline.acts if act.entry > driven and act.act in self._knowledge.repairs)
         return tuple(dict.fromkeys(act for act in done if self._knowledge.repairs[act].cures))
 
     def _demanded(self, check: str, why: str) -> NextCheck:
@@ -173,6 +175,8 @@ class Policy(Struct, frozen=True, dict=True):
             if self._unproved:
                 reason = f"Nobody could see yet whether the repair holds; look at it again in {days} days or sooner."
                 return Decision("release_and_recheck", reason)
+            if self._held(frozenset(), self._best.actions) is not None:
+                return Decision("look_further", "It is not released before what a hold asks for was seen.")
             return Decision("release_and_recheck", f"Nothing to repair now; look again in {days} days.")
         if self._holds_seldom:
             return Decision(

@@ -23,7 +23,7 @@ class Truck:
         """An act or a repair was done; True if it opened something."""
         act = self._knowledge.acts.get(action)
         if act is None:
-            self._close_by_repair(action)
+            self._end_by_repair(action)
             return False
         for opening in act.closes:
             self.open.pop(opening, None)
@@ -85,11 +85,22 @@ class Truck:
         self.spoiled.update(self._knowledge.openings[opening].spoils)
         return True
 
-    def _close_by_repair(self, action: str) -> None:
+    def _end_by_repair(self, action: str) -> None:
+        """What it closes no longer stands open; and what was mended has not been driven since."""
         repair = self._knowledge.repairs.get(action)
-        if repair is not None and repair.closes is not None:
+        if repair is None:
+            return
+        if repair.closes is not None:
             for opening in repair.access:
                 self.open.pop(opening, None)
+        if repair.cures:
+            for opening in [o for o in self.open if self._comes_of_a_drive(o)]:
+                self.open.pop(opening)
+
+    def _comes_of_a_drive(self, opening: str) -> bool:
+        known = self._knowledge.openings[opening]
+        act = self._knowledge.acts.get(known.act) if known.act else None
+        return (act is not None and act.drives) or any(map(self._comes_of_a_drive, known.needs))
 
     def _opens(self, action: str, act: Act) -> tuple[str, ...]:
         by_name = (o for o, opening in self._knowledge.openings.items() if opening.act == action)

@@ -130,6 +130,15 @@ def test_acts_open_and_close_and_spoil() -> None:
     assert "driven_since" in again.done
 
 
+def test_what_was_mended_has_not_been_driven_since() -> None:
+    mended = timeline(SHOP, truck(did(1, "washed"), did(2, "driven"), did(3, "reseal")))
+    assert mended.open == {"clean": 1}
+    assert timeline(SHOP, truck(did(1, "washed"), did(2, "reseal"), did(3, "driven"))).open == {
+        "clean": 1,
+        "driven_since": 3,
+    }
+
+
 def test_an_answer_that_needs_an_opening_shows_that_it_is_open_until_a_repair_closes_it() -> None:
     line = timeline(SHOP, truck(saw(1, "pits", "no")))
     assert line.open == {"apart": 1}
