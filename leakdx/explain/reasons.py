@@ -26,6 +26,7 @@ SCOPE_WORDS = {
 """What a scope means, the strictest first."""
 
 _KIND_WORDS: dict[Kind, str] = {
+    "arc": "positions given: ",
     "act": "done: ",
     "open": "open now: ",
     "complaint": "came in wet at: ",

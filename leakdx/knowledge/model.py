@@ -391,6 +391,8 @@ class Condition(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=T
     any_sign: tuple[SignId, ...] = ()
     """One of these signs will do, each by any of ``is``; absent: none of them."""
     reading: SignId | None = None
+    arc: SignId | None = None
+    """Clock positions were given where this was seen."""
     history: GroupId | None = None
     finding: FindingId | None = None
     act: ActOrRepairId | None = None

@@ -14,6 +14,7 @@ from leakdx.reasoning.timeline import SignAnswer, SignReading, Timeline
 Kind = Literal[
     "sign",
     "reading",
+    "arc",
     "history",
     "finding",
     "act",
@@ -85,6 +86,8 @@ def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]
             continue
         sure = seen.sure == "sure" and timeline.shaken.isdisjoint(seen.relies)
         yield Fact("sign", seen.sign, seen.answer, sure), seen.entry
+        if seen.arc is not None and seen.answer != NORMAL:
+            yield Fact("arc", seen.sign, "", sure), seen.entry
     for told in timeline.history:
         yield Fact("history", told.group, told.answer), told.entry
     for act in (done for done in timeline.acts if done.act):
@@ -193,6 +196,7 @@ def slot_fault(knowledge: Knowledge, fact: Fact) -> str | None:
     known: Mapping[Kind, Iterable[str]] = {
         "sign": knowledge.signs,
         "reading": knowledge.signs,
+        "arc": knowledge.signs,
         "history": knowledge.history,
         "finding": knowledge.findings,
         "act": (*knowledge.acts, *knowledge.repairs),

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from leakdx.case import Case, Done, Observation, Reading, Told
+from leakdx.case import Case, Done, Observation, PlacesSeen, Reading, Told
 from leakdx.errors import CaseError, LeakdxError
 from leakdx.reasoning.facts import BEYOND, BOTH_SIDES, CLOSE, WITHIN, Fact, given_facts, slot_fault, verdicts
 from leakdx.reasoning.timeline import SignReading, timeline
@@ -66,6 +66,11 @@ def test_what_was_wet_is_no_longer_said_once_it_was_seen_dry_after_a_wash(seen: 
     assert wet in facts_of(truck(saw(1, seen, "yes"), *acts, saw(4, "wet.seal", "no")))
     assert wet not in facts_of(truck(saw(1, seen, "yes"), *acts, saw(4, later, "no")))
     assert wet in facts_of(truck(saw(1, later, "no"), *acts, saw(4, seen, "yes")))
+
+
+def test_hours_of_the_clock_are_a_fact_of_what_is_wet_and_not_of_what_is_dry() -> None:
+    look = PlacesSeen(number=1, who="AB", wet=("joint",), dry=("seal",), arc=(5, 7))
+    assert {fact for fact in facts_of(truck(look)) if fact.kind == "arc"} == {Fact("arc", "wet.joint")}
 
 
 def test_dry_beside_wet_in_one_look_takes_nothing_back() -> None:

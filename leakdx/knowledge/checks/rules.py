@@ -9,7 +9,7 @@ from leakdx.knowledge.faults import Code
 from leakdx.knowledge.model import STRATA, Conclusion, Condition, Rule
 
 _PREMISES = (
-    "sign", "any_sign", "reading", "history", "finding", "act", "open", "complaint", "doubted", "returned",
+    "sign", "any_sign", "reading", "arc", "history", "finding", "act", "open", "complaint", "doubted", "returned",
     "established", "excluded",
 )  # fmt: skip
 _WITH_ANSWERS = ("sign", "any_sign", "reading", "history")
