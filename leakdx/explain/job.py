@@ -6,7 +6,8 @@ from msgspec import Struct
 
 from leakdx.explain.page import Page
 from leakdx.explain.words import hours, minutes
-from leakdx.knowledge.model import PHASES, Knowledge, Opening, Phase, Repair, Step
+from leakdx.knowledge.actions import PHASES, Phase, Repair, Step
+from leakdx.knowledge.model import Knowledge, Opening
 from leakdx.reasoning.answer import RepairPath
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.repair import opening_closure

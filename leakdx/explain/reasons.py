@@ -4,7 +4,8 @@ from collections.abc import Iterable, Sequence
 
 from leakdx.explain.tree import Branch
 from leakdx.explain.words import answer_name, capital, listed
-from leakdx.knowledge.model import Conclusion, Condition, Knowledge
+from leakdx.knowledge.actions import Conclusion, Condition
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import Forbidden
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.facts import ANYWHERE, BOTH_SIDES, CLOSE, Fact, Kind, subject

@@ -4,7 +4,8 @@ from leakdx.explain.reasons import fired, not_so, quoted, rule_words, scope_word
 from leakdx.explain.tree import Branch
 from leakdx.explain.why_belief import about_ruled
 from leakdx.explain.words import capital, hours, listed, minutes, money, outcome, path_name, percent, sure
-from leakdx.knowledge.model import Repair, unmet
+from leakdx.knowledge.actions import Repair
+from leakdx.knowledge.model import unmet
 from leakdx.reasoning.answer import NextCheck
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.next_check import spoken

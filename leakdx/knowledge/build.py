@@ -10,10 +10,11 @@ from leakdx.knowledge.checks import check_all
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.convert import FAULTY, Converter, struct_type
 from leakdx.knowledge.draft import SINGLE, WORDS, Draft, kinds, make_draft
+from leakdx.knowledge.entry import Words
 from leakdx.knowledge.faults import Code, Fault, Spot, in_order
 from leakdx.knowledge.files import Files
 from leakdx.knowledge.ids import ID
-from leakdx.knowledge.model import Knowledge, Words
+from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.place_signs import PREFIXES, place_signs
 from leakdx.knowledge.reader import Fields
 

@@ -1,141 +1,50 @@
-"""The typed model of knowledge/: one immutable struct per kind of entry.
+"""The typed model of knowledge/: one immutable struct per kind of entry, and ``Knowledge``, which holds them all.
 
 The structs hold what the author wrote, words included ("often", "clearly more"); ``Knowledge`` gives
 the numbers behind the words. The JSON Schemas are generated from these very types, and the loader
-walks them, so a new field is added here and nowhere else. ``Meta(extra={"ref": KIND})`` names the
-kind that an id must belong to; the loader checks every such reference.
+walks them, so a new field is added here (or in ``actions``, for repairs and rules) and nowhere else.
 """
 
 from collections.abc import Mapping
 from functools import cached_property
 from typing import Annotated, Literal
 
-from msgspec import Meta, Struct, field
+from msgspec import Meta, Struct
+
+from leakdx.knowledge.actions import Finding, Repair, Rule
+from leakdx.knowledge.entry import (
+    SET_BY_LOADER,
+    ActId,
+    Amount,
+    CauseId,
+    CauseOrFamilyId,
+    CautionId,
+    Chance,
+    Entry,
+    FamilyId,
+    FindingId,
+    GroupId,
+    InstrumentId,
+    Link,
+    Mark,
+    OpeningId,
+    PlaceId,
+    Range,
+    Raw,
+    Shift,
+    SignId,
+    SignOrGroupId,
+    Source,
+    Stray,
+    Text,
+    TransferWord,
+    Words,
+    ZoneId,
+)
 
 NORMAL = "no"
 ABNORMAL = "yes"
 NOT_LISTED = "not_listed"
-
-COMMON_PRACTICE = "common practice, no source"
-FROM_MEMORY = "from memory"
-INVENTED = "invented for the demo"
-PLAIN_MARKS = (COMMON_PRACTICE, FROM_MEMORY, INVENTED)
-
-
-def _ref(*kinds: str) -> Meta:
-    """An id that must be defined by one of these kinds."""
-    return Meta(extra={"ref": kinds}, extra_json_schema={"x-ref": list(kinds)})
-
-
-SET_BY_LOADER = Meta(extra={"set_by_loader": True}, extra_json_schema={"x-set-by-loader": True})
-"""Marks a field that no author writes."""
-
-Text = Annotated[str, Meta(min_length=1)]
-Chance = Annotated[float, Meta(ge=0, le=1)]
-Amount = Annotated[float, Meta(ge=0)]
-"""Minutes, hours, money or a count: never below nought."""
-ZoneId = Annotated[str, _ref("zones")]
-PlaceId = Annotated[str, _ref("places")]
-"""Of a place, or of a zone that is one (``is_place``)."""
-FamilyId = Annotated[str, _ref("families")]
-CauseId = Annotated[str, _ref("causes")]
-CauseOrFamilyId = Annotated[str, _ref("causes", "families")]
-SignId = Annotated[str, _ref("signs")]
-GroupId = Annotated[str, _ref("history")]
-CheckId = Annotated[str, _ref("checks")]
-OpeningId = Annotated[str, _ref("openings")]
-ActId = Annotated[str, _ref("acts")]
-ActOrRepairId = Annotated[str, _ref("acts", "repairs")]
-RepairId = Annotated[str, _ref("repairs")]
-ActionId = Annotated[str, _ref("repairs", "acts", "checks", "openings")]
-CautionId = Annotated[str, _ref("cautions")]
-FindingId = Annotated[str, _ref("findings")]
-InstrumentId = Annotated[str, _ref("instruments")]
-InstrumentOrActId = Annotated[str, _ref("instruments", "acts")]
-TransferWord = Annotated[str, _ref("words.transfers")]
-Mark = Annotated[str, _ref("marks")]
-"""One of PLAIN_MARKS, or the id of an entry of ``sources``."""
-
-Range = tuple[Amount, Amount]
-"""(low, high)."""
-
-
-class Raw(Struct, frozen=True, forbid_unknown_fields=True):
-    """A number that was measured or published, written in place of a word, with its own mark."""
-
-    value: float
-    mark: Mark
-    reason: Text
-
-
-RawChance = Annotated[Raw, Meta(extra={"chance": True})]
-"""A raw number that is a probability."""
-Link = Annotated[str, _ref("words.links")] | RawChance
-"""How often a cause that is there shows the thing: probability without the stray."""
-Stray = Annotated[str, _ref("words.strays")] | RawChance
-"""How often a sign is seen with nothing behind it: probability."""
-Shift = Annotated[str, _ref("words.shifts")] | Raw
-"""Decibans on the log-odds of a base rate: "clearly more", "slightly less"."""
-
-
-class Entry(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """What every entry carries. ``at`` is ``file:line:column``, set by the loader."""
-
-    name: Text
-    mark: Mark
-    reason: Text
-    synonyms: tuple[Text, ...] = ()
-    at: Annotated[str, SET_BY_LOADER] = ""
-
-
-class Words(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """The small tables behind the words; a shop can edit them. Probabilities and decibans.
-
-    ``shifts`` is written once per degree ("clearly": 6); authors write "clearly more" / "clearly less".
-    """
-
-    links: Mapping[str, Chance]
-    strays: Mapping[str, Chance]
-    shifts: Mapping[str, Annotated[float, Meta(gt=0)]]
-    transfers: Mapping[str, Chance]
-    place_signs: Mapping[Literal["reported", "wet", "origin", "trail"], "PlaceSign"]
-    not_listed: "NotListedWords"
-    plain: Mapping[Text, Text] = {}
-    """What a customer is told in place of a word or phrase of the trade."""
-    mark: Mark
-    reason: Text
-    at: Annotated[str, SET_BY_LOADER] = ""
-
-
-class PlaceSign(Struct, frozen=True, forbid_unknown_fields=True):
-    """Strength of one kind of place sign: link and stray, the same for every zone."""
-
-    link: Link
-    stray: Stray
-
-
-class NotListedWords(Struct, frozen=True, forbid_unknown_fields=True):
-    """The weak parent of every sign, "not listed here". ``share`` of 100 wet axles; the rest probabilities."""
-
-    name: Text
-    family: FamilyId
-    share: Annotated[float, Meta(gt=0, lt=100)]
-    zone: ZoneId
-    joint: Link
-    elsewhere: Chance
-    nowhere: tuple[ZoneId, ...] = ()
-    """Zones that it never lets oil out of ("no active leak")."""
-    also: Mapping[ZoneId, Link] = {}
-    """Zones that it lets oil out of with a word of their own, such as "another place on this axle"."""
-
-
-class Source(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A published source that marks may name."""
-
-    title: Text
-    where: Text
-    status: Literal["read", "as reproduced in a public page", "from memory"]
-    at: Annotated[str, SET_BY_LOADER] = ""
 
 
 class Zone(Entry, frozen=True, kw_only=True):
@@ -309,7 +218,7 @@ class Check(Entry, frozen=True, kw_only=True):
     tools: tuple[Text, ...] = ()
     minutes: Range
     access: tuple[OpeningId, ...] = ()
-    reveals: Annotated[tuple[Annotated[str, _ref("signs", "history")], ...], Meta(min_length=1)]
+    reveals: Annotated[tuple[SignOrGroupId, ...], Meta(min_length=1)]
     cautions: tuple[CautionId, ...] = ()
     spoils: tuple[SignId, ...] = ()
     instrument: InstrumentId | None = None
@@ -326,129 +235,6 @@ class Check(Entry, frozen=True, kw_only=True):
     """Place among the opening questions of the interview; None: not an opening question."""
     ask_if_wet: tuple[PlaceId, ...] = ()
     """An opening question only where one of these places was seen wet; elsewhere it comes by its worth."""
-
-
-Phase = Literal["evidence", "open", "clean", "mend", "ready", "close", "tighten", "fill", "prove"]
-PHASES: tuple[Phase, ...] = ("evidence", "open", "clean", "mend", "ready", "close", "tighten", "fill", "prove")
-"""The job in the order of work: look and call before anything is undone; read what was opened; scrape and chase;
-measure and mend; show it fit to be closed; close; tighten; fill and make ready for the road; prove it."""
-
-
-class Step(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """One step of a repair; ``hold``: what someone must look at and sign before going on.
-
-    ``phase``: where it stands in a job of several repairs. The same ``do`` in two repairs of a job is done once.
-    """
-
-    do: Text
-    phase: Phase = "mend"
-    cautions: tuple[CautionId, ...] = ()
-    hold: Text | None = None
-
-
-class Repair(Entry, frozen=True, kw_only=True):
-    """A repair action. ``minutes`` hands-on (low, high) without access; ``elapsed_hours`` waiting (low, high)."""
-
-    plain: Text
-    cures: Mapping[CauseOrFamilyId, Link | Literal["surely"]] = {}
-    closes: Literal["gasket", "sealant"] | None = None
-    """The way that the joint is closed by it: adds the shop's chance of a new leak, once per closing."""
-    makes: Mapping[GroupId, str] = {}
-    """Answers of history groups that hold once it is done (what seals the joint from then on)."""
-    access: tuple[OpeningId, ...] = ()
-    minutes: Range
-    elapsed_hours: Range = (0.0, 0.0)
-    parts: Amount = 0.0
-    """Money, in the shop's currency."""
-    together_with: tuple[tuple[RepairId, ...], ...] = ()
-    """Each inner tuple: one of these must be in the same path (a closing, after the carrier was out)."""
-    first_hold: tuple[CheckId, ...] = ()
-    """Checks whose good result must stand before it (faces measured before a gasket)."""
-    steps: tuple[Step, ...] = ()
-    tools: tuple[Text, ...] = ()
-    needs_parts: tuple[Text, ...] = ()
-    proof: Text
-    recheck: Text
-    never: tuple[Text, ...] = ()
-    only_if: Mapping[GroupId, tuple[str, ...]] = {}
-    releases: bool = False
-    """Nothing is opened or mended by it: cleaned, released, and looked at again by a date."""
-    asks_maker: bool = False
-    """"Stop and ask the maker": priced by the shop, cures nothing by itself."""
-
-
-class Finding(Entry, frozen=True, kw_only=True):
-    """What a rule concludes from readings and signs, in words."""
-
-
-class Condition(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """One premise: exactly one of the subject fields; ``is_`` (written ``is``) its answers, any of them.
-
-    ``absent: true`` asks that nothing of the kind is so (in the working memory of this stratum or earlier).
-    """
-
-    sign: SignId | None = None
-    any_sign: tuple[SignId, ...] = ()
-    """One of these signs will do, each by any of ``is``; absent: none of them."""
-    reading: SignId | None = None
-    arc: SignId | None = None
-    """Clock positions were given where this was seen."""
-    history: GroupId | None = None
-    finding: FindingId | None = None
-    act: ActOrRepairId | None = None
-    open: OpeningId | None = None
-    complaint: PlaceId | Literal["any"] | None = None
-    doubted: InstrumentOrActId | None = None
-    """Of this instrument or act there is more doubt than always."""
-    returned: Literal["once", "again"] | None = None
-    """The truck came back in this log after a repair; again: a second time."""
-    established: CauseId | None = None
-    excluded: CauseId | None = None
-    is_: tuple[str, ...] = field(default=(), name="is")
-    absent: bool = False
-    surely: bool = False
-    """Only an answer given as sure will do (needed to establish or exclude)."""
-
-
-class Conclusion(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """One conclusion: exactly one of the subject fields."""
-
-    finding: FindingId | None = None
-    sign: SignId | None = None
-    history: GroupId | None = None
-    is_: str | None = field(default=None, name="is")
-    establish: CauseId | None = None
-    exclude: CauseId | None = None
-    forbid: ActionId | None = None
-    scope: Literal["not as the cure", "not before", "not at all", "unless together with"] | None = None
-    of: tuple[CauseOrFamilyId, ...] = ()
-    """With "not as the cure": of which causes (none named: of any)."""
-    other: tuple[ActionId, ...] = ()
-    """With "not before" / "unless together with": what comes first or along."""
-    hold: Text | None = None
-    """A hold, in words; ``before`` what it holds, ``record`` which checks settle it."""
-    before: tuple[ActionId, ...] = ()
-    record: tuple[CheckId, ...] = ()
-    require: RepairId | None = None
-    """In every path (inspect for damage after a low level)."""
-    put_right: RepairId | None = None
-    """Seen wrong though quiet: put right while it is open."""
-    caution: CautionId | None = None
-    fit: Literal["yes", "recheck", "no"] | None = None
-    say: Text | None = None
-    """The reason in words; needed with fit, forbid and put_right."""
-
-
-Stratum = Literal["measure", "locate", "implicate", "settle", "act"]
-STRATA: tuple[Stratum, ...] = ("measure", "locate", "implicate", "settle", "act")
-
-
-class Rule(Entry, frozen=True, kw_only=True):
-    """A forward-chaining rule; all conditions hold, all conclusions follow."""
-
-    stratum: Stratum
-    when: Annotated[tuple[Condition, ...], Meta(min_length=1)]
-    then: Annotated[tuple[Conclusion, ...], Meta(min_length=1)]
 
 
 class AxleValue(Struct, frozen=True, forbid_unknown_fields=True):

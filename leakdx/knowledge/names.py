@@ -3,8 +3,8 @@
 import re
 from collections.abc import Iterator, Mapping
 
+from leakdx.knowledge.entry import Entry
 from leakdx.knowledge.faults import nearest
-from leakdx.knowledge.model import Entry
 
 FEWEST_LETTERS = 3
 _ENDING = re.compile(r"(?:ed|ing|e)$")

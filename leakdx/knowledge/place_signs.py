@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from leakdx.knowledge.model import Place, Sign, Words, Zone
+from leakdx.knowledge.entry import Words
+from leakdx.knowledge.model import Place, Sign, Zone
 
 _PLACED = ("somewhere", "under", "below", "above", "behind", "at", "all")
 _ARTICLES = ("the", "a", "an", "another")

@@ -11,8 +11,8 @@ from typing import Any
 import msgspec
 
 from leakdx.knowledge.draft import COMPLAINT, HAS_NOT_LISTED, WORDS, kinds
+from leakdx.knowledge.entry import PLAIN_MARKS, Words
 from leakdx.knowledge.ids import ID
-from leakdx.knowledge.model import PLAIN_MARKS, Words
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 FILE, LOCAL = "file", "local"

@@ -13,9 +13,11 @@ from typing import Any, Final
 import msgspec.inspect as mi
 from msgspec import Struct, structs
 
+from leakdx.knowledge.actions import Conclusion, Condition, Rule
 from leakdx.knowledge.convert import struct_type
 from leakdx.knowledge.draft import kinds
-from leakdx.knowledge.model import Conclusion, Condition, Entry, Knowledge, Rule
+from leakdx.knowledge.entry import Entry
+from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.place_signs import place_signs
 
 Name = tuple[str, str]

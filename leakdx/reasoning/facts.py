@@ -7,7 +7,8 @@ from typing import Literal, get_args
 from msgspec import Struct
 
 from leakdx.errors import CaseError
-from leakdx.knowledge.model import ABNORMAL, NORMAL, Conclusion, Condition, Knowledge, Measure
+from leakdx.knowledge.actions import Conclusion, Condition
+from leakdx.knowledge.model import ABNORMAL, NORMAL, Knowledge, Measure
 from leakdx.quantities import beyond, convert
 from leakdx.reasoning.timeline import SignAnswer, SignReading, Timeline
 

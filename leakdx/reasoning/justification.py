@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from leakdx.knowledge.model import Conclusion, Condition, Knowledge, Rule
+from leakdx.knowledge.actions import Conclusion, Condition, Rule
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.facts import Fact, concluded, meets
 from leakdx.reasoning.rules import Firing, RuleRun, in_order
 

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from itertools import combinations
 
+from leakdx.knowledge.actions import Conclusion, Condition
 from leakdx.knowledge.faults import Fault
 from leakdx.knowledge.hints import Hint, hint
-from leakdx.knowledge.model import Conclusion, Condition, Knowledge
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.facts import concluded, meets
 from leakdx.reasoning.rules import RuleRun
 from leakdx.reasoning.witness import Way, Witnesses, fires, in_words, premises

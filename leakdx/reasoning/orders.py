@@ -7,7 +7,8 @@ or written down is not demanded again.
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
-from leakdx.knowledge.model import Conclusion, Knowledge
+from leakdx.knowledge.actions import Conclusion
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import FitToDrive, Forbidden, Hold, Said
 from leakdx.reasoning.facts import DOUBTFUL
 from leakdx.reasoning.rules import Firing, RuleRun

@@ -11,7 +11,8 @@ from functools import cached_property
 from msgspec import Struct
 
 from leakdx.errors import KnowledgeError
-from leakdx.knowledge.model import STRATA, Conclusion, Condition, Knowledge, Rule
+from leakdx.knowledge.actions import STRATA, Conclusion, Condition, Rule
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.experta_port import PortRule, Slots, forward_chain
 from leakdx.reasoning.facts import ANYWHERE, Fact, Given, concluded, slot_fault, subject
 

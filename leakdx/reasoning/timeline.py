@@ -27,7 +27,8 @@ from leakdx.case import (
     Told,
 )
 from leakdx.errors import CaseError
-from leakdx.knowledge.model import Act, Knowledge, Repair
+from leakdx.knowledge.actions import Repair
+from leakdx.knowledge.model import Act, Knowledge
 from leakdx.reasoning.doubt import StandingDoubt, relied_on, standing_doubts
 from leakdx.reasoning.looks import looks_of
 from leakdx.reasoning.truck import Truck

@@ -10,7 +10,8 @@ from itertools import islice
 
 from msgspec import Struct
 
-from leakdx.knowledge.model import Conclusion, Condition, Knowledge, Rule
+from leakdx.knowledge.actions import Conclusion, Condition, Rule
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.facts import ANYWHERE, BEYOND, DOUBTFUL, WITHIN, Fact, Kind, concluded, meets, subject
 from leakdx.reasoning.rules import RuleRun, run_rules
 

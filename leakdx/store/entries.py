@@ -24,8 +24,8 @@ from leakdx.case import (
     Withdrawal,
 )
 from leakdx.clean import clean
-from leakdx.knowledge import model
 from leakdx.knowledge.convert import FAULTY, Converter
+from leakdx.knowledge.entry import Entry
 from leakdx.knowledge.faults import Code, Fault, Spot, nearest, suggest
 from leakdx.knowledge.model import Knowledge, Measure
 from leakdx.knowledge.names import nearest_id
@@ -56,7 +56,7 @@ _NEEDED: Mapping[str, tuple[str, ...]] = {
 }
 _ALWAYS = ("at", "who", "note")
 
-_K = TypeVar("_K", bound=model.Entry)
+_K = TypeVar("_K", bound=Entry)
 
 
 class _Raw(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -296,7 +296,7 @@ class EntryReader:
         self.faults.append(Fault(spot, Code.NOT_ALLOWED, wrong, right))
 
 
-def places(knowledge: Knowledge) -> Mapping[str, model.Entry]:
+def places(knowledge: Knowledge) -> Mapping[str, Entry]:
     """Everything that can be wet, by id: the places, and the zones that are places too."""
     return {**{id: zone for id, zone in knowledge.zones.items() if zone.is_place}, **knowledge.places}
 

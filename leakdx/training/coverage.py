@@ -7,7 +7,8 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from msgspec import Struct, structs
 
-from leakdx.knowledge.model import Condition, Knowledge
+from leakdx.knowledge.actions import Condition
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.facts import ANYWHERE, TIMES, Fact, concluded, meets, subject
 from leakdx.reasoning.rules import in_order

@@ -11,19 +11,9 @@ from msgspec import Meta, Struct
 
 from leakdx.errors import CaseError
 from leakdx.knowledge.convert import FAULTY, Converter, Reference
+from leakdx.knowledge.entry import ActionId, CauseId, CautionId, CheckId, FamilyId, RepairId, Text, ZoneId
 from leakdx.knowledge.faults import Code, Fault, Spot, in_order, suggest
-from leakdx.knowledge.model import (
-    NOT_LISTED,
-    ActionId,
-    CauseId,
-    CautionId,
-    CheckId,
-    FamilyId,
-    Knowledge,
-    RepairId,
-    Text,
-    ZoneId,
-)
+from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.knowledge.reader import Fields, Items, Node, Scalar, read_nodes
 
 Role = Literal["plain", "disguised", "pair", "near_miss"]

@@ -6,7 +6,8 @@ from typing import Literal, TypeVar
 from msgspec import Struct, structs
 
 from leakdx.case import Case, Note, Told
-from leakdx.knowledge.model import Axle, Cause, Group, Knowledge, Rule
+from leakdx.knowledge.actions import Rule
+from leakdx.knowledge.model import Axle, Cause, Group, Knowledge
 
 Kind = Literal["rule", "link", "leads_to", "also_zone", "shift", "answer"]
 _T = TypeVar("_T")

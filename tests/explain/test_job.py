@@ -5,7 +5,7 @@ from msgspec.structs import replace
 
 from leakdx.explain.job import TITLES, Part, job_parts, merged, work_order
 from leakdx.explain.technician import technician_text
-from leakdx.knowledge.model import PHASES, Step
+from leakdx.knowledge.actions import PHASES, Step
 from leakdx.reasoning.answer import RepairPath
 from leakdx.reasoning.diagnosis import Diagnosis
 from tests.shipped import NAMES, diagnosis, flat, knowledge, parts

@@ -5,9 +5,10 @@ import pytest
 from msgspec.structs import replace
 
 from leakdx.case import Case
+from leakdx.knowledge.actions import Conclusion, Condition, Rule
 from leakdx.knowledge.convert import struct_type
 from leakdx.knowledge.draft import kinds
-from leakdx.knowledge.model import Conclusion, Condition, Knowledge, Rule
+from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.without import without
 from leakdx.reasoning.diagnosis import diagnose
 from tests.shipped import knowledge

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 from msgspec import structs
 
-from leakdx.knowledge.model import INVENTED, Answer, Cause, Group, Knowledge, Link, Raw, Result, Sign, Stray
+from leakdx.knowledge.entry import INVENTED, Link, Raw, Stray
+from leakdx.knowledge.model import Answer, Cause, Group, Knowledge, Result, Sign
 from leakdx.knowledge.without import without
 
 MOST_OF_A_LOOK = 0.95

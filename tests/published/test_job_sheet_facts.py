@@ -8,9 +8,9 @@ from typing import Literal, NamedTuple
 
 import pytest
 
+from leakdx.knowledge.actions import Phase, Repair
 from leakdx.knowledge.files import shipped_folder
 from leakdx.knowledge.loader import load_knowledge
-from leakdx.knowledge.model import Phase, Repair
 from leakdx.reasoning.repair import opening_closure
 
 SHIPPED = load_knowledge([shipped_folder()])

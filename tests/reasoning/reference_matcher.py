@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator
 from itertools import product
 from typing import NamedTuple
 
-from leakdx.knowledge.model import Condition, Knowledge, Rule
+from leakdx.knowledge.actions import Condition, Rule
+from leakdx.knowledge.model import Knowledge
 
 STRATA = ("measure", "locate", "implicate", "settle", "act")
 

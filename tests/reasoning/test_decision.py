@@ -13,8 +13,9 @@ from msgspec.structs import replace
 from leakdx.case import Case, Done, LogEntry, Observation, Reading, Sureness, Told
 from leakdx.commands.schema import diagnosis_schema_text
 from leakdx.errors import CaseError
+from leakdx.knowledge.actions import Conclusion, Condition
 from leakdx.knowledge.loader import load_knowledge
-from leakdx.knowledge.model import Conclusion, Condition, Knowledge
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import Answers
 from leakdx.reasoning.belief import Belief, Evidence
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose

@@ -8,7 +8,8 @@ import pytest
 from msgspec.structs import replace
 
 from leakdx.case import Case, Done, Doubt, LogEntry, Observation, Reading, Withdrawal
-from leakdx.knowledge.model import Conclusion, Condition, Instrument, Knowledge
+from leakdx.knowledge.actions import Conclusion, Condition
+from leakdx.knowledge.model import Instrument, Knowledge
 from leakdx.reasoning.belief import Belief, Evidence, SignEvidence, compile_model
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.doubt import standing_doubts

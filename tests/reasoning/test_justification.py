@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 
 from leakdx.case import Done, LogEntry, Observation, Reading
-from leakdx.knowledge.model import Conclusion, Condition, Knowledge, Rule
+from leakdx.knowledge.actions import Conclusion, Condition, Rule
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import FitToDrive, Forbidden, Hold, Said
 from leakdx.reasoning.facts import Fact, given_facts
 from leakdx.reasoning.justification import WhyNot, about, justification_graph, things_about, why, why_not

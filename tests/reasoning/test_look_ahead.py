@@ -6,7 +6,8 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from leakdx.knowledge.model import Check, Knowledge, Repair, Shop
+from leakdx.knowledge.actions import Repair
+from leakdx.knowledge.model import Check, Knowledge, Shop
 from leakdx.reasoning import planning
 from leakdx.reasoning.answer import Forbidden
 from leakdx.reasoning.belief import Belief, ContradictionError, Evidence, SignEvidence, compile_model

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.stats import lognorm, norm
 
-from leakdx.knowledge.model import FROM_MEMORY, Measure
+from leakdx.knowledge.entry import FROM_MEMORY
+from leakdx.knowledge.model import Measure
 from leakdx.reasoning.measurement import measured_likelihood
 
 

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from leakdx.knowledge.model import Knowledge, Repair
+from leakdx.knowledge.actions import Repair
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import Forbidden
 from leakdx.reasoning.repair import LEAST_CURE, Means, Path, expected_costs, opening_closure
 from tests.reasoning.tiny import cause, knowledge, means, opening, repair, shop

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from leakdx.case import Case, Done, LogEntry, Observation, Told, Withdrawal
 from leakdx.errors import KnowledgeError
-from leakdx.knowledge.model import STRATA, Conclusion, Condition, Knowledge, Rule, Stratum
+from leakdx.knowledge.actions import STRATA, Conclusion, Condition, Rule, Stratum
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.facts import Fact, Given, given_facts
 from leakdx.reasoning.rules import RuleRun, run_rules
 from leakdx.reasoning.timeline import timeline

@@ -4,31 +4,23 @@ from collections.abc import Mapping
 from typing import Any
 
 from leakdx.case import Case, LogEntry
+from leakdx.knowledge.actions import Conclusion, Condition, Finding, Repair, Rule, Stratum
+from leakdx.knowledge.entry import INVENTED, NotListedWords, PlaceSign, Words
 from leakdx.knowledge.model import (
-    INVENTED,
     Act,
     Answer,
     Axle,
     Cause,
     Caution,
     Check,
-    Conclusion,
-    Condition,
     Family,
-    Finding,
     Group,
     Knowledge,
     Measure,
-    NotListedWords,
     Opening,
     Place,
-    PlaceSign,
-    Repair,
     Result,
-    Rule,
     Sign,
-    Stratum,
-    Words,
     Zone,
 )
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
+from leakdx.knowledge.actions import Condition
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.faults import Code, suggest
 from leakdx.knowledge.ids import ID
-from leakdx.knowledge.model import Condition
 
 VERDICTS = ("within", "beyond", "close", "both_sides")
 """What a reading may be said to be by a rule."""

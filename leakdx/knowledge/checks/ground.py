@@ -4,25 +4,11 @@ from collections.abc import Mapping
 from functools import cached_property
 from typing import Any
 
+from leakdx.knowledge.actions import Repair, Rule
 from leakdx.knowledge.draft import Draft
+from leakdx.knowledge.entry import Link, Raw, Stray, Words
 from leakdx.knowledge.faults import Code, Fault
-from leakdx.knowledge.model import (
-    ABNORMAL,
-    NORMAL,
-    Axle,
-    Cause,
-    Group,
-    Link,
-    Opening,
-    Raw,
-    Repair,
-    Rule,
-    Shop,
-    Sign,
-    Stray,
-    Words,
-    Zone,
-)
+from leakdx.knowledge.model import ABNORMAL, NORMAL, Axle, Cause, Group, Opening, Shop, Sign, Zone
 from leakdx.knowledge.place_signs import place_sign_ids
 
 

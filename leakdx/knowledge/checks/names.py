@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.convert import Reference
 from leakdx.knowledge.draft import kinds
+from leakdx.knowledge.entry import PLAIN_MARKS
 from leakdx.knowledge.faults import Code, Fault, suggest
-from leakdx.knowledge.model import NOT_LISTED, PLAIN_MARKS
+from leakdx.knowledge.model import NOT_LISTED
 from leakdx.knowledge.place_signs import PREFIXES
 
 _SINGULAR = {

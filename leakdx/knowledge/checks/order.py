@@ -5,9 +5,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
+from leakdx.knowledge.actions import PHASES
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.faults import Code
-from leakdx.knowledge.model import PHASES
 
 MOST_PARENTS = 8
 """Causes that lead to one cause: with three states each its table has 3 ** 9 cells."""

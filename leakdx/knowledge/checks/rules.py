@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
+from leakdx.knowledge.actions import STRATA, Conclusion, Condition, Rule
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.faults import Code
-from leakdx.knowledge.model import STRATA, Conclusion, Condition, Rule
 
 _PREMISES = (
     "sign", "any_sign", "reading", "arc", "history", "finding", "act", "open", "complaint", "doubted", "returned",
