@@ -123,7 +123,7 @@ def test_a_release_has_a_date() -> None:
 def test_stop_and_ask_names_the_rules_and_that_it_may_be_none_of_these() -> None:
     made = flat(technician_text(*stopped()))
     assert "DECISION stop and ask the axle maker" in made
-    assert "The rules leave no repair for the metal. - rule: A casting that is cracked or leaks is not welded shut" in made
+    assert "The rules leave no repair for the metal. - rule: A cracked or leaking casting is not welded shut" in made
     assert "it could be none of these: 31 %" in made
     assert "THE JOB" not in made
 

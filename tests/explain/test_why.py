@@ -116,7 +116,7 @@ def test_a_sign_not_looked_at_says_so_and_who_could_look() -> None:
 def test_stop_and_ask_has_its_rules() -> None:
     made = flat_tree(why_text(*stopped(), None))
     assert "Decision: stop and ask the axle maker" in made
-    assert "rule: A casting that is cracked or leaks is not welded shut" in made
+    assert "rule: A cracked or leaking casting is not welded shut" in made
 
 
 def test_names_synonyms_and_spaces_will_do() -> None:
