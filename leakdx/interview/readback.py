@@ -1,8 +1,41 @@
-"""An entry of the log in one line of words, so that a slip of the finger is seen at once."""
+"""Entries of the log in a line of words each, so that a slip of the finger is seen at once."""
 
-from leakdx.case import Comeback, Done, Doubt, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from collections.abc import Sequence
+from itertools import groupby
+
+from leakdx.case import (
+    NO_INFORMATION,
+    Comeback,
+    Done,
+    Doubt,
+    LogEntry,
+    Note,
+    Observation,
+    PlacesSeen,
+    Reading,
+    Told,
+    Withdrawal,
+)
 from leakdx.explain.words import answered
 from leakdx.knowledge.model import Knowledge
+
+
+def read_back_all(knowledge: Knowledge, entries: Sequence[LogEntry]) -> tuple[str, ...]:
+    """Each entry with its number; several in a row of which nobody could tell anything are one line."""
+    lines: list[str] = []
+    for nothing, run in groupby(entries, _not_known):
+        rows = list(run)
+        if nothing and len(rows) > 1:
+            names = ", ".join(knowledge.name(e.sign) for e in rows if isinstance(e, Observation))
+            lines.append(f"{rows[0].number}-{rows[-1].number}. {nothing}: {names}")
+        else:
+            lines += (f"{entry.number}. {read_back(knowledge, entry)}" for entry in rows)
+    return tuple(lines)
+
+
+def _not_known(entry: LogEntry) -> str:
+    """Why a look says nothing; empty where it says something, and for all else."""
+    return entry.answer if isinstance(entry, Observation) and entry.answer in NO_INFORMATION else ""
 
 
 def read_back(knowledge: Knowledge, entry: LogEntry) -> str:

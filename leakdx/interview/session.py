@@ -10,7 +10,7 @@ from leakdx.errors import CaseError, LeakdxError
 from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, truck_question
 from leakdx.interview.entries import entries_for
 from leakdx.interview.question import NO, YES, Question, Reply, ReplyError
-from leakdx.interview.readback import read_back
+from leakdx.interview.readback import read_back_all
 from leakdx.interview.understand import understand
 from leakdx.knowledge.entry import Entry
 from leakdx.knowledge.faults import suggest
@@ -19,8 +19,9 @@ from leakdx.knowledge.names import alike, meant
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.store.casefile import CaseFile
-from leakdx.store.entries import doubt_chance, places
+from leakdx.store.entries import closings_first, doubt_chance, places
 
+_WET_OR_DRY = {"": YES, YES: YES, "y": YES, "wet": YES, NO: NO, "n": NO, "dry": NO}
 MOST_NAMED = 8
 """Entries that are named where a typed word may mean several."""
 
@@ -131,8 +132,12 @@ class Interview:
         """
         word, _, answer = (part.strip() for part in words.partition(":"))
         place = meant(word, places(self.knowledge))
-        if place is not None and meant(word, self.knowledge.signs) is None and answer in ("", YES, NO):
-            wet, dry = ((), (place,)) if answer == NO else ((place,), ())
+        if place is not None and meant(word, self.knowledge.signs) is None:
+            seen = _WET_OR_DRY.get(answer.casefold())
+            if seen is None:
+                typed = word[:40]
+                raise ReplyError(f"{typed} is a place, so it is wet or dry; type saw {typed}: wet, or saw {typed}: dry")
+            wet, dry = ((place,), ()) if seen == YES else ((), (place,))
             return self._add([PlacesSeen(number=0, who="", wet=wet, dry=dry)])
         sign = _meant(word, self.knowledge.signs, "sign")
         question = Agenda(self.diagnosis).about(sign)
@@ -144,10 +149,10 @@ class Interview:
         """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""
         known = places(self.knowledge)
         place = _meant(word, known, "place") if word else self.case.complaint
-        done = {entry.act for entry in self.case.standing if isinstance(entry, Done)}
-        if not any(repair.closes for id, repair in self.knowledge.repairs.items() if id in done):
-            closings = " or ".join(repair.name for repair in self.knowledge.repairs.values() if repair.closes)
-            raise ReplyError(f"it can come back only after it was closed here; first type did and how: {closings}")
+        first = closings_first(self.knowledge, {e.act for e in self.case.standing if isinstance(e, Done)})
+        if first:
+            how = " or ".join(map(self.knowledge.name, first))
+            raise ReplyError(f"it can come back only after it was closed here; first type did and how: {how}")
         return self._add([Comeback(number=0, who="", place=place)])
 
     def note(self, text: str) -> tuple[str, ...]:
@@ -198,7 +203,7 @@ class Interview:
         self._save(structs.replace(self.case, log=(*self.case.log, *entries)))
         if a_batch:
             self._batches.append(tuple(entry.number for entry in entries))
-        return tuple(f"{entry.number}. {read_back(self.knowledge, entry)}" for entry in entries)
+        return read_back_all(self.knowledge, entries)
 
     def _save(self, case: Case) -> None:
         """Save the case; ReplyError where it would say something that no case can."""

@@ -4,7 +4,7 @@ The shape (which fields, text or number) is the converter's work; here is what t
 that the knowledge knows, answers that the sign can have, values within the gauge's range.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any, Literal, TypeVar, cast
 
@@ -90,8 +90,8 @@ class EntryReader:
         self.knowledge = knowledge
         self.now = now
         self.faults: list[Fault] = []
-        self.is_closed = False
-        """A repair that closed the joint stands in the log so far."""
+        self.done: list[str] = []
+        """Acts and repairs of the log so far."""
         self.withdrawn: dict[int, int] = {}
         """Entry -> the entry that withdrew it."""
         self.withdrawals: set[int] = set()
@@ -162,8 +162,7 @@ class EntryReader:
                 return Reading(**base, sign=raw.read, value=value, unit=unit, tool=clean(raw.tool))
             case "did":
                 self._known(raw.did, {**self.knowledge.acts, **self.knowledge.repairs}, node, "did", "act or repair")
-                repair = self.knowledge.repairs.get(raw.did)
-                self.is_closed |= repair is not None and repair.closes is not None
+                self.done.append(raw.did)
                 return Done(**base, act=raw.did)
             case "doubt":
                 known = {**self.knowledge.instruments, **self.knowledge.acts}
@@ -171,9 +170,11 @@ class EntryReader:
                 return Doubt(**base, doubt=raw.doubt, chance=self._chance(raw, node), tool=clean(raw.tool))
             case "comeback":
                 known_place = self._known(raw.comeback, places(self.knowledge), node, "comeback", "place")
-                if known_place and not self.is_closed:
+                first = closings_first(self.knowledge, self.done)
+                if known_place and first:
                     wrong = f"entry {number} is a comeback, and no repair that closes the joint stands before it"
-                    self._fault(_spot(node, "comeback"), wrong, "write down what was done, as 'did: ...'")
+                    right = f"write down what was done, as 'did: {first[0]}'"
+                    self._fault(_spot(node, "comeback"), wrong, right)
                 return Comeback(**base, place=raw.comeback)
             case "withdraw":
                 self._withdrawal(raw.withdraw, node, number)
@@ -299,6 +300,12 @@ class EntryReader:
 def places(knowledge: Knowledge) -> Mapping[str, Entry]:
     """Everything that can be wet, by id: the places, and the zones that are places too."""
     return {**{id: zone for id, zone in knowledge.zones.items() if zone.is_place}, **knowledge.places}
+
+
+def closings_first(knowledge: Knowledge, done: Collection[str]) -> tuple[str, ...]:
+    """Repairs that close the joint, where none of them was done and so nothing can have come back; else none."""
+    closing = tuple(id for id, repair in knowledge.repairs.items() if repair.closes is not None)
+    return closing if set(closing).isdisjoint(done) else ()
 
 
 CHANCE_IS = "write the chance that it was bad, from 0 (good after all) to 1 (certainly bad), such as 0.3"

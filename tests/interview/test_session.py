@@ -479,8 +479,17 @@ def test_the_rest_of_a_look_at_the_places_is_written_down_as_what_it_was(tmp_pat
     interview = begun(tmp_path)
     places = len(interview.question().options)
     written = say(interview, "1 rest ?")
-    assert len(written) == places
+    assert len(interview.case.log) == places
     assert all("unsure" in line for line in written[1:])
+
+
+def test_places_of_which_nobody_can_tell_are_read_back_in_one_line(tmp_path: Path) -> None:
+    log = Case(id="KD-1", complaint=SHIPPED.complaint, unit="17", axle="onyx_single")
+    interview = begun(tmp_path, SHIPPED, log)
+    places = len(interview.question().options)
+    written = say(interview, "1 rest ?")
+    assert len(written) == 2
+    assert written[1].startswith(f"2-{places}. unsure: ")
 
 
 def test_a_word_of_a_mechanic_finds_what_it_may_mean(tmp_path: Path) -> None:
@@ -503,6 +512,8 @@ def test_a_place_that_was_seen_is_wet_or_dry(tmp_path: Path) -> None:
     (dry,) = interview.saw(f"{zone.name}: no")
     assert f"wet: {zone.name}" in wet
     assert f"dry: {zone.name}" in dry
+    with pytest.raises(ReplyError, match="is a place, so it is wet or dry"):
+        interview.saw(f"{zone.name}: maybe")
 
 
 # -- what comes first, and what is not asked ------------------------------------------------------------------

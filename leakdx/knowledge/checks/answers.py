@@ -14,9 +14,10 @@ UNSURE = "unsure"
 
 
 def check_answers(ground: Ground) -> None:
-    """``only_if``, ``fitted``, ``covers``, ``is`` of rules, results of looks; and the answers' own ids."""
+    """``only_if``, ``fitted``, ``makes``, ``covers``, ``is`` of rules, results of looks; and the answers' own ids."""
     _check_only_if(ground)
     _check_fitted(ground)
+    _check_makes(ground)
     _check_looks(ground)
     _check_rules(ground)
     for id, group in ground.history.items():
@@ -65,6 +66,12 @@ def _check_fitted(ground: Ground) -> None:
                 ground.fault(
                     Code.NOT_ALLOWED, wrong, "say 'fitted: true' there or leave it out", "axles", id, "fitted", group
                 )
+
+
+def _check_makes(ground: Ground) -> None:
+    for id, repair in ground.repairs.items():
+        for group, answer in repair.makes.items():
+            _check_group_answers(ground, group, (answer,), "repairs", id, "makes", group)
 
 
 def _check_looks(ground: Ground) -> None:
