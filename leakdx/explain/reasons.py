@@ -14,7 +14,7 @@ from leakdx.reasoning.rules import Firing
 
 FIT_WORDS = {
     "yes": "fit to drive",
-    "recheck": "fit to drive, with a recheck",
+    "recheck": "fit to drive only with a recheck",
     "no": "not fit to drive",
     "not_judged": "fit to drive: not judged yet",
 }

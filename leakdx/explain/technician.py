@@ -106,13 +106,15 @@ def _cause(page: Page, diagnosis: Diagnosis) -> None:
         leader = answers.causes[0]
         page.say(f"{leader.name} - {sure(leader.leaking_first)}", "Cause", column=_COLUMN)
         _contributors(page, diagnosis, leader)
+        proved = set(answers.established)
         others = [c for c in answers.causes[1 : RUNNERS_UP + 1] if c.leaking_first >= SHOWN_FROM]
         for label, group in (
             ("was so too, and is over by now", [c for c in others if _over(c) and c.leaking_first > LIKELY]),
-            ("also possible", [c for c in others if not (_over(c) and c.leaking_first > LIKELY)]),
+            ("also likely", [c for c in others if not _over(c) and c.leaking_first > LIKELY]),
+            ("also possible", [c for c in others if c.leaking_first <= LIKELY]),
         ):
             if group:
-                rest = ", ".join(f"{c.name} {percent(c.leaking_first)}" for c in group)
+                rest = ", ".join(f"{_plain(c, proved)} {percent(c.leaking_first)}" for c in group)
                 page.say(f"{label}: {rest}", indent=2 + _COLUMN)
         return
     few = len(between) <= RUNNERS_UP
@@ -122,6 +124,11 @@ def _cause(page: Page, diagnosis: Diagnosis) -> None:
     more = sum(c.leaking_first >= SHOWN_FROM for c in answers.causes) - len(between)
     if more > 0:
         page.say(f"and {more} more (leakdx why CASE NAME)", indent=2 + _COLUMN)
+
+
+def _plain(cause: CauseBelief, proved: set[str]) -> str:
+    """Its name; what is proved to be there need not be what leaks, and the chance is for that."""
+    return f"{cause.name} (proved; leaking by itself)" if cause.id in proved else cause.name
 
 
 def _contributors(page: Page, diagnosis: Diagnosis, cause: CauseBelief) -> None:

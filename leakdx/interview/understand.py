@@ -16,6 +16,7 @@ _YES_NO = {"y": YES, "yes": YES, "no": NO}
 _FAIRLY = "~"
 _HOUR = r"\d{1,2}(?:\.\d+)?"
 _ARC = re.compile(rf"arc\s*({_HOUR})(?:\s*(?:-|to|,)\s*({_HOUR})|\s+({_HOUR})|)(?=\s|$)", re.IGNORECASE)
+_OTHERS = ("rest", "others", "none")
 _REST = re.compile(
     rf"\b(?:rest|others)\s+({'|'.join(map(re.escape, sorted(_NOTHING_KNOWN, key=len, reverse=True)))})(?=\s|$)",
     re.IGNORECASE,
@@ -112,10 +113,13 @@ def _places(body: str, options: Sequence[Option], sure: bool) -> Reply:
     wet: list[str] = []
     dry: list[str] = []
     side, others = "wet", False
-    for word in _phrases(rest, options):
+    words = list(_phrases(rest, options))
+    if _ends_on_a_side(words):
+        raise ReplyError(f"{words[-1]} stands last, with nothing after it; the wet ones come first: 1 3 dry 4 5")
+    for word in words:
         if word in ("wet", "dry"):
             side = word
-        elif word in ("rest", "others", "none"):
+        elif word in _OTHERS:
             others = True
         else:
             place = _option(word, options)
@@ -132,6 +136,14 @@ def _places(body: str, options: Sequence[Option], sure: bool) -> Reply:
     is_left = others and len(wet) + len(dry) < len(options)
     left = _NOTHING_KNOWN[unknown[1].casefold()] if unknown else UNSURE if is_left else ""
     return Reply(wet=tuple(wet), dry=tuple(dry), rest=left, arc=arc, sure="sure" if sure else "fairly")
+
+
+def _ends_on_a_side(words: Sequence[str]) -> bool:
+    """ "3 4 dry", "2 dry 1 wet": whoever types so means the places before the word, not after; "1 3 wet" is plain."""
+    *before, last = words or [""]
+    if last == "wet":
+        return "dry" in before
+    return last == "dry" and bool(before) and before[-1] not in _OTHERS
 
 
 def _take_arc(body: str) -> tuple[str, tuple[float, float] | None]:
@@ -167,7 +179,10 @@ def _phrases(body: str, options: Sequence[Option]) -> Iterator[str]:
 
 
 def _option(word: str, options: Sequence[Option]) -> str:
-    """The id of the option that a word means: its number, id, name, another word for it, or how one begins."""
+    """The id of the option that is meant: by number, id, name, another word for it, how one begins or a word in one.
+
+    What fits several options means none of them.
+    """
     number = typed_number(word)
     if number is not None:
         by_number = numbered(options)
@@ -175,13 +190,17 @@ def _option(word: str, options: Sequence[Option]) -> str:
             return by_number[number].id
         raise ReplyError(f"there is no number {number} here; type {_numbers(sorted(by_number))}")
     wanted = word.casefold()
-    for fits in (str.__eq__, str.startswith):
+    for fits in (str.__eq__, str.startswith, _has_word):
         found = [option.id for option in options if any(fits(way, wanted) for way in _ways(option))]
         if len(found) == 1:
             return found[0]
     near = nearest(wanted, [way for option in options for way in _ways(option)])
-    right = f"did you mean {near}?" if near else "type the number of an answer, or h for help"
+    right = f"did you mean {near}?" if near else "type the number of an answer, h for help, or note and your own words"
     raise ReplyError(f"'{word[:40]}' is none of the answers; {right}")
+
+
+def _has_word(way: str, wanted: str) -> bool:
+    return wanted in re.findall(r"\w+", way)
 
 
 def _numbers(numbers: Sequence[int]) -> str:

@@ -88,7 +88,7 @@ def test_a_clear_case_reads_like_a_colleagues_answer() -> None:
     for said in (
         "KD-0401 - Tractor 11, rear drive axle - 412 000 km, regional haul",
         'Driver: "There is always a spot under the middle of the axle on Mondays."',
-        "FIT TO DRIVE, WITH A RECHECK",
+        "FIT TO DRIVE ONLY WITH A RECHECK",
         "Where pinion seal - nearly certain",
         "Cause pinion seal worn - nearly certain",
         "For a ring of flung oil round the yoke: yes +",

@@ -42,6 +42,7 @@ REPAIR = Question(kind="repair", id="repair", text="Done?", options=(Option("a",
     [
         ("1 3 arc 5-7", Reply(wet=("joint", "wheel_seal"), arc=(5.0, 7.0))),
         ("1, 3", Reply(wet=("joint", "wheel_seal"))),
+        ("1 wet", Reply(wet=("joint",))),
         ("1 rest dry", Reply(wet=("joint",), dry=("pinion_seal", "wheel_seal", "breather"))),
         ("1 others dry ~", Reply(wet=("joint",), dry=("pinion_seal", "wheel_seal", "breather"), sure="fairly")),
         ("1 arc 11.5 to 1 dry 2~", Reply(wet=("joint",), dry=("pinion_seal",), arc=(11.5, 1.0), sure="fairly")),
@@ -89,6 +90,8 @@ def test_a_place_keeps_its_number_and_one_that_only_collects_oil_is_never_the_re
         ("arc 5-7", "name the wet places"),
         ("none arc 5-7", "goes with a wet place"),
         ("wet", "name the wet places"),
+        ("1 2 3 dry", "stands last"),
+        ("2 dry 1 wet", "stands last"),
     ],
 )
 def test_places_that_cannot_be(line: str, says: str) -> None:
