@@ -86,7 +86,11 @@ class Policy(Struct, frozen=True, dict=True):
             return held or spoken(self.planner, chosen)
         if not self._best.actions:
             return self._proving
-        return self._confirming or self._held(self._best.access - self._means.open_now, self._best.actions)
+        return (
+            self._before_gambling
+            or self._confirming
+            or self._held(self._best.access - self._means.open_now, self._best.actions)
+        )
 
     @cached_property
     def _fit_waits(self) -> NextCheck | None:
@@ -130,6 +134,18 @@ class Policy(Struct, frozen=True, dict=True):
         return self._demanded(checks[0], f"This must stand before: {names}.")
 
     @cached_property
+    def _before_gambling(self) -> NextCheck | None:
+        """What any hold wants seen, where even the best path is more likely to come back than to hold.
+
+        Its worth was weighed against the repair that would follow it at once; what it leads on to was not.
+        """
+        if self._is_release or not self._holds_seldom:
+            return None
+        wanted = ((check, hold.text) for hold in self.holds for check in self.offer.to_record(hold))
+        check = next(wanted, None)
+        return None if check is None else self._demanded(*check)
+
+    @cached_property
     def _proving(self) -> NextCheck | None:
         """The look after a drive that proves what was repaired, while it can be made."""
         if not self._unproved:
@@ -166,6 +182,11 @@ class Policy(Struct, frozen=True, dict=True):
             return self._dead_end
         if self._worthwhile:
             return Decision("look_further", "A check is worth more than it costs before anything is repaired.")
+        if self._before_gambling is not None:
+            return Decision(
+                "look_further",
+                "Even the best path is more likely to come back than to hold, and not all that holds ask for was seen.",
+            )
         if self._best.actions and self._confirming is not None:
             return Decision("look_further", "The repair stands on a check that has not been made yet.")
         if self._is_release:

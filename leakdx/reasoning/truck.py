@@ -86,13 +86,14 @@ class Truck:
         return True
 
     def _end_by_repair(self, action: str) -> None:
-        """What it closes no longer stands open; and what was mended has not been driven since."""
+        """What it closes no longer stands open, nor what that needed; and what was mended has not been driven since."""
         repair = self._knowledge.repairs.get(action)
         if repair is None:
             return
         if repair.closes is not None:
             for opening in repair.access:
-                self.open.pop(opening, None)
+                for shut in (opening, *self._knowledge.openings[opening].needs):
+                    self.open.pop(shut, None)
         if repair.cures:
             for opening in [o for o in self.open if self._comes_of_a_drive(o)]:
                 self.open.pop(opening)
