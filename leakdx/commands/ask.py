@@ -29,16 +29,17 @@ from leakdx.store.casefile import CaseFile
 HELP = """\
 An answer is a number or a word from the list. Besides:
   ?           unsure: looked, cannot tell        x   can't reach: not looked at
-  nf (or n)   not fitted on this truck           ~   behind an answer: fairly sure
+  nf (or n)   not fitted on this truck         ~   behind an answer: fairly sure
   u           take the last answer back (u 3: entry 3)
   w           why this question                  s   what it comes to so far
   did WORD    something was done (did washed)    note WORDS   a remark
-  saw WORD    something else was seen: saw crack line (saw torque pattern: all low)
-  comeback    it came back wet after a repair that closed the joint (comeback PLACE)
-  doubt WORD  a tool or act may have been bad: doubt torque wrench 0.3 (0: good after all)
+  saw WORD    seen or told, and not asked: saw crack line (saw came back: once)
+  comeback    it came back wet after the joint was closed here (comeback PLACE)
+  doubt WORD  a tool or act may have been bad: doubt torque wrench 0.3 (0: good)
   h           this help                          q   stop; everything is saved
-Places: the wet ones by number, then dry and the dry ones, or rest dry; arc and clock
-positions seen from the pinion: 1 3 arc 5-7 rest dry. What is not named was not looked at.
+Places: the wet ones by number, then dry and the dry ones, or rest dry; arc and
+clock positions seen from the pinion: 1 3 arc 5-7 rest dry. What is not named
+was not looked at.
 Readings: value and unit, with the tool: 0.006 in with feeler 12."""
 
 

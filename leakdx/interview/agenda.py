@@ -155,11 +155,8 @@ class Agenda:
             if id in wet:
                 if id == wet[0]:
                     items.append(Item("places", wet))
-            elif id in signs:
-                measured = self.knowledge.signs[id].measure is not None
-                items.append(Item("reading" if measured else "sign", (id,)))
-            elif self._untold(id):
-                items.append(Item("history", (id,)))
+            elif id in signs or self._untold(id):
+                items.append(Item(self._kind(id), (id,)))
         return items
 
     def _is_out_of_reach(self, reveals: Sequence[str]) -> bool:
@@ -243,13 +240,17 @@ class Agenda:
         options = results or (Option(YES, "yes"), Option(NO, "no"))
         return structs.replace(asked, text=sign.question or f"{sign.name}?", options=options)
 
-    def about(self, sign: str) -> Question | None:
-        """The question of one sign, as some check asks it; None where no check looks at it."""
-        for id, check in self.knowledge.checks.items():
-            if sign in check.reveals:
-                measured = self.knowledge.signs[sign].measure is not None
-                return self._item(id, check, Item("reading" if measured else "sign", (sign,)))
+    def about(self, id: str) -> Question | None:
+        """The question of one sign or of what is told, as some check asks it; None where no check does."""
+        for check, entry in self.knowledge.checks.items():
+            if id in entry.reveals:
+                return self._item(check, entry, Item(self._kind(id), (id,)))
         return None
+
+    def _kind(self, id: str) -> Kind:
+        if id in self.knowledge.history:
+            return "history"
+        return "sign" if self.knowledge.signs[id].measure is None else "reading"
 
     def _ending(self) -> Question:
         """The path is clear, or there is nothing to do; either way more can be written down."""

@@ -125,7 +125,7 @@ class Interview:
         return self._add([Doubt(number=0, who="", doubt=of, chance=chance, tool=tool.strip())])
 
     def saw(self, words: str) -> tuple[str, ...]:
-        """Write down what was seen and not asked for: a sign by id, name or synonym, and after a colon its answer.
+        """Write down what was seen or told and not asked for: by id, name or synonym, and after a colon its answer.
 
         "crack line", "torque pattern: neighbours low", "housing face flatness: 0.006 in"; without an answer: yes. A
         place by itself was wet, "lock cylinder", with ": no" dry.
@@ -139,11 +139,15 @@ class Interview:
                 raise ReplyError(f"{typed} is a place, so it is wet or dry; type saw {typed}: wet, or saw {typed}: dry")
             wet, dry = ((place,), ()) if seen == YES else ((), (place,))
             return self._add([PlacesSeen(number=0, who="", wet=wet, dry=dry)])
-        sign = _meant(word, self.knowledge.signs, "sign")
-        question = Agenda(self.diagnosis).about(sign)
+        id = _meant(word, {**self.knowledge.history, **self.knowledge.signs}, "sign")
+        question = Agenda(self.diagnosis).about(id)
         if question is None:
             raise ReplyError(f"no check looks at '{word[:40]}', so it is kept as a note: type note and your words")
-        return self._add(entries_for(self.knowledge, question, understand(question, answer or YES), [sign]))
+        options = {option.id: option.name for option in question.options}
+        if not answer and (question.kind == "reading" or (options and YES not in options)):
+            which = question.unit or "; ".join(options.values())
+            raise ReplyError(f"say which after a colon, such as saw {word[:40]}: and one of these: {which}")
+        return self._add(entries_for(self.knowledge, question, understand(question, answer or YES), [id]))
 
     def came_back(self, word: str) -> tuple[str, ...]:
         """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""
@@ -152,7 +156,10 @@ class Interview:
         first = closings_first(self.knowledge, {e.act for e in self.case.standing if isinstance(e, Done)})
         if first:
             how = " or ".join(map(self.knowledge.name, first))
-            raise ReplyError(f"it can come back only after it was closed here; first type did and how: {how}")
+            raise ReplyError(
+                f"it can come back only after it was closed here; first type did and how: {how}. What was done "
+                "elsewhere, or before this case, is told: type saw came back: once"
+            )
         return self._add([Comeback(number=0, who="", place=place)])
 
     def note(self, text: str) -> tuple[str, ...]:

@@ -475,6 +475,18 @@ def test_something_that_was_seen_can_be_said_before_it_is_asked_for(tmp_path: Pa
         interview.saw("torque_pattern: slack")
 
 
+def test_what_was_told_can_be_said_before_it_is_asked_for(tmp_path: Path) -> None:
+    interview = begun(tmp_path, SHIPPED, Case(id="KD-1", complaint=SHIPPED.complaint, unit="17", axle="from_manual"))
+    interview.saw("came back: once")
+    assert [(e.group, e.answer) for e in interview.case.log if isinstance(e, Told)] == [("came_back", "once")]
+    with pytest.raises(ReplyError, match="is told: type saw came back"):
+        interview.came_back("")
+    with pytest.raises(ReplyError, match=r"say which after a colon.*gear oil"):
+        interview.saw("fluid")
+    with pytest.raises(ReplyError, match=r"say which after a colon.*: in$"):
+        interview.saw("housing_face_flatness")
+
+
 def test_the_rest_of_a_look_at_the_places_is_written_down_as_what_it_was(tmp_path: Path) -> None:
     interview = begun(tmp_path)
     places = len(interview.question().options)
