@@ -88,10 +88,13 @@ def _what(page: Page, diagnosis: Diagnosis) -> None:
 
 
 def _level(page: Page, label: str, ranked: list[tuple[str, float]], clear: bool) -> None:
-    """The likeliest where it is clear, otherwise the first few that could be."""
+    """The likeliest where it is clear, with all that are likely beside it; otherwise the first few that could be."""
     if clear:
         name, chance = ranked[0]
         page.say(f"{name} - {sure(chance)}", label, column=_COLUMN)
+        beside = [f"{name} {percent(chance)}" for name, chance in ranked[1:] if chance > LIKELY]
+        if beside:
+            page.say(f"and as well: {', '.join(beside)}", indent=2 + _COLUMN)
     else:
         shown = [f"{name} {percent(chance)}" for name, chance in ranked[:RUNNERS_UP] if chance >= SHOWN_FROM]
         page.say(f"not clear yet: {', '.join(shown)}", label, column=_COLUMN)
