@@ -1,0 +1,174 @@
+"""Weld heat at the joint: how hot it gets at a distance, and whether what seals the joint bears it.
+
+Peak temperature: thin plate ``1/(Tp-T0) = sqrt(2 pi e) rho c h Y / H + 1/(Tm-T0)`` (Adams; a handbook example as
+reproduced in a public page), thick plate ``Tp = T0 + 2 H / (pi e rho c r^2)`` (Rosenthal; own derivation). Between them
+the relative plate thickness ``tau = h sqrt(rho c (Tc-T0)/H)`` decides at 0.75 (welding handbook; as reproduced in a public
+page). ``Y`` counts from the edge of the melt, ``r`` from the middle of the bead. Everything SI: m, J/m, W, K apart.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from leakdx.mechanics.band import Band
+from leakdx.mechanics.given import MeasureError, between, not_negative, positive, temperature
+
+SWITCH = 0.75
+THICK, THIN = 0.9, 0.6
+"""Above and below these relative thicknesses the plate is plainly thick or thin."""
+
+_ADAMS = math.sqrt(2 * math.pi * math.e)
+_NODES = 15
+
+
+@dataclass(frozen=True)
+class Metal:
+    """``volume_heat`` J/(m^3 K), ``melts`` degC, ``conductivity`` W/(m K), ``diffusivity`` m^2/s."""
+
+    volume_heat: float
+    melts: float
+    conductivity: float
+    diffusivity: float
+
+
+@dataclass(frozen=True)
+class Weld:
+    """A bead on a wall: ``heat`` J/m that goes into the work, ``wall`` m, ``start`` degC before it."""
+
+    heat: float
+    wall: float
+    start: float
+    metal: Metal
+
+    def __post_init__(self) -> None:
+        positive("the heat of the weld", self.heat, "give volts, amperes and travel speed")
+        positive("the wall", self.wall, "give a thickness such as 10 mm")
+        temperature("the temperature before the weld", self.start)
+        if self.start >= self.metal.melts:
+            raise MeasureError(
+                f"the work is {self.start:g} degC before the weld and so already molten; look at the unit"
+            )
+
+
+def heat_input(volts: float, amperes: float, speed: float, efficiency: float) -> float:
+    """Heat (J/m) into the work, travel speed in m/s."""
+    between("the voltage", volts, 5, 100, "an arc has 10 to 45 V")
+    between("the current", amperes, 5, 3000, "an arc has 50 to 600 A")
+    positive("the travel speed", speed, "give a speed such as 8 in/min")
+    between("the arc's efficiency", efficiency, 0.05, 1, "it is the share of the heat that goes into the work")
+    return efficiency * volts * amperes / speed
+
+
+def relative_thickness(weld: Weld, celsius: float) -> float:
+    """``tau`` for the temperature that is asked about; above 0.75 the plate counts as thick."""
+    return weld.wall * math.sqrt(weld.metal.volume_heat * _above(weld, celsius) / weld.heat)
+
+
+def thin_peak(weld: Weld, distance: float) -> float:
+    """Peak temperature (degC) at a distance (m) from the edge of the melt, heat going through the whole wall."""
+    not_negative("the distance", distance, "give the distance from the bead to the joint, such as 40 mm")
+    spread = _ADAMS * weld.metal.volume_heat * weld.wall * distance / weld.heat
+    return weld.start + 1 / (spread + 1 / (weld.metal.melts - weld.start))
+
+
+def thick_peak(weld: Weld, distance: float) -> float:
+    """Peak temperature (degC) at a distance (m) from the middle of the bead, in a thick body; no more than melting.
+
+    No handbook lets it be more: inside the melt it stays there.
+    """
+    positive("the distance", distance, "give the distance from the bead to the joint, such as 40 mm")
+    rise = 2 * weld.heat / (math.pi * math.e * weld.metal.volume_heat * distance**2)
+    return min(weld.start + rise, weld.metal.melts)
+
+
+def peak(weld: Weld, distance: float) -> float:
+    """Peak temperature (degC) by the law that holds for this wall at that temperature."""
+    thin = thin_peak(weld, distance)
+    return thin if relative_thickness(weld, thin) < SWITCH else thick_peak(weld, distance)
+
+
+def reach(weld: Weld, celsius: float) -> float:
+    """Distance (m) within which a temperature is passed."""
+    rise = _above(weld, celsius)
+    if relative_thickness(weld, celsius) >= SWITCH:
+        return math.sqrt(2 * weld.heat / (math.pi * math.e * weld.metal.volume_heat * rise))
+    return thin_reach(weld, celsius)
+
+
+def thin_reach(weld: Weld, celsius: float) -> float:
+    """Distance (m) from the melt within which a temperature is passed, thin plate."""
+    left = 1 / _above(weld, celsius) - 1 / (weld.metal.melts - weld.start)
+    return max(0.0, left * weld.heat / (_ADAMS * weld.metal.volume_heat * weld.wall))
+
+
+def thick_field(weld: Weld, power: float, speed: float, ahead: float, aside: float) -> float:
+    """Temperature (degC) round a moving point source on a thick body (Rosenthal); ``power`` W, ``speed`` m/s."""
+    away = positive("the distance", math.hypot(ahead, aside), "a point that is not the arc itself")
+    metal = weld.metal
+    rise = power / (2 * math.pi * metal.conductivity * away)
+    return weld.start + rise * math.exp(-speed * (away + ahead) / (2 * metal.diffusivity))
+
+
+def thin_field(weld: Weld, power: float, speed: float, ahead: float, aside: float) -> float:
+    """Temperature (degC) round a moving line source through a thin plate (Rosenthal)."""
+    from scipy.special import k0e
+
+    away = positive("the distance", math.hypot(ahead, aside), "a point that is not the arc itself")
+    metal = weld.metal
+    reach_ = speed / (2 * metal.diffusivity)
+    rise = power / (2 * math.pi * metal.conductivity * weld.wall)
+    return weld.start + rise * float(k0e(reach_ * away)) * math.exp(-reach_ * (away + ahead))
+
+
+def cooling_time(weld: Weld) -> float:
+    """Seconds from 800 to 500 degC by the law that holds for this wall (Rosenthal)."""
+    low, high = 1 / _above(weld, 500), 1 / _above(weld, 800)
+    metal = weld.metal
+    if relative_thickness(weld, 550) >= SWITCH:
+        return weld.heat / (2 * math.pi * metal.conductivity) * (low - high)
+    share = (weld.heat / weld.wall) ** 2 / (4 * math.pi * metal.conductivity * metal.volume_heat)
+    return share * (low**2 - high**2)
+
+
+def cooling_rate(weld: Weld, celsius: float) -> float:
+    """K/s at a temperature on the bead's line (welding handbook)."""
+    rise, metal = _above(weld, celsius), weld.metal
+    if relative_thickness(weld, celsius) >= SWITCH:
+        return 2 * math.pi * metal.conductivity * rise**2 / weld.heat
+    return 2 * math.pi * metal.conductivity * metal.volume_heat * (weld.wall / weld.heat) ** 2 * rise**3
+
+
+def chance_of_harm(weld: Weld, heat: Band, distance: Band, bears: Band) -> float:
+    """The probability that the joint gets hotter than the seal bears.
+
+    Heat, distance and what the seal bears (degC) are known as bands. For each distance and limit the heat that just
+    reaches the limit follows exactly, and so the probability; the two are then averaged over their spread.
+    """
+    nodes, weights = np.polynomial.hermite_e.hermegauss(_NODES)
+    weights = weights / weights.sum()
+    total = 0.0
+    for node, weight in zip(nodes, weights, strict=True):
+        for limit_node, limit_weight in zip(nodes, weights, strict=True):
+            limit = min(bears.at(float(limit_node)), weld.metal.melts - 1)
+            total += float(weight * limit_weight) * _chance_above(weld, heat, distance.at(float(node)), limit)
+    return min(1.0, total)
+
+
+def _chance_above(weld: Weld, heat: Band, distance: float, celsius: float) -> float:
+    """That the peak at a distance passes a temperature, over the heat's band: below the switch by the thick plate."""
+    rise, metal = celsius - weld.start, weld.metal
+    if rise <= 0:
+        return 1.0
+    switch = metal.volume_heat * rise * (weld.wall / SWITCH) ** 2
+    thick = rise * math.pi * math.e * metal.volume_heat * distance**2 / 2
+    thin = _ADAMS * metal.volume_heat * weld.wall * distance / (1 / rise - 1 / (metal.melts - weld.start))
+    above_thick = max(0.0, heat.chance_above(thick) - heat.chance_above(switch))
+    return above_thick + heat.chance_above(max(switch, thin))
+
+
+def _above(weld: Weld, celsius: float) -> float:
+    """Rise (K) from the start. MeasureError where it is none."""
+    if celsius <= weld.start:
+        raise MeasureError(f"{celsius:g} degC is not above the {weld.start:g} degC before the weld; look at both")
+    return celsius - weld.start
