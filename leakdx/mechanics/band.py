@@ -61,7 +61,7 @@ class Band:
         if limit <= 0:
             return 1.0
         away = math.log(limit / self.likely)
-        side = self.up if away > 0 else self.down
+        side = self.up if away >= 0 else self.down
         if side == 0:
             return float(away < 0)
         return 1 - _NORMAL.cdf(_EDGE * away / side)

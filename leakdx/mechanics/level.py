@@ -1,8 +1,8 @@
 """Where the oil stands against the joint, on the level and at a grade.
 
-Oil lies level, so that in a tilted axle its surface turns about the middle of the free surface (own derivation, for tilts
-at which it stays in the bowl). Heights and lengths in m, tilts in radians; heights count from the lowest point of
-the joint's ring.
+Oil lies level, so that in a tilted axle its surface turns about the middle of the free surface (own derivation, for
+tilts at which it stays in the bowl). Heights and lengths in m, tilts in radians; heights count from the lowest point
+of the joint's ring.
 """
 
 import math

@@ -94,7 +94,8 @@ def preload_at_yield(thread: Thread, yields: float, friction: float, use: float 
 def yielding_preload(thread: Thread, yields: float, torque: float, head_radius: float) -> float:
     """Preload (N) from which on this torque makes the fastener yield.
 
-    At a given torque more preload means less friction and so less twist; the one where both agree is sought.
+    At a given torque more preload means less friction and so less twist; the one where both agree is sought. Where the
+    twist alone is enough, next to nothing is left.
     """
 
     def spare(preload: float) -> float:

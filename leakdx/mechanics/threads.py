@@ -63,7 +63,7 @@ def read_thread(text: str, trade: Trade) -> Thread:
     else:
         raise MeasureError(f"'{text[:40]}' is no thread; write it as 5/8-11 or M16x2")
     metric = size.startswith("M")
-    name = (lambda step: f"{size}x{step:g}") if metric else (lambda step: f"{size}-{step:g}")
+    name = f"{size}{'x' if metric else '-'}{{:g}}".format
     if not series:
         known = ", ".join(trade.threads.metric if metric else trade.threads.inch)
         raise MeasureError(f"there is no thread of size {size} in the common series; known are {known}")

@@ -1,9 +1,9 @@
 """Weld heat at the joint: how hot it gets at a distance, and whether what seals the joint bears it.
 
 Peak temperature: thin plate ``1/(Tp-T0) = sqrt(2 pi e) rho c h Y / H + 1/(Tm-T0)`` (Adams; a handbook example as
-reproduced in a public page), thick plate ``Tp = T0 + 2 H / (pi e rho c r^2)`` (Rosenthal; own derivation). Between them
-the relative plate thickness ``tau = h sqrt(rho c (Tc-T0)/H)`` decides at 0.75 (welding handbook; as reproduced in a public
-page). ``Y`` counts from the edge of the melt, ``r`` from the middle of the bead. Everything SI: m, J/m, W, K apart.
+reproduced in a public page), thick plate ``Tp = T0 + 2 H / (pi e rho c r^2)`` (Rosenthal; own derivation). Between
+them the relative plate thickness ``tau = h sqrt(rho c (Tc-T0)/H)`` decides at 0.75 (welding handbook; as reproduced in
+a public page). ``Y`` counts from the edge of the melt, ``r`` from the middle of the bead. SI throughout, degC.
 """
 
 import math

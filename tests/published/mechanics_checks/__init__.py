@@ -1,0 +1,8 @@
+"""Published values of the joint's mechanics, each with its source and how far that was seen.
+
+``python -m tests.published.mechanics_checks`` writes docs/mechanics_checks.md anew.
+"""
+
+from tests.published.mechanics_checks import fasteners, heat, oil
+
+CHECKS = (*fasteners.CHECKS, *heat.CHECKS, *oil.CHECKS)
