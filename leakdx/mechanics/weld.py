@@ -1,13 +1,16 @@
 """Weld heat at the joint: how hot it gets at a distance, and whether what seals the joint bears it.
 
 Peak temperature: thin plate ``1/(Tp-T0) = sqrt(2 pi e) rho c h Y / H + 1/(Tm-T0)`` (Adams; a handbook example as
-reproduced in a public page), thick plate ``Tp = T0 + 2 H / (pi e rho c r^2)`` (Rosenthal; own derivation). Between
-them the relative plate thickness ``tau = h sqrt(rho c (Tc-T0)/H)`` decides at 0.75 (welding handbook; as reproduced in
-a public page). ``Y`` counts from the edge of the melt, ``r`` from the middle of the bead. SI throughout, degC.
+reproduced in a public page), thick plate ``Tp = T0 + 2 H / (pi e rho c r^2)`` (Rosenthal; own derivation). A wall is never
+cooler than a body without end, nor than a sheet through which the heat has spread, so the hotter of both is taken: it
+changes over where the distance is about the wall (own derivation). For cooling the relative plate thickness
+``tau = h sqrt(rho c (Tc-T0)/H)`` decides at 0.75 (welding handbook; as reproduced in a public page). ``Y`` counts from
+the edge of the melt, ``r`` from the middle of the bead. SI throughout, temperatures in degC.
 """
 
 import math
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 
@@ -15,9 +18,6 @@ from leakdx.mechanics.band import Band
 from leakdx.mechanics.given import MeasureError, between, not_negative, positive, temperature
 
 SWITCH = 0.75
-THICK, THIN = 0.9, 0.6
-"""Above and below these relative thicknesses the plate is plainly thick or thin."""
-
 _ADAMS = math.sqrt(2 * math.pi * math.e)
 _NODES = 15
 
@@ -61,7 +61,7 @@ def heat_input(volts: float, amperes: float, speed: float, efficiency: float) ->
 
 
 def relative_thickness(weld: Weld, celsius: float) -> float:
-    """``tau`` for the temperature that is asked about; above 0.75 the plate counts as thick."""
+    """``tau`` for cooling through a temperature; from 0.75 the plate counts as thick."""
     return weld.wall * math.sqrt(weld.metal.volume_heat * _above(weld, celsius) / weld.heat)
 
 
@@ -72,32 +72,30 @@ def thin_peak(weld: Weld, distance: float) -> float:
     return weld.start + 1 / (spread + 1 / (weld.metal.melts - weld.start))
 
 
-def thick_peak(weld: Weld, distance: float) -> float:
-    """Peak temperature (degC) at a distance (m) from the middle of the bead, in a thick body; no more than melting.
-
-    No handbook lets it be more: inside the melt it stays there.
-    """
-    positive("the distance", distance, "give the distance from the bead to the joint, such as 40 mm")
-    rise = 2 * weld.heat / (math.pi * math.e * weld.metal.volume_heat * distance**2)
-    return min(weld.start + rise, weld.metal.melts)
+def thick_peak(weld: Weld, radius: float) -> float:
+    """Peak temperature (degC) at a radius (m) from the middle of the bead in a thick body; melting at most."""
+    positive("the distance", radius, "give the distance from the bead to the joint, such as 40 mm")
+    return min(weld.start + _spread(weld) / radius**2, weld.metal.melts)
 
 
 def peak(weld: Weld, distance: float) -> float:
-    """Peak temperature (degC) by the law that holds for this wall at that temperature."""
-    thin = thin_peak(weld, distance)
-    return thin if relative_thickness(weld, thin) < SWITCH else thick_peak(weld, distance)
+    """Peak temperature (degC) at a distance (m) from the edge of the melt."""
+    return max(thin_peak(weld, distance), thick_peak(weld, melt_radius(weld) + distance))
+
+
+def melt_radius(weld: Weld) -> float:
+    """How far (m) from the middle of the bead a thick body melts."""
+    return math.sqrt(_spread(weld) / (weld.metal.melts - weld.start))
 
 
 def reach(weld: Weld, celsius: float) -> float:
-    """Distance (m) within which a temperature is passed."""
-    rise = _above(weld, celsius)
-    if relative_thickness(weld, celsius) >= SWITCH:
-        return math.sqrt(2 * weld.heat / (math.pi * math.e * weld.metal.volume_heat * rise))
-    return thin_reach(weld, celsius)
+    """Distance (m) from the edge of the melt within which a temperature is passed."""
+    thick = math.sqrt(_spread(weld) / _above(weld, celsius)) - melt_radius(weld)
+    return max(0.0, thick, thin_reach(weld, celsius))
 
 
 def thin_reach(weld: Weld, celsius: float) -> float:
-    """Distance (m) from the melt within which a temperature is passed, thin plate."""
+    """Distance (m) from the edge of the melt within which a temperature is passed, thin plate."""
     left = 1 / _above(weld, celsius) - 1 / (weld.metal.melts - weld.start)
     return max(0.0, left * weld.heat / (_ADAMS * weld.metal.volume_heat * weld.wall))
 
@@ -142,29 +140,31 @@ def cooling_rate(weld: Weld, celsius: float) -> float:
 def chance_of_harm(weld: Weld, heat: Band, distance: Band, bears: Band) -> float:
     """The probability that the joint gets hotter than the seal bears.
 
-    Heat, distance and what the seal bears (degC) are known as bands. For each distance and limit the heat that just
-    reaches the limit follows exactly, and so the probability; the two are then averaged over their spread.
+    Heat (J/m), distance (m) and what the seal bears (degC) are known as bands. For each distance and limit the heat that
+    just reaches the limit follows exactly, and so the probability; that is averaged over the spread of both.
     """
     nodes, weights = np.polynomial.hermite_e.hermegauss(_NODES)
-    weights = weights / weights.sum()
+    places = [(float(node), float(weight)) for node, weight in zip(nodes, weights / weights.sum(), strict=True)]
     total = 0.0
-    for node, weight in zip(nodes, weights, strict=True):
-        for limit_node, limit_weight in zip(nodes, weights, strict=True):
-            limit = min(bears.at(float(limit_node)), weld.metal.melts - 1)
-            total += float(weight * limit_weight) * _chance_above(weld, heat, distance.at(float(node)), limit)
+    for (away, share), (hot, limit_share) in product(places, places):
+        limit = min(bears.at(hot), weld.metal.melts - 1)
+        total += share * limit_share * heat.chance_above(_least_heat(weld, distance.at(away), limit))
     return min(1.0, total)
 
 
-def _chance_above(weld: Weld, heat: Band, distance: float, celsius: float) -> float:
-    """That the peak at a distance passes a temperature, over the heat's band: below the switch by the thick plate."""
-    rise, metal = celsius - weld.start, weld.metal
+def _least_heat(weld: Weld, distance: float, celsius: float) -> float:
+    """Heat (J/m) from which on the peak at a distance passes a temperature; 0 where the work is that hot before."""
+    rise, most, metal = celsius - weld.start, weld.metal.melts - weld.start, weld.metal
     if rise <= 0:
-        return 1.0
-    switch = metal.volume_heat * rise * (weld.wall / SWITCH) ** 2
-    thick = rise * math.pi * math.e * metal.volume_heat * distance**2 / 2
-    thin = _ADAMS * metal.volume_heat * weld.wall * distance / (1 / rise - 1 / (metal.melts - weld.start))
-    above_thick = max(0.0, heat.chance_above(thick) - heat.chance_above(switch))
-    return above_thick + heat.chance_above(max(switch, thin))
+        return 0.0
+    thin = _ADAMS * metal.volume_heat * weld.wall * distance / (1 / rise - 1 / most)
+    root = math.sqrt(rise) * distance / (1 - math.sqrt(rise / most))
+    return min(thin, root**2 * math.pi * math.e * metal.volume_heat / 2)
+
+
+def _spread(weld: Weld) -> float:
+    """Rise (K) times the square of the radius (m^2) in a thick body."""
+    return 2 * weld.heat / (math.pi * math.e * weld.metal.volume_heat)
 
 
 def _above(weld: Weld, celsius: float) -> float:

@@ -37,8 +37,12 @@ def test_a_peak_lies_between_start_and_melt_and_falls_with_distance(heat: float,
 @given(heats, walls, st.floats(100, 1400))
 def test_reach_is_the_distance_of_a_peak(heat: float, wall: float, celsius: float) -> None:
     work = bead(heat, wall)
-    law = weld.thick_peak if weld.relative_thickness(work, celsius) >= weld.SWITCH else weld.thin_peak
-    assert law(work, weld.reach(work, celsius)) == pytest.approx(celsius, rel=1e-6)
+    assert weld.peak(work, weld.reach(work, celsius)) == pytest.approx(celsius, rel=1e-6)
+
+
+@given(heats, walls)
+def test_at_the_edge_of_the_melt_it_melts(heat: float, wall: float) -> None:
+    assert weld.peak(bead(heat, wall), 0) == pytest.approx(1510)
 
 
 def test_the_thick_peak_is_the_top_of_the_moving_field() -> None:
@@ -63,7 +67,8 @@ def test_the_thin_field_has_a_librarys_bessel_function() -> None:
 
 def test_a_thick_wall_takes_the_heat_down_not_along() -> None:
     assert weld.peak(bead(wall=0.010), 0.040) > weld.peak(bead(wall=0.060), 0.040)
-    assert weld.peak(bead(wall=0.100), 0.020) == weld.thick_peak(bead(wall=0.100), 0.020)
+    thick = bead(wall=0.100)
+    assert weld.peak(thick, 0.020) == weld.thick_peak(thick, 0.020 + weld.melt_radius(thick))
 
 
 @given(heats, walls, distances)
@@ -72,16 +77,14 @@ def test_a_chance_is_one_and_rises_with_heat_and_falls_with_distance(heat: float
     near = weld.chance_of_harm(work, arc, about(distance, 0.1), BEARS)
     assert 0 <= near <= 1
     assert weld.chance_of_harm(work, arc, about(2 * distance, 0.1), BEARS) <= near + 1e-9
-    assert weld.chance_of_harm(work, arc.times(2), about(distance, 0.1), BEARS) >= near - 0.02
+    assert weld.chance_of_harm(work, arc.times(2), about(distance, 0.1), BEARS) >= near - 1e-9
 
 
 def test_a_chance_is_that_of_many_drawn_welds() -> None:
     """Beside drawing heat, distance and limit at random and working out each peak."""
     work, heat, distance = bead(), Band(5e5, 7e5, 9e5), about(0.045, 0.15)
     drawn = np.random.default_rng(1).standard_normal((20_000, 3))
-    above = sum(
-        weld.thin_peak(bead(heat.at(float(h))), distance.at(float(d))) > BEARS.at(float(b)) for h, d, b in drawn
-    )
+    above = sum(weld.peak(bead(heat.at(float(h))), distance.at(float(d))) > BEARS.at(float(b)) for h, d, b in drawn)
     assert weld.chance_of_harm(work, heat, distance, BEARS) == pytest.approx(above / len(drawn), abs=0.012)
 
 
