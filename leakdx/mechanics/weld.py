@@ -1,11 +1,11 @@
 """Weld heat at the joint: how hot it gets at a distance, and whether what seals the joint bears it.
 
 Peak temperature: thin plate ``1/(Tp-T0) = sqrt(2 pi e) rho c h Y / H + 1/(Tm-T0)`` (Adams; a handbook example as
-reproduced in a public page), thick plate ``Tp = T0 + 2 H / (pi e rho c r^2)`` (Rosenthal; own derivation). A wall is never
-cooler than a body without end, nor than a sheet through which the heat has spread, so the hotter of both is taken: it
-changes over where the distance is about the wall (own derivation). For cooling the relative plate thickness
-``tau = h sqrt(rho c (Tc-T0)/H)`` decides at 0.75 (welding handbook; as reproduced in a public page). ``Y`` counts from
-the edge of the melt, ``r`` from the middle of the bead. SI throughout, temperatures in degC.
+reproduced in a public page), thick plate ``Tp = T0 + 2 H / (pi e rho c r^2)`` (Rosenthal; own derivation). A wall is
+never cooler than a body without end, nor than a sheet through which the heat has spread, so the hotter of both is
+taken: they change over where the distance is about the wall (own derivation). For cooling the relative thickness of
+the plate ``tau = h sqrt(rho c (Tc-T0)/H)`` decides at 0.75 (welding handbook; as reproduced in a public page). ``Y``
+counts from the edge of the melt, ``r`` from the middle of the bead. SI throughout, temperatures in degC.
 """
 
 import math
@@ -140,8 +140,8 @@ def cooling_rate(weld: Weld, celsius: float) -> float:
 def chance_of_harm(weld: Weld, heat: Band, distance: Band, bears: Band) -> float:
     """The probability that the joint gets hotter than the seal bears.
 
-    Heat (J/m), distance (m) and what the seal bears (degC) are known as bands. For each distance and limit the heat that
-    just reaches the limit follows exactly, and so the probability; that is averaged over the spread of both.
+    Heat (J/m), distance (m) and what the seal bears (degC) are known as bands. For each distance and limit the heat
+    that just reaches the limit follows exactly, and so the probability; that is averaged over the spread of both.
     """
     nodes, weights = np.polynomial.hermite_e.hermegauss(_NODES)
     places = [(float(node), float(weight)) for node, weight in zip(nodes, weights / weights.sum(), strict=True)]

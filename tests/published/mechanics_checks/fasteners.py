@@ -57,11 +57,17 @@ def tensile(name: str, grade: str) -> float:
 def _areas() -> tuple[Check, ...]:
     inch = [("1/2-13", 0.1419), ("5/8-11", 0.226), ("3/4-10", 0.334)]
     metric = [("M12x1.75", 84.3), ("M16x2", 157.0), ("M18x2.5", 192.0)]
-    fine = ("stress area 5/8-18", 0.256, thread("5/8-18").stress_area / INCH**2)
+    recalled = [
+        ("3/8-16", 0.0775),
+        ("7/16-14", 0.1063), ("9/16-12", 0.182), ("5/8-18", 0.256), ("7/8-9", 0.462), ("1-8", 0.606),
+    ]  # fmt: skip
+    fine = thread("3/4-16").stress_area / INCH**2
     return (
         *checks(AREA, "SAE J429 tables", PAGE, "in2", 0.005,
                 [(f"stress area {name}", value, thread(name).stress_area / INCH**2) for name, value in inch]),
-        *checks(AREA, "ASME B1.1", MEMORY, "in2", 0.005, [fine]),
+        *checks(AREA, "ASME B1.1", MEMORY, "in2", 0.005,
+                [(f"stress area {name}", value, thread(name).stress_area / INCH**2) for name, value in recalled]),
+        *checks(AREA, "Shigley, 9th ed., example 8-3", PAGE, "in2", 0.005, [("stress area 3/4-16", 0.373, fine)]),
         *checks(AREA, "EN ISO 898-1", PAGE, "mm2", 0.005,
                 [(f"stress area {name}", value, thread(name).stress_area * 1e6) for name, value in metric]),
     )  # fmt: skip
@@ -83,9 +89,17 @@ def _metric_loads() -> tuple[Check, ...]:
         ("M16x2", "10.9", 163_000),
         ("M18x2.5", "8.8", 159_000), ("M18x2.5", "10.9", 200_000),
     ]  # fmt: skip
+    recalled = [
+        ("M10x1.5", "8.8", 33_700),
+        ("M14x2", "10.9", 95_500),
+        ("M20x2.5", "8.8", 147_000),
+        ("M24x3", "10.9", 293_000),
+    ]
     rows = [(f"proof load {name} class {grade}", load, proof(name, grade)) for name, grade, load in proofs]
     rows += [(f"tensile load {name} class {grade}", load, tensile(name, grade)) for name, grade, load in tensiles]
-    return checks(AREA, "EN ISO 898-1", PAGE, "N", 0.005, rows)
+    more = [(f"proof load {name} class {grade}", load, proof(name, grade)) for name, grade, load in recalled]
+    source = "EN ISO 898-1"
+    return (*checks(AREA, source, PAGE, "N", 0.005, rows), *checks(AREA, source, MEMORY, "N", 0.006, more))
 
 
 def _short_form() -> tuple[Check, ...]:

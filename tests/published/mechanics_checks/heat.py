@@ -24,6 +24,7 @@ def _peaks() -> tuple[Check, ...]:
         ("width heated to 730 degC", 5.9, 1e3 * weld.thin_reach(bead(), 730)),
         ("width heated to 430 degC, preheated to 200 degC", 28.4, 1e3 * weld.thin_reach(bead(start=200), 430)),
     ]
+    recalled = ("width heated to 430 degC", 14.2, 1e3 * weld.thin_reach(bead(), 430))
     hot = [
         ("peak at 1.5 mm", 1184, weld.thin_peak(bead(), 0.0015)),
         ("peak at 3.0 mm", 976, weld.thin_peak(bead(), 0.003)),
@@ -36,6 +37,7 @@ def _peaks() -> tuple[Check, ...]:
         *checks(AREA, HANDBOOK, PAGE, "mm", 0.005, widths),
         *checks(AREA, HANDBOOK, PAGE, "J/mm", 1e-9,
                 [("heat of 20 V, 200 A, 5 mm/s, 0.9", 720, weld.heat_input(20, 200, 0.005, 0.9) / 1000)]),
+        *checks(AREA, HANDBOOK, MEMORY, "mm", 0.005, [recalled]),
         *checks(AREA, HANDBOOK, MEMORY, "degC", 0.001, hot),
         *checks(AREA, "Rosenthal", OWN, "degC", 1e-4, thick),
     )  # fmt: skip

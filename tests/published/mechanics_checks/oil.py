@@ -4,7 +4,7 @@ from leakdx.mechanics import breather, cure, leak, oil, seep, slip
 from leakdx.mechanics.band import exactly
 from leakdx.mechanics.breather import Filling
 from leakdx.mechanics.trade import trade
-from tests.published.mechanics_checks.check import OWN, PAGE, Check, checks
+from tests.published.mechanics_checks.check import MEMORY, OWN, PAGE, Check, checks
 
 PSI = 6894.757293168
 ML_PER_H = 3.6e9
@@ -101,6 +101,10 @@ def _cure() -> tuple[Check, ...]:
         for a, depth, value in times
     ]
     in_air = [(f"depth in air of {t} degC and {h} %, factor", value, cure.air_factor(t, h)) for t, h, value in airs]
+    steam = [
+        (f"vapour over water at {celsius} degC", value, cure.vapour_pressure(celsius, 100))
+        for celsius, value in ((5, 872.6), (20, 2339), (35, 5629), (50, 12_352))
+    ]
     front = ("a front of 7.5 mm in 7 days, in the first day", 2.83, 7.5 / cure.depth(exactly(1), 7 * cure.DAY).likely)
     return (
         *checks("Cure", law, PAGE, "mm", 1e-3, deep),
@@ -109,6 +113,7 @@ def _cure() -> tuple[Check, ...]:
         *checks(
             "Cure", "Magnus", PAGE, "Pa", 1e-4, [("vapour at 23 degC and 50 %", 1401.9, cure.vapour_pressure(23, 50))]
         ),
+        *checks("Cure", "steam tables", MEMORY, "Pa", 5e-3, steam),
         *checks("Cure", "a data sheet quoted in 2021", PAGE, "mm", 2e-3, [front]),
     )
 
