@@ -67,7 +67,7 @@ def parser() -> argparse.ArgumentParser:
     top = _Parser(prog="leakdx", description=about, epilog=_EXAMPLES)
     top.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
     commands = top.add_subparsers(metavar="COMMAND", required=True, parser_class=_Parser)
-    for add in (_diagnose, _ask, _why, _draw, _knowledge, _paths):
+    for add in (_diagnose, _ask, _why, _draw, _calc, _knowledge, _paths):
         add(commands)
     return top
 
@@ -166,6 +166,40 @@ def _draw(commands: _Commands) -> None:
     )
     command.add_argument("--force", action="store_true", help="overwrite FILE")
     _add_knowledge(command)
+
+
+_CALCULATIONS = {
+    "fasteners": "torque, preload, and what a torque audit says",
+    "slip": "does the joint slip or open under the driveline's torque",
+    "weld": "how hot a weld makes the joint, and does the seal bear it",
+    "leak": "how much oil is lost, and how long it lasts",
+    "breather": "pressure in a closed axle as it warms",
+    "cure": "how deep sealant has cured",
+    "level": "where the oil stands against the joint",
+}
+"""Each is a module of leakdx.commands.calc, which is loaded when it is called."""
+
+
+class _Calculation(_Parser):
+    """Learns its arguments when it is called, since they take numbers of the trade that no other command needs."""
+
+    def parse_known_args(self, *given: Any, **named: Any) -> Any:
+        """As always, the arguments added first."""
+        from leakdx.commands.calc import prepare
+
+        prepare(self, self.prog.split()[-1])
+        return super().parse_known_args(*given, **named)
+
+
+def _calc(commands: _Commands) -> None:
+    about = (
+        "Work out one thing about the joint from shop measurements, without a case. Every number\n"
+        "is typed with its unit (225lb-ft, 40mm, 35..45mm for a band), in inch or metric units."
+    )
+    group = _command(commands, "calc", "work out the joint's mechanics from measurements", about)
+    kinds = group.add_subparsers(metavar="COMMAND", required=True, parser_class=_Calculation)
+    for name, short in _CALCULATIONS.items():
+        kinds.add_parser(name, help=short).set_defaults(module="calc", calculation=name)
 
 
 def _knowledge(commands: _Commands) -> None:

@@ -27,7 +27,7 @@ class Filling:
 
 def gauge_pressure(cold: float, hot: float, outside: float = ATMOSPHERE, squeezed: float = 1.0) -> float:
     """Pressure above the outside (Pa) after warming; ``squeezed``: the air's volume hot by that cold."""
-    between("the outside pressure", outside, 4e4, 1.2e5, "at sea level it is 101 kPa, on a high pass 70")
+    between("the outside pressure in Pa", outside, 4e4, 1.2e5, "at sea level it is 101 kPa, on a high pass 70")
     before, after = temperature("the cold temperature", cold), temperature("the hot temperature", hot)
     return outside * (after / before / squeezed - 1)
 

@@ -31,7 +31,7 @@ class Joint:
 
 def slope(per_cent: float) -> float:
     """Tilt (rad) of a road of so many per cent."""
-    return math.atan(between("the grade", per_cent, -60, 60, "give per cent, such as 6") / 100)
+    return math.atan(between("the grade in per cent", per_cent, -60, 60, "give per cent, such as 6") / 100)
 
 
 def height_at_joint(joint: Joint, level: float, tilt: float) -> float:
@@ -40,7 +40,7 @@ def height_at_joint(joint: Joint, level: float, tilt: float) -> float:
     ``level``: the same on level ground. ``tilt``: how far the pinion points down.
     """
     finite("the oil's height", level, "give a height such as 60 mm above the joint's lowest point")
-    between("the tilt", tilt, -STEEPEST, STEEPEST, "a truck stands no steeper than 60 per cent")
+    between("the tilt in rad", tilt, -STEEPEST, STEEPEST, "a truck stands no steeper than 60 per cent")
     return level + joint.ahead * math.tan(tilt)
 
 

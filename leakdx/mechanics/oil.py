@@ -53,7 +53,7 @@ def grade_at(at_100: float, grades: ViscosityGrades) -> str | None:
 
 def expansion(density_15: float) -> float:
     """Growth of volume for each K near 15 degC."""
-    return 0.6278 / between("the density at 15 degC", density_15, 700, 1200, "oil has about 850 to 910 kg/m3")
+    return 0.6278 / between("the density at 15 degC in kg/m3", density_15, 700, 1200, "oil has about 850 to 910 kg/m3")
 
 
 def volume_factor(density_15: float, celsius: float) -> float:

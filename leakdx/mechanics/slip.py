@@ -92,7 +92,7 @@ def pinion_torque(engine: float, gear: float, efficiency: Band, share: float = 1
 def gripped_torque(load: float, tyre_radius: float, grip: Band, ratio: float) -> Band:
     """Torque (N m) at the pinion beyond which the tyres spin; ``load``: what the axle carries, N."""
     positive("the axle's load", load, "give a weight such as 20000 lb")
-    between("the tyre's radius", tyre_radius, 0.2, 1.2, "give the loaded radius, such as 500 mm")
+    between("the tyre's radius in m", tyre_radius, 0.2, 1.2, "give the loaded radius, such as 500 mm")
     return grip.times(load * tyre_radius / _ratio(ratio))
 
 

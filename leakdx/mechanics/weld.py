@@ -53,8 +53,8 @@ class Weld:
 
 def heat_input(volts: float, amperes: float, speed: float, efficiency: float) -> float:
     """Heat (J/m) into the work, travel speed in m/s."""
-    between("the voltage", volts, 5, 100, "an arc has 10 to 45 V")
-    between("the current", amperes, 5, 3000, "an arc has 50 to 600 A")
+    between("the voltage in V", volts, 5, 100, "an arc has 10 to 45 V")
+    between("the current in A", amperes, 5, 3000, "an arc has 50 to 600 A")
     positive("the travel speed", speed, "give a speed such as 8 in/min")
     between("the arc's efficiency", efficiency, 0.05, 1, "it is the share of the heat that goes into the work")
     return efficiency * volts * amperes / speed

@@ -79,14 +79,14 @@ REFUSED: list[Refused] = [
     (lambda: cure.depth(PER_ROOT_DAY, -1), "the time is -1"),
     (lambda: cure.time_for(PER_ROOT_DAY, 0), "the depth is 0"),
     (lambda: cure.air_factor(23, 0), "give per cent"),
-    (lambda: cure.air_factor(23, 120), "the humidity is 120"),
-    (lambda: cure.air_factor(100, 50), "the temperature of the shop is 100"),
+    (lambda: cure.air_factor(23, 120), "the humidity in per cent is 120"),
+    (lambda: cure.air_factor(100, 50), "the temperature of the shop in degC is 100"),
     (lambda: cure.air_factor(-274, 50), "not above absolute zero"),
     (lambda: cure.share_cured(0.003, 0), "the flange's width is 0"),
     (lambda: cure.share_cured(0.003, 0.01, 3), "2 while it stands open"),
     (lambda: Joint(0, 0.1), "the joint's radius is 0"),
     (lambda: Joint(0.18, -0.1), "the distance ahead is -0.1"),
-    (lambda: level.slope(100), "the grade is 100"),
+    (lambda: level.slope(100), "the grade in per cent is 100"),
     (lambda: level.height_at_joint(RING, math.inf, 0), "the oil's height is no number"),
 ]
 

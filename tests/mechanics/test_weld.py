@@ -94,8 +94,8 @@ def test_hot_work_is_already_too_hot() -> None:
 
 
 REFUSED: list[Refused] = [
-    (lambda: weld.heat_input(240, 120, 0.003, 0.8), "the voltage is 240"),
-    (lambda: weld.heat_input(24, -120, 0.003, 0.8), "the current is -120"),
+    (lambda: weld.heat_input(240, 120, 0.003, 0.8), "the voltage in V is 240"),
+    (lambda: weld.heat_input(24, -120, 0.003, 0.8), "the current in A is -120"),
     (lambda: weld.heat_input(24, 120, 0, 0.8), "the travel speed is 0"),
     (lambda: weld.heat_input(24, 120, 0.003, 80), "the arc's efficiency is 80"),
     (lambda: bead(wall=-1), "the wall is -1"),

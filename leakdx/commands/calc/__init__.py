@@ -1,0 +1,49 @@
+"""``leakdx calc``: the joint's mechanics from shop measurements, each calculation a module of its own.
+
+A module has ABOUT, EXAMPLES, ``arguments(parser)``, ``sheet(args)``, and where a picture says more ``svg(args)``.
+"""
+
+from argparse import ArgumentParser, Namespace
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+from leakdx.commands.output import say, talk
+from leakdx.errors import ExitCode, UsageError
+
+
+def prepare(parser: ArgumentParser, name: str) -> None:
+    """Give a calculation's parser its help and arguments, and those that all have."""
+    module = _module(name)
+    parser.description, parser.epilog = module.ABOUT, module.EXAMPLES
+    module.arguments(parser)
+    parser.add_argument("--units", choices=("inch", "metric", "both"), default="both", help="to show (default: both)")
+    parser.add_argument("--json", action="store_true", help="for machines, in SI units")
+    if hasattr(module, "svg"):
+        parser.add_argument("--svg", metavar="FILE", help="write the picture into FILE, never over one unless --force")
+        parser.add_argument("--force", action="store_true", help="overwrite FILE")
+
+
+def run(args: Namespace) -> int:
+    """Work it out and print it."""
+    from leakdx.commands.calc.sheet import as_json, as_text
+
+    module = _module(args.calculation)
+    sheet = module.sheet(args)
+    if getattr(args, "svg", None):
+        _draw(args, module)
+    say(as_json(sheet) if args.json else as_text(sheet, args.units))
+    return ExitCode.OK
+
+
+def _draw(args: Namespace, module: Any) -> None:
+    from leakdx.store.files import USUAL, write_new
+
+    if Path(args.svg).suffix != ".svg":
+        raise UsageError(f"'{args.svg}' does not end in .svg; name it so")
+    write_new(Path(args.svg), module.svg(args).encode(), replace=args.force, mode=USUAL)
+    talk(f"{args.svg} is written")
+
+
+def _module(name: str) -> Any:
+    return import_module(f"leakdx.commands.calc.{name}")

@@ -1,0 +1,149 @@
+"""``leakdx calc fasteners``: what a torque gives a fastener, and what a torque audit says."""
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
+
+from leakdx.commands.calc.sheet import AREA, CHANCE, FORCE, NUMBER, SHARE, TORQUE, Row, Sheet, three
+from leakdx.commands.calc.typed import number_in, numbers_in
+from leakdx.mechanics.audit import SURE, Audit, Fastener, Reading, State, Tightening, audit
+from leakdx.mechanics.band import Band, exactly
+from leakdx.mechanics.preload import arms, friction_for, scatter_of, usual_head_radius
+from leakdx.mechanics.threads import read_grade, read_thread, strength
+from leakdx.mechanics.trade import ThreadState, trade
+
+ABOUT = """\
+Say what a torque gives a fastener, with the scatter of a torque wrench, and what of
+its strength that is. With --audit: which fasteners have lost clamp, from the torque at
+which each just moves, in order round the ring (0 for one that turns freely)."""
+EXAMPLES = """\
+examples:
+  leakdx calc fasteners 5/8-11 --grade 8 --torque 225lb-ft
+  leakdx calc fasteners M16x2 --grade 10.9 --torque 305N-m --turning oiled
+  leakdx calc fasteners 5/8-11 --grade 8 --torque 225lb-ft \\
+    --audit 225 230 90 0 110 220 lb-ft
+"""
+_BAR = 20
+
+
+def arguments(command: ArgumentParser) -> None:
+    """What the command takes."""
+    numbers = trade()
+    torque = number_in("N*m", "225lb-ft")
+    command.add_argument("thread", metavar="THREAD", help="such as 5/8-11 or M16x2")
+    command.add_argument("--grade", required=True, help=f"one of {', '.join(numbers.grades)}")
+    command.add_argument("--torque", type=torque, required=True, help="that was ordered")
+    command.add_argument("--turning", choices=tuple(numbers.threads_state), default="zinc", help="how the thread is")
+    command.add_argument("--nut-factor", type=float, metavar="K", help="of T = K F D, where it is known")
+    command.add_argument("--audit", nargs="+", metavar="TORQUE", help="first movement of each fastener, unit last")
+    command.add_argument("--way", choices=("moving", "peak", "loosening"), default="moving", help="how it was read")
+    command.add_argument("--bond", type=torque, default=0.0, help="torque that thread adhesive may hold")
+
+
+def sheet(args: Namespace) -> Sheet:
+    """The command's answer."""
+    numbers = trade()
+    thread = read_thread(args.thread, numbers)
+    grade = read_grade(args.grade, numbers)
+    done = Tightening(thread, strength(grade, thread), _turning(args, numbers.threads_state), args.torque)
+    title = f"{thread.name}, {grade.name}, {done.turning.words}, tightened to {_torque(args.torque)}"
+    if args.audit is None:
+        return Sheet(title, _rows(done), _words(done))
+    readings = numbers_in(args.audit, "N*m", "--audit", "225 220 0 lb-ft, the unit last")
+    found = audit(readings, done, Reading(args.way, args.bond), numbers)
+    return Sheet(title, _audit_rows(found, readings), _audit_words(found), [*map(_line, found.fasteners)], _more(found))
+
+
+def _turning(args: Namespace, states: dict[str, ThreadState]) -> ThreadState:
+    from msgspec.structs import replace
+
+    state = states[args.turning]
+    return state if args.nut_factor is None else replace(state, nut_factor=args.nut_factor)
+
+
+def _rows(done: Tightening) -> list[Row]:
+    thread, preload = done.thread, done.preload
+    friction = friction_for(done.turning.nut_factor, thread, usual_head_radius(thread))
+    shares = arms(thread, friction, friction, usual_head_radius(thread)).shares
+    return [
+        Row("stress area", thread.stress_area, AREA),
+        Row("proof load", done.proof_load, FORCE),
+        Row("tensile load", done.tensile_load, FORCE),
+        Row("nut factor", done.turning.nut_factor, NUMBER),
+        Row("preload", preload, FORCE),
+        Row("preload by proof load", preload.over(done.proof_load), SHARE),
+        Row("chance that one yields", done.chance_of_yield, CHANCE),
+        Row("comes loose again at", done.torque * done.loosening_share, TORQUE),
+        Row("of the torque, stretches", shares[0], SHARE),
+        Row("rubs in the thread", shares[1], SHARE),
+        Row("rubs under the head", shares[2], SHARE),
+    ]
+
+
+def _words(done: Tightening) -> list[str]:
+    share = done.preload.likely / done.proof_load
+    if done.chance_of_yield >= 0.5:
+        said = "Too much: this torque likely stretches the fastener for good. Look at torque, grade and thread."
+    elif share > 0.9:
+        said = "High: little is left before the fastener yields, and torque alone is not so exact."
+    elif share < 0.5:
+        said = "Low: less than half of what the fastener bears; the joint gets less clamp than it could."
+    else:
+        said = "In the usual range of half to nine tenths of the proof load."
+    return [said, "The axle maker's torque rules; this says what it means, not what it should be."]
+
+
+def _audit_rows(found: Audit, readings: Sequence[float]) -> list[Row]:
+    mean, _, scatter = scatter_of(readings)
+    return [
+        Row("fasteners", str(len(found.fasteners))),
+        Row("mean reading", mean, TORQUE),
+        Row("scatter of the readings", scatter, SHARE),
+        *(
+            Row(
+                f"clamp left from {span.first} to {span.second}",
+                Band(max(span.low, 1e-3), span.likely, span.high),
+                SHARE,
+            )
+            if span.likely > 0
+            else Row(f"clamp left from {span.first} to {span.second}", "none")
+            for span in found.spans
+        ),
+    ]
+
+
+def _line(fastener: Fastener) -> str:
+    """One fastener: a bar of the clamp that it kept."""
+    kept = fastener.kept or exactly(1e-9)
+    filled = min(_BAR, round(_BAR * kept.likely))
+    band = f"{100 * kept.likely:.0f}% ({100 * kept.low:.0f} to {100 * kept.high:.0f})" if fastener.kept else "0%"
+    bar = "#" * filled + "-" * (_BAR - filled)
+    return f"{fastener.number:3d}  {_torque(fastener.torque):24}  {bar}  {band:16}  {fastener.state}"
+
+
+def _audit_words(found: Audit) -> list[str]:
+    unsure = " ".join(str(each.number) for each in found.fasteners if each.state is State.UNSURE)
+    lines = [] if found.runs else ["No fastener has surely lost its clamp."]
+    if found.runs:
+        runs = "; ".join(" ".join(map(str, run)) for run in found.runs)
+        lines.append(f"Lost clamp, side by side: {runs}.")
+        lines.append("See whether the wet arc stands at these, and write all down before any is turned on.")
+    if len(found.weak) > len(found.fasteners) / 2:
+        lines.append("Most of the ring is low: think of the tool, of sealing that gave way, of oily thread.")
+    if unsure:
+        lines.append(f"Too close to say: {unsure}; read again while it moves, with a wrench that was checked.")
+    if any(each.state is State.STRETCHED for each in found.fasteners):
+        lines.append("One that may be stretched is replaced, never turned back and used again.")
+    return [*lines, f"Under four fifths of the order counts as lost; it is said from a chance of {SURE:.0%} on."]
+
+
+def _more(found: Audit) -> dict[str, object]:
+    def plain(each: Fastener) -> dict[str, object]:
+        kept = each.kept and {"low": each.kept.low, "likely": each.kept.likely, "high": each.kept.high}
+        return {"number": each.number, "torque": each.torque, "kept": kept, "chance_lost": each.chance_lost,
+                "state": str(each.state)}  # fmt: skip
+
+    return {"fasteners": [plain(each) for each in found.fasteners], "runs": [list(run) for run in found.runs]}
+
+
+def _torque(value: float) -> str:
+    return f"{three(TORQUE.shown(value, metric=False))} lbf·ft ({three(value)} N·m)"

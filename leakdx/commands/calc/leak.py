@@ -1,0 +1,136 @@
+"""``leakdx calc leak``: how much oil is lost, how long it lasts, which gap that needs."""
+
+from argparse import ArgumentParser, Namespace
+
+from leakdx.commands.calc.sheet import DAYS, GAP, LENGTH, LOSS, RATE, VISCOSITY, Row, Sheet
+from leakdx.commands.calc.typed import band_in, number_in
+from leakdx.errors import UsageError
+from leakdx.mechanics import leak, oil, seep
+from leakdx.mechanics.band import Band
+from leakdx.mechanics.leak import ML, WHAT_THEN, Wetness
+from leakdx.mechanics.seep import Slot
+from leakdx.mechanics.trade import trade
+
+ABOUT = """\
+Work out a leak's rate from drops, the growth of a stain, the fall of the level, or what
+was topped off, with the band that such a reading deserves; from it the loss for each
+distance, the days to the low mark, and the gap that such a rate needs."""
+EXAMPLES = """\
+examples:
+  leakdx calc leak --drops 12 --in 10min
+  leakdx calc leak --topped 0.5L --in 40h --speed 40mph --drops-too 3 --counted 10min
+  leakdx calc leak --stain 200cm^2 --on card --in 12h --arc 50mm --flange 20mm \\
+    --head 100mm --oil 85W-140 --at 20degC
+"""
+
+
+def arguments(command: ArgumentParser) -> None:
+    """What the command takes."""
+    numbers = trade()
+    volume, length, time = number_in("m^3", "0.5L"), number_in("m", "100mm"), number_in("s", "10min")
+    how = command.add_mutually_exclusive_group(required=True)
+    how.add_argument("--drops", type=int, metavar="N", help="drops counted, standing")
+    how.add_argument("--stain", type=number_in("m^2", "200cm^2"), metavar="AREA", help="growth of a stain, standing")
+    how.add_argument("--fall", type=length, metavar="HEIGHT", help="fall of the level, at work")
+    how.add_argument("--topped", type=volume, metavar="VOLUME", help="what was topped off, at work")
+    command.add_argument("--in", dest="time", type=time, required=True, metavar="TIME", help="how long that took")
+    command.add_argument("--on", choices=tuple(numbers.leak.surfaces), default="floor", help="what the stain is on")
+    command.add_argument("--surface", type=band_in("m^2", "1000cm^2"), help="of the oil in the axle, for --fall")
+    command.add_argument("--to-low", type=band_in("m^3", "1.5L"), help="from the level to the low mark")
+    command.add_argument(
+        "--hours", type=float, metavar="H", help="a day that it leaks (standing: 24, at work: a shift)"
+    )
+    command.add_argument("--speed", type=number_in("m/s", "40mph"), help="mean speed, for the loss over a distance")
+    command.add_argument("--drops-too", type=int, metavar="N", help="drops counted standing, beside --topped or --fall")
+    command.add_argument("--counted", type=time, metavar="TIME", help="how long those were counted")
+    command.add_argument("--arc", type=length, help="wet length of the joint; says which gap the rate needs")
+    command.add_argument("--flange", type=length, default=0.02, help="width of the joint's face (default: 20mm)")
+    command.add_argument("--head", type=length, default=0.1, help="oil above it (default: 100mm)")
+    command.add_argument("--pressure", type=number_in("Pa", "20kPa"), default=0.0, help="in the axle (calc breather)")
+    command.add_argument("--oil", choices=tuple(numbers.oils), default="80W-90")
+    command.add_argument(
+        "--at", type=number_in("degC", "20degC", signed=True), default=20.0, help="the oil's warmth (default: 20degC)"
+    )
+
+
+def sheet(args: Namespace) -> Sheet:
+    """The command's answer."""
+    numbers = trade().leak
+    rate, standing = _rate(args)
+    hours = numbers.hours_a_day.as_band if not standing else Band(23.9, 24, 24)
+    hours = hours if args.hours is None else Band(args.hours, args.hours, args.hours)
+    to_low = args.to_low or numbers.to_low_l.as_band.times(1e-3)
+    days = leak.days_to_low(rate, to_low, hours)
+    rows = [Row("leaks", rate, RATE), Row("days to the low mark", days, DAYS)]
+    if args.speed is not None:
+        rows.append(Row("loss over a distance", leak.per_distance(rate, args.speed), LOSS))
+        rows.append(Row("distance to the low mark", _distance(to_low, rate, args.speed)))
+    words = [WHAT_THEN[_wetness(args)], f"How wet: {_wetness(args)}."]
+    if args.drops_too is not None:
+        words.append(_held_against(args, rate))
+    if args.arc is not None:
+        rows += _gap_rows(args, rate)
+    return Sheet("Leak rate", rows, [*words, _doubt(args)])
+
+
+def _rate(args: Namespace) -> tuple[Band, bool]:
+    """The rate, and whether it was seen standing."""
+    numbers = trade().leak
+    if args.drops is not None:
+        return leak.from_drops(args.drops, args.time, numbers.drop_ml.as_band.times(ML)), True
+    if args.stain is not None:
+        depth = Band(*numbers.surfaces[args.on].depth_mm).times(1e-3)
+        return leak.from_stain(args.stain, args.time, depth), True
+    if args.fall is not None:
+        surface = args.surface or numbers.surface_cm2.as_band.times(1e-4)
+        return leak.from_level(args.fall, args.time, surface), False
+    return leak.from_volume(args.topped, args.time), False
+
+
+def _wetness(args: Namespace) -> Wetness:
+    """By drops where they were counted; oil that is missed or lies on the floor has fallen."""
+    return leak.wetness(args.drops / args.time) if args.drops is not None else Wetness.FALLS
+
+
+def _held_against(args: Namespace, rate: Band) -> str:
+    """The road's rate beside the standing one."""
+    if args.counted is None or args.drops is not None or args.stain is not None:
+        raise UsageError("--drops-too goes with --counted and with --topped or --fall; say how long they were counted")
+    standing = leak.from_drops(args.drops_too, args.counted, trade().leak.drop_ml.as_band.times(ML))
+    found = leak.compared(rate, standing)
+    low, likely, high = (f"{each:.2g}" for each in (found.ratio.low, found.ratio.likely, found.ratio.high))
+    return f"At work by standing: {likely} ({low} to {high}); {found.words}."
+
+
+def _gap_rows(args: Namespace, rate: Band) -> list[Row]:
+    """The gap that the rate needs, by the flow between two faces."""
+    kind = trade().oils[args.oil]
+    thickness = oil.viscosity_law(kind.at_40, kind.at_100).at(args.at)
+    density = oil.density(kind.density_15, args.at)
+    pressure = seep.head(args.head, density) + args.pressure
+    slot = Slot(args.arc, args.flange)
+    gaps = [
+        slot.gap_for(each, pressure, seep.dynamic(thickness, density)) for each in (rate.low, rate.likely, rate.high)
+    ]
+    return [
+        Row(f"{args.oil} at {args.at:.0f} °C", thickness, VISCOSITY),
+        Row("gap that this needs", Band(*gaps), GAP),
+        Row("along an arc of", args.arc, LENGTH),
+    ]
+
+
+def _distance(to_low: Band, rate: Band, speed: float) -> str:
+    far = to_low.over(leak.per_distance(rate, speed))
+    low, likely, high = (f"{each / 1609.344:.0f}" for each in (far.low, far.likely, far.high))
+    metric = [f"{each / 1000:.0f}" for each in (far.low, far.likely, far.high)]
+    return f"{likely} ({low} to {high}) mi, {metric[1]} ({metric[0]} to {metric[2]}) km"
+
+
+def _doubt(args: Namespace) -> str:
+    if args.drops is not None:
+        return "A drop of oil is a twentieth to a forty-fifth of a millilitre; catch it in a cup for a better figure."
+    if args.stain is not None:
+        return "A stain says little of its depth; weigh the card, or catch the oil, for a better figure."
+    if args.fall is not None:
+        return "A level says little without the oil's surface; note what it takes to fill it again."
+    return "Good to about a tenth, where it was full before."

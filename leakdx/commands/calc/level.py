@@ -1,0 +1,90 @@
+"""``leakdx calc level``: where the oil stands against the joint, on the level and at a grade."""
+
+import math
+from argparse import ArgumentParser, Namespace
+
+from leakdx.commands.calc.sheet import LENGTH, PRESSURE, Row, Sheet
+from leakdx.commands.calc.typed import number_in
+from leakdx.mechanics import level, oil, seep
+from leakdx.mechanics.level import Joint
+from leakdx.mechanics.trade import trade
+
+ABOUT = """\
+Say how much of the joint stands in oil, as clock positions seen from the pinion, on the
+level and at a grade (minus: downhill), and how far a sloping floor misleads the check."""
+EXAMPLES = """\
+examples:
+  leakdx calc level --radius 180mm --ahead 120mm --oil 60mm --grade -6
+  leakdx calc level --radius 7.1in --ahead 4.7in --oil 2.4in --grade 6 --pinion rear
+"""
+_ROWS, _COLUMNS, _STEPS = 11, 23, 360
+
+
+def arguments(command: ArgumentParser) -> None:
+    """What the command takes."""
+    length = number_in("m", "120mm")
+    either = number_in("m", "120mm", signed=True)
+    command.add_argument("--radius", type=length, required=True, help="of the joint's ring")
+    command.add_argument("--ahead", type=length, required=True, help="from the axle's line to the joint's face")
+    command.add_argument("--oil", type=either, required=True, help="height over the joint's lowest point, on the level")
+    command.add_argument("--grade", type=float, default=0.0, metavar="PERCENT", help="of the road, minus: downhill")
+    command.add_argument("--pinion", choices=("front", "rear"), default="front", help="where it points")
+    command.add_argument(
+        "--plug", type=either, help="the fill plug ahead of the axle's line, for a check on this slope"
+    )
+    command.add_argument("--grade-oil", choices=tuple(trade().oils), default="80W-90", help="for its weight")
+
+
+def sheet(args: Namespace) -> Sheet:
+    """The command's answer; the height of the oil is that with the axle as it sits in the truck."""
+    joint = Joint(args.radius, args.ahead)
+    ahead = 1 if args.pinion == "front" else -1
+    tilt = -ahead * level.slope(args.grade)
+    rows = [*_rows("on the level", joint, args.oil, 0, args.grade_oil)]
+    at = level.height_at_joint(joint, args.oil, tilt)
+    if args.grade:
+        rows += _rows("at the grade", joint, at, tilt, args.grade_oil)
+    if args.plug is not None:
+        rows.append(Row("level reads too high by", level.check_error(args.plug, tilt), LENGTH))
+    grade = f", {abs(args.grade):g} % {'downhill' if args.grade < 0 else 'uphill'}" if args.grade else ""
+    return Sheet(
+        f"Joint with the pinion to the {args.pinion}{grade}", rows, _words(joint, args.oil, at), _picture(joint, at)
+    )
+
+
+def _rows(when: str, joint: Joint, height: float, tilt: float, kind: str) -> list[Row]:
+    density = oil.density(trade().oils[kind].density_15, 60)
+    start, end = level.wet_clock(level.wet_half_angle(joint, height))
+    arc = "none" if height <= 0 else "all round" if end - start >= 12 else f"{_clock(start)} to {_clock(end)}"
+    head = level.pressure_head(height, tilt)
+    return [
+        Row(f"{when}: oil over the lowest point", height, LENGTH),
+        Row(f"{when}: arc in oil", arc),
+        Row(f"{when}: pressure at the lowest point", seep.head(head, density), PRESSURE),
+    ]
+
+
+def _clock(hour: float) -> str:
+    """4:30 for four and a half."""
+    minutes = round(hour * 4) * 15
+    return f"{(minutes // 60 - 1) % 12 + 1}:{minutes % 60:02d}"
+
+
+def _picture(joint: Joint, height: float) -> list[str]:
+    """The joint seen from the pinion: o stands in oil, . does not."""
+    grid = [[" "] * _COLUMNS for _ in range(_ROWS)]
+    for step in range(_STEPS):
+        turn = math.tau * step / _STEPS
+        row, column = round((_ROWS - 1) / 2 * (1 - math.cos(turn))), round((_COLUMNS - 1) / 2 * (1 + math.sin(turn)))
+        grid[row][column] = "o" if joint.radius * (1 + math.cos(turn)) < height else "."
+    return ["".join(line).rstrip() for line in grid]
+
+
+def _words(joint: Joint, still: float, at: float) -> list[str]:
+    if max(still, at) <= 0:
+        return ["The joint stands above the oil: what wets it is splashed, or pushed by pressure."]
+    if at == still:
+        first = "What of the joint stands in oil leaks standing, too."
+    else:
+        first = f"At this slope {'more' if at > still else 'less'} of the joint stands in oil than on the level."
+    return [first, "Above the oil it leaks only from splash, so that it is dry again after a night of rest."]

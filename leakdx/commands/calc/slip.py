@@ -1,0 +1,112 @@
+"""``leakdx calc slip``: whether the joint slips or opens under the driveline's torque."""
+
+from argparse import ArgumentParser, Namespace
+
+from leakdx.commands.calc.sheet import CHANCE, FORCE, NUMBER, STRESS, TORQUE, Row, Sheet
+from leakdx.commands.calc.typed import band_in, number_in
+from leakdx.mechanics import slip
+from leakdx.mechanics.band import Band
+from leakdx.mechanics.slip import Dowels, Ring, Slip
+from leakdx.mechanics.trade import trade
+
+ABOUT = """\
+Hold what friction of the clamped ring bears against what twists it: the pinion's
+torque in the lowest gear, or what the tyres grip where that is less. The wheels'
+torque tips the carrier too; what opens the joint is said beside. Dowels bear what
+friction does not."""
+EXAMPLES = """\
+examples:
+  leakdx calc slip --count 16 --radius 180mm --preload 62..130kN --engine 1850lb-ft \\
+    --gear 14.4 --ratio 3.70 --load 20000lbf --tyre 500mm
+  leakdx calc slip --count 16 --radius 7.1in --preload 21600lbf --engine 1850lb-ft \\
+    --gear 14.4 --ratio 2.5 --share 0.5 --faces oily --lost 3 4 5 --dowels 4 --dowel 16mm
+"""
+
+
+def arguments(command: ArgumentParser) -> None:
+    """What the command takes."""
+    numbers = trade()
+    length = number_in("m", "180mm")
+    command.add_argument("--count", type=int, required=True, help="fasteners of the joint")
+    command.add_argument("--radius", type=length, required=True, help="of the bolt circle")
+    command.add_argument("--preload", type=band_in("N", "96kN"), required=True, help="of one fastener (calc fasteners)")
+    command.add_argument("--lost", type=int, nargs="+", default=[], metavar="N", help="fasteners without clamp")
+    command.add_argument("--faces", choices=tuple(numbers.faces), default="dry", help="what lies between the faces")
+    command.add_argument("--engine", type=number_in("N*m", "1850lb-ft"), required=True, help="its greatest torque")
+    command.add_argument("--gear", type=float, required=True, help="ratio of the lowest gear in use")
+    command.add_argument("--ratio", type=float, required=True, help="of the axle")
+    command.add_argument("--share", type=float, default=1.0, help="of the drive on this axle, 0.5 for one of a tandem")
+    command.add_argument(
+        "--load", type=number_in("N", "20000lbf"), help="on the axle, where the tyres' grip is to count"
+    )
+    command.add_argument("--tyre", type=length, default=0.5, help="loaded radius (default: 500mm)")
+    command.add_argument("--dowels", type=int, default=0, metavar="N", help="how many are fitted")
+    command.add_argument("--dowel", type=length, default=0.016, help="their diameter (default: 16mm)")
+
+
+def sheet(args: Namespace) -> Sheet:
+    """The command's answer."""
+    numbers = trade()
+    ring = slip.even_ring(args.count, args.radius, args.lost)
+    faces = numbers.faces[args.faces]
+    pinion = _pinion(args)
+    twist = Slip(slip.capacity(ring, args.preload, Band(*faces.friction)), pinion)
+    tip = Slip(slip.opening_torque(ring, args.preload), slip.wheel_torque(pinion, args.ratio))
+    lost = f", without {' '.join(map(str, args.lost))}" if args.lost else ""
+    title = f"{args.count} fasteners{lost}, {faces.words}"
+    rows = [*_side("twist", "friction bears", twist), *_side("tipping", "opens at", tip)]
+    if args.dowels:
+        rows += _dowel_rows(Dowels(args.dowels, args.radius, args.dowel), twist)
+    return Sheet(title, rows, _words(ring, twist, tip, args.dowels))
+
+
+def _pinion(args: Namespace) -> Band:
+    """Torque at the pinion that is really met."""
+    drive = trade().drive
+    engine = slip.pinion_torque(args.engine, args.gear, drive.efficiency.as_band, args.share)
+    if args.load is None:
+        return engine
+    return slip.smaller(engine, slip.gripped_torque(args.load, args.tyre, drive.grip.as_band, args.ratio))
+
+
+def _side(name: str, bears: str, found: Slip) -> list[Row]:
+    return [
+        Row(f"{name}: {bears}", found.holds, TORQUE),
+        Row(f"{name}: meets", found.meets, TORQUE),
+        Row(f"{name}: margin", found.margin, NUMBER),
+        Row(f"{name}: chance that it gives", found.chance, CHANCE),
+    ]
+
+
+def _dowel_rows(dowels: Dowels, twist: Slip) -> list[Row]:
+    """With the joint's torque wholly on them, since a worn joint works before it slips."""
+    beyond = twist.meets.likely - twist.holds.likely
+    strength = dowels.bears(trade().drive.dowel_shear_mpa.as_band.times(1e6))
+    return [
+        Row("dowels: bear", strength, TORQUE),
+        Row("each dowel, beyond friction", dowels.force(beyond), FORCE),
+        Row("each dowel, all of the torque", dowels.force(twist.meets.likely), FORCE),
+        Row("shear in it, all of the torque", dowels.stress(twist.meets.likely), STRESS),
+    ]
+
+
+def _words(ring: Ring, twist: Slip, tip: Slip, dowels: int) -> list[str]:
+    lines = [_verdict("slips in its plane", twist), _verdict("opens on one side", tip)]
+    if twist.chance > 0.01 and not dowels:
+        lines.append("Tapered dowels take out most of that movement, and are worth fitting where there are none.")
+    if min(ring.kept) == 0:
+        lines.append(
+            "Pressure is gone at a lost fastener long before the ring slips; see what is left between its neighbours."
+        )
+    return [
+        *lines,
+        "A faster axle ratio asks more of the pinion, and so of the joint, for the same pull at the wheels.",
+    ]
+
+
+def _verdict(what: str, found: Slip) -> str:
+    if found.chance < 0.01:
+        return f"It hardly ever {what}: it holds {found.margin.likely:.1f} times what it meets."
+    if found.chance < 0.5:
+        return f"It may be that it {what} at full torque: chance {found.chance:.0%}."
+    return f"Likely it {what} at full torque: chance {found.chance:.0%}."

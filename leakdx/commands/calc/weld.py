@@ -1,0 +1,106 @@
+"""``leakdx calc weld``: how hot a weld makes the joint, and whether what seals it bears that."""
+
+from argparse import ArgumentParser, Namespace
+
+from leakdx.commands.calc.sheet import CHANCE, HEAT, LENGTH, NUMBER, TEMPERATURE, Row, Sheet
+from leakdx.commands.calc.typed import band_in, number_in
+from leakdx.mechanics import weld
+from leakdx.mechanics.band import Band
+from leakdx.mechanics.trade import Seal, trade
+from leakdx.mechanics.weld import Metal, Weld
+
+ABOUT = """\
+Say how hot the joint gets from a bead near it, from process, volts, amperes, travel
+speed, wall and distance, and with which chance what seals it is harmed."""
+EXAMPLES = """\
+examples:
+  leakdx calc weld --process gmaw --volts 25 --amperes 220 --speed 14in/min \\
+    --wall 10mm --distance 40mm
+  leakdx calc weld --process smaw --volts 24 --amperes 120 --speed 3mm/s --wall 0.4in \\
+    --distance 1..2in --seal gasket --start 60degF
+"""
+_STEPS = (5, 10, 20, 40, 80, 160)
+"""Distances of the picture, mm."""
+
+
+def arguments(command: ArgumentParser) -> None:
+    """What the command takes."""
+    numbers = trade()
+    command.add_argument("--process", choices=tuple(numbers.welding.processes), required=True, help="of welding")
+    command.add_argument("--volts", type=float, required=True)
+    command.add_argument("--amperes", type=float, required=True)
+    command.add_argument("--speed", type=band_in("m/s", "8in/min"), required=True, help="of travel")
+    command.add_argument("--wall", type=number_in("m", "10mm"), required=True, help="thickness where it was welded")
+    command.add_argument(
+        "--distance", type=band_in("m", "40mm"), required=True, help="from the bead's edge to the joint"
+    )
+    command.add_argument("--seal", choices=tuple(numbers.seals), default="sealant", help="what seals the joint")
+    command.add_argument(
+        "--start", type=number_in("degC", "20degC", signed=True), default=20.0, help="before the weld (default: 20degC)"
+    )
+
+
+def sheet(args: Namespace) -> Sheet:
+    """The command's answer."""
+    numbers = trade()
+    process, seal = numbers.welding.processes[args.process], numbers.seals[args.seal]
+    heat = Band(*process.efficiency).times(weld.heat_input(args.volts, args.amperes, 1.0, 1.0)).over(args.speed)
+    work = _work(args, heat.likely)
+    bears = Band(*seal.bears_c)
+    chance = weld.chance_of_harm(work, heat, args.distance, bears)
+    rows = [
+        Row("heat into the work", heat, HEAT),
+        Row("peak at the joint", _peak(args, heat), TEMPERATURE),
+        Row(f"{seal.words} bears", bears, TEMPERATURE),
+        Row(f"{three_c(bears.likely)} reaches", weld.reach(work, bears.likely), LENGTH),
+        Row("relative thickness there", weld.relative_thickness(work, bears.likely), NUMBER),
+        Row("chance of harm", chance, CHANCE),
+    ]
+    title = f"{process.words}, {args.volts:g} V, {args.amperes:g} A, on a wall of {args.wall * 1e3:.3g} mm"
+    return Sheet(title, rows, _words(chance, seal), [*_picture(work, bears)])
+
+
+def three_c(celsius: float) -> str:
+    """A temperature as part of a name."""
+    return f"{celsius:.0f} °C"
+
+
+def _work(args: Namespace, heat: float) -> Weld:
+    steel = trade().welding.steel
+    metal = Metal(steel.volume_heat_j_per_mm3_k * 1e9, steel.melts_c, steel.conductivity_w_per_m_k,
+                  steel.diffusivity_mm2_per_s * 1e-6)  # fmt: skip
+    return Weld(heat, args.wall, args.start, metal)
+
+
+def _peak(args: Namespace, heat: Band) -> Band:
+    """Hottest with much heat and little distance; the two spreads are added as squares."""
+    middle = weld.peak(_work(args, heat.likely), args.distance.likely)
+
+    def away(heat_: float, distance: float) -> float:
+        return weld.peak(_work(args, heat_), distance) - middle
+
+    up = (away(heat.high, args.distance.likely) ** 2 + away(heat.likely, args.distance.low) ** 2) ** 0.5
+    down = (away(heat.low, args.distance.likely) ** 2 + away(heat.likely, args.distance.high) ** 2) ** 0.5
+    return Band(max(args.start, middle - down), middle, middle + up)
+
+
+def _picture(work: Weld, bears: Band) -> list[str]:
+    """Peak temperature along the wall, as bars."""
+    lines = []
+    for step in _STEPS:
+        hot = weld.peak(work, step / 1e3)
+        mark = "too hot" if hot > bears.high else "may be too hot" if hot > bears.low else ""
+        lines.append(f"{step:4d} mm ({step / 25.4:4.1f} in)  {hot:5.0f} °C  {'#' * round(hot / 40):38} {mark}".rstrip())
+    return lines
+
+
+def _words(chance: float, seal: Seal) -> list[str]:
+    if chance >= 0.9:
+        said = f"The {seal.words} is harmed, almost surely: close the joint anew."
+    elif chance >= 0.5:
+        said = f"The {seal.words} is likely harmed: plan to close the joint anew."
+    elif chance >= 0.1:
+        said = f"It is open whether the {seal.words} is harmed: look at the joint there when it is warm and under oil."
+    else:
+        said = f"The {seal.words} is hardly harmed by this bead."
+    return [said, "Several passes one after the other start warmer; give --start as it was before the last."]
