@@ -2,6 +2,7 @@
 
 # argparse, since it costs 6 ms of a start and the nicer libraries cost 55.
 import argparse
+from enum import Enum
 from typing import Any, NoReturn, TypeAlias
 
 from leakdx.commands.output import say
@@ -168,16 +169,16 @@ def _draw(commands: _Commands) -> None:
     _add_knowledge(command)
 
 
-_CALCULATIONS = {
-    "fasteners": "torque, preload, and what a torque audit says",
-    "slip": "does the joint slip or open under the driveline's torque",
-    "weld": "how hot a weld makes the joint, and does the seal bear it",
-    "leak": "how much oil is lost, and how long it lasts",
-    "breather": "pressure in a closed axle as it warms",
-    "cure": "how deep sealant has cured",
-    "level": "where the oil stands against the joint",
-}
-"""Each is a module of leakdx.commands.calc, which is loaded when it is called."""
+class Calculations(Enum):
+    """What each says; each is a module of leakdx.commands.calc, which is loaded when it is called."""
+
+    fasteners = "torque, preload, and what a torque audit says"
+    slip = "does the joint slip or open under the driveline's torque"
+    weld = "how hot a weld makes the joint, and does the seal bear it"
+    leak = "how much oil is lost, and how long it lasts"
+    breather = "pressure in a closed axle as it warms"
+    cure = "how deep sealant has cured"
+    level = "where the oil stands against the joint"
 
 
 class _Calculation(_Parser):
@@ -196,10 +197,11 @@ def _calc(commands: _Commands) -> None:
         "Work out one thing about the joint from shop measurements, without a case. Every number\n"
         "is typed with its unit (225lb-ft, 40mm, 35..45mm for a band), in inch or metric units."
     )
-    group = _command(commands, "calc", "work out the joint's mechanics from measurements", about)
+    examples = "examples:\n  leakdx calc fasteners 5/8-11 --grade 8 --torque 225lb-ft\n  leakdx calc weld -h\n"
+    group = _command(commands, "calc", "work out the joint's mechanics from measurements", about, examples)
     kinds = group.add_subparsers(metavar="COMMAND", required=True, parser_class=_Calculation)
-    for name, short in _CALCULATIONS.items():
-        kinds.add_parser(name, help=short).set_defaults(module="calc", calculation=name)
+    for each in Calculations:
+        kinds.add_parser(each.name, help=each.value).set_defaults(module="calc", calculation=each.name)
 
 
 def _knowledge(commands: _Commands) -> None:

@@ -19,7 +19,7 @@ examples:
   leakdx calc slip --count 16 --radius 180mm --preload 62..130kN --engine 1850lb-ft \\
     --gear 14.4 --ratio 3.70 --load 20000lbf --tyre 500mm
   leakdx calc slip --count 16 --radius 7.1in --preload 21600lbf --engine 1850lb-ft \\
-    --gear 14.4 --ratio 2.5 --share 0.5 --faces oily --lost 3 4 5 --dowels 4 --dowel 16mm
+    --gear 14.4 --ratio 2.5 --share 0.5 --faces oily --lost 3 4 5 --dowels 4
 """
 
 
