@@ -1,7 +1,9 @@
 """Calculations of the joint's mechanics from the command line, as a person types them."""
 
 import json
+from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 
@@ -123,6 +125,27 @@ def test_a_shut_breather_that_cools_draws_in(capsys: pytest.CaptureFixture[str])
 
 def test_oil_under_the_joint_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     assert "stands above the oil" in called(capsys, "level --radius 180mm --ahead 120mm --oil=-20mm")
+
+
+DRAWN = {name: TYPED[name][1] for name in ("audit", "weld", "level")}
+
+
+@pytest.mark.parametrize("line", DRAWN.values(), ids=DRAWN)
+def test_a_picture_is_written_and_never_over_another(
+    line: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "picture.svg"
+    called(capsys, f"{line} --svg {out}")
+    assert ElementTree.fromstring(out.read_text(encoding="utf-8")).tag.endswith("svg")
+    assert main(["calc", *line.split(), "--svg", str(out)]) == ExitCode.STORAGE
+    assert main(["calc", *line.split(), "--svg", str(out), "--force"]) == ExitCode.OK
+    assert main(["calc", *line.split(), "--svg", str(tmp_path / "picture.png")]) == ExitCode.USAGE
+
+
+def test_a_picture_of_no_audit_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    line = f"calc {TYPED['fasteners'][0]} --svg {tmp_path / 'ring.svg'}"
+    assert main(line.split()) == ExitCode.USAGE
+    assert "give the readings with --audit" in capsys.readouterr().err
 
 
 BOLTS = "--count 9 --radius 180mm"

@@ -1,10 +1,10 @@
 """``leakdx calc fasteners``: what a torque gives a fastener, and what a torque audit says."""
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Sequence
 
 from leakdx.commands.calc.sheet import AREA, CHANCE, FORCE, NUMBER, SHARE, TORQUE, Row, Sheet, three
 from leakdx.commands.calc.typed import number_in, numbers_in
+from leakdx.errors import UsageError
 from leakdx.mechanics.audit import SURE, Audit, Fastener, Reading, State, Tightening, audit
 from leakdx.mechanics.band import Band, exactly
 from leakdx.mechanics.preload import arms, friction_for, scatter_of, usual_head_radius
@@ -41,16 +41,34 @@ def arguments(command: ArgumentParser) -> None:
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    numbers = trade()
-    thread = read_thread(args.thread, numbers)
-    grade = read_grade(args.grade, numbers)
-    done = Tightening(thread, strength(grade, thread), _turning(args, numbers.threads_state), args.torque)
-    title = f"{thread.name}, {grade.name}, {done.turning.words}, tightened to {_torque(args.torque)}"
+    done, title = _done(args)
     if args.audit is None:
         return Sheet(title, _rows(done), _words(done))
+    found = _audited(args, done)
+    return Sheet(title, _audit_rows(found), _audit_words(found), [*map(_line, found.fasteners)], _more(found))
+
+
+def svg(args: Namespace) -> str:
+    """The audited ring as a picture."""
+    from leakdx.diagrams.joint import ring_svg
+
+    if args.audit is None:
+        raise UsageError("a picture shows an audit; give the readings with --audit")
+    done, title = _done(args)
+    return ring_svg(_audited(args, done), title)
+
+
+def _done(args: Namespace) -> tuple[Tightening, str]:
+    """How the ring was tightened, and in words."""
+    numbers = trade()
+    thread, grade = read_thread(args.thread, numbers), read_grade(args.grade, numbers)
+    done = Tightening(thread, strength(grade, thread), _turning(args, numbers.threads_state), args.torque)
+    return done, f"{thread.name}, {grade.name}, {done.turning.words}, tightened to {_torque(args.torque)}"
+
+
+def _audited(args: Namespace, done: Tightening) -> Audit:
     readings = numbers_in(args.audit, "N*m", "--audit", "225 220 0 lb-ft, the unit last")
-    found = audit(readings, done, Reading(args.way, args.bond), numbers)
-    return Sheet(title, _audit_rows(found, readings), _audit_words(found), [*map(_line, found.fasteners)], _more(found))
+    return audit(readings, done, Reading(args.way, args.bond), trade())
 
 
 def _turning(args: Namespace, states: dict[str, ThreadState]) -> ThreadState:
@@ -92,8 +110,8 @@ def _words(done: Tightening) -> list[str]:
     return [said, "The axle maker's torque rules; this says what it means, not what it should be."]
 
 
-def _audit_rows(found: Audit, readings: Sequence[float]) -> list[Row]:
-    mean, _, scatter = scatter_of(readings)
+def _audit_rows(found: Audit) -> list[Row]:
+    mean, _, scatter = scatter_of([each.torque for each in found.fasteners])
     return [
         Row("fasteners", str(len(found.fasteners))),
         Row("mean reading", mean, TORQUE),

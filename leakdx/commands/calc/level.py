@@ -37,19 +37,33 @@ def arguments(command: ArgumentParser) -> None:
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer; the height of the oil is that with the axle as it sits in the truck."""
-    joint = Joint(args.radius, args.ahead)
-    ahead = 1 if args.pinion == "front" else -1
-    tilt = -ahead * level.slope(args.grade)
-    rows = [*_rows("on the level", joint, args.oil, 0, args.grade_oil)]
+    joint, tilt = _tilted(args)
+    rows = _rows("on the level", joint, args.oil, 0, args.grade_oil)
     at = level.height_at_joint(joint, args.oil, tilt)
     if args.grade:
         rows += _rows("at the grade", joint, at, tilt, args.grade_oil)
     if args.plug is not None:
         rows.append(Row("level reads too high by", level.check_error(args.plug, tilt), LENGTH))
+    return Sheet(_title(args), rows, _words(args.oil, at), _picture(joint, at))
+
+
+def svg(args: Namespace) -> str:
+    """The joint and the oil as a picture."""
+    from leakdx.diagrams.joint import level_svg
+
+    joint, tilt = _tilted(args)
+    return level_svg(joint, args.oil, level.height_at_joint(joint, args.oil, tilt), _title(args))
+
+
+def _tilted(args: Namespace) -> tuple[Joint, float]:
+    """The joint, and how far its pinion points down on this road."""
+    ahead = 1 if args.pinion == "front" else -1
+    return Joint(args.radius, args.ahead), -ahead * level.slope(args.grade)
+
+
+def _title(args: Namespace) -> str:
     grade = f", {abs(args.grade):g} % {'downhill' if args.grade < 0 else 'uphill'}" if args.grade else ""
-    return Sheet(
-        f"Joint with the pinion to the {args.pinion}{grade}", rows, _words(joint, args.oil, at), _picture(joint, at)
-    )
+    return f"Joint with the pinion to the {args.pinion}{grade}"
 
 
 def _rows(when: str, joint: Joint, height: float, tilt: float, kind: str) -> list[Row]:
@@ -80,7 +94,7 @@ def _picture(joint: Joint, height: float) -> list[str]:
     return ["".join(line).rstrip() for line in grid]
 
 
-def _words(joint: Joint, still: float, at: float) -> list[str]:
+def _words(still: float, at: float) -> list[str]:
     if max(still, at) <= 0:
         return ["The joint stands above the oil: what wets it is splashed, or pushed by pressure."]
     if at == still:

@@ -1,5 +1,6 @@
 """``leakdx calc weld``: how hot a weld makes the joint, and whether what seals it bears that."""
 
+import math
 from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import CHANCE, HEAT, LENGTH, NUMBER, TEMPERATURE, Row, Sheet
@@ -20,7 +21,8 @@ examples:
     --distance 1..2in --seal gasket --start 60degF
 """
 _STEPS = (5, 10, 20, 40, 80, 160)
-"""Distances of the picture, mm."""
+"""Distances of the text's picture, mm."""
+_CURVE = 80
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -43,8 +45,7 @@ def arguments(command: ArgumentParser) -> None:
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
     numbers = trade()
-    process, seal = numbers.welding.processes[args.process], numbers.seals[args.seal]
-    heat = Band(*process.efficiency).times(weld.heat_input(args.volts, args.amperes, 1.0, 1.0)).over(args.speed)
+    seal, heat = numbers.seals[args.seal], _heat(args)
     work = _work(args, heat.likely)
     bears = Band(*seal.bears_c)
     chance = weld.chance_of_harm(work, heat, args.distance, bears)
@@ -52,17 +53,34 @@ def sheet(args: Namespace) -> Sheet:
         Row("heat into the work", heat, HEAT),
         Row("peak at the joint", _peak(args, heat), TEMPERATURE),
         Row(f"{seal.words} bears", bears, TEMPERATURE),
-        Row(f"{three_c(bears.likely)} reaches", weld.reach(work, bears.likely), LENGTH),
+        Row(f"{bears.likely:.0f} °C reaches", weld.reach(work, bears.likely), LENGTH),
         Row("relative thickness there", weld.relative_thickness(work, bears.likely), NUMBER),
         Row("chance of harm", chance, CHANCE),
     ]
-    title = f"{process.words}, {args.volts:g} V, {args.amperes:g} A, on a wall of {args.wall * 1e3:.3g} mm"
-    return Sheet(title, rows, _words(chance, seal), [*_picture(work, bears)])
+    return Sheet(_title(args), rows, _words(chance, seal), _picture(work, bears))
 
 
-def three_c(celsius: float) -> str:
-    """A temperature as part of a name."""
-    return f"{celsius:.0f} °C"
+def svg(args: Namespace) -> str:
+    """Peak temperature by distance as a picture."""
+    from leakdx.diagrams.joint import heat_svg
+
+    seal, heat = trade().seals[args.seal], _heat(args)
+    widest = math.ceil(max(0.08, args.distance.high) * 20 + 0.5) / 20
+    works = [_work(args, each) for each in (heat.low, heat.likely, heat.high)]
+    away = [widest * step / _CURVE for step in range(_CURVE + 1)]
+    curve = [(distance, Band(*(weld.peak(work, distance) for work in works))) for distance in away]
+    return heat_svg(curve, Band(*seal.bears_c), args.distance, seal.words, _title(args))
+
+
+def _heat(args: Namespace) -> Band:
+    """Heat into the work, J/m."""
+    arc = Band(*trade().welding.processes[args.process].efficiency)
+    return arc.times(weld.heat_input(args.volts, args.amperes, 1.0, 1.0)).over(args.speed)
+
+
+def _title(args: Namespace) -> str:
+    process = trade().welding.processes[args.process]
+    return f"{process.words}, {args.volts:g} V, {args.amperes:g} A, on a wall of {args.wall * 1e3:.3g} mm"
 
 
 def _work(args: Namespace, heat: float) -> Weld:
