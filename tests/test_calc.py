@@ -25,6 +25,12 @@ TYPED = {
         "slip --count 16 --radius 180mm --preload 62.275..129.888kN --engine 2508.26N*m --gear 14.4 --ratio 3.7 "
         "--load 88.9644kN --tyre 500mm --lost 3 --dowels 4 --dowel 16mm",
     ),
+    "oblong": (
+        "slip --radii 7.874 7.0866 7.874 7.0866 7.874 7.0866 in --kept 100 90 80 0 100 100 --preload 20000..24000lbf "
+        "--engine 1850lb-ft --gear 14.4 --ratio 3.7",
+        "slip --radii 200 180 200 180 200 180 mm --kept 100 90 80 0 100 100 --preload 88.964..106.757kN "
+        "--engine 2508.26N*m --gear 14.4 --ratio 3.7",
+    ),
     "weld": (
         "weld --process gmaw --volts 25 --amperes 220 --speed 14.1732in/min --wall 0.393701in --distance 0.59055in "
         "--start 68degF",
@@ -168,6 +174,9 @@ ARC = "--process gmaw --amperes 220"
         ("fasteners 5/8-11 --grade 8 --torque 225lb-ft --nut-factor 0", "the nut factor is 0"),
         ("slip --count 2 --radius 18cm --preload 90kN --engine 2kN*m --gear 14 --ratio 3.7", "count of fasteners is 2"),
         (f"slip {BOLTS} --preload 90kN --engine 2500N*m --gear 14 --ratio 37", "the axle's ratio is 37"),
+        (f"slip {BOLTS} --radii 1 2 3 mm --preload 80kN --engine 1N*m --gear 14 --ratio 3", "or --radii of each"),
+        ("slip --count 9 --preload 80kN --engine 1N*m --gear 14 --ratio 3", "give --count and --radius"),
+        (f"slip {BOLTS} --kept 1 2 --preload 80kN --engine 1N*m --gear 14 --ratio 3", "2 shares are given for 9"),
         (f"slip {BOLTS} --preload 90..80kN --engine 1N*m --gear 14 --ratio 3", "the smaller number first"),
         (f"weld {ARC} --volts 250 --speed 6mm/s --wall 10mm --distance 4mm", "voltage in V is 250"),
         (f"weld {ARC} --volts 25 --speed 6mm --wall 10mm --distance 4mm", "6 mm is a length, a speed"),

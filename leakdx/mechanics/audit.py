@@ -140,7 +140,7 @@ def _fastener(number: int, torque: float, done: Tightening, reading: Reading, tr
     breaks = done.tensile_load * done.turning.nut_factor * done.thread.diameter
     if torque > 2 * breaks:
         raise MeasureError(
-            f"fastener {number} reads {torque / breaks:.1f} times what would break it; look at the reading and its unit"
+            f"fastener {number} reads {torque / breaks:.3g} times what would break it; look at the reading and its unit"
         )
     kept = _kept(torque, done, reading, trade)
     lost = 1 - kept.chance_above(trade.audit.holds.share)

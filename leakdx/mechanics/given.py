@@ -38,7 +38,7 @@ def not_negative(name: str, value: float, right: str) -> float:
 def between(name: str, value: float, low: float, high: float, right: str) -> float:
     """The value, where it lies from ``low`` to ``high``. MeasureError otherwise."""
     if not low <= finite(name, value, right) <= high:
-        raise MeasureError(f"{name} is {value:g}, and lies between {low:g} and {high:g}; {right}")
+        raise MeasureError(f"{name} is {value:g}, and must lie between {low:g} and {high:g}; {right}")
     return value
 
 
@@ -47,3 +47,10 @@ def temperature(name: str, celsius: float) -> float:
     if finite(name, celsius, "give a temperature such as 20 degC") <= ABSOLUTE_ZERO:
         raise MeasureError(f"{name} is {celsius:g} degC, which is not above absolute zero; look at number and unit")
     return celsius - ABSOLUTE_ZERO
+
+
+def usual_temperature(name: str, celsius: float) -> float:
+    """The temperature of an axle or a shop in kelvin. MeasureError where nothing with wheels gets so hot or cold."""
+    kelvin = temperature(name, celsius)
+    between(f"{name} in degC", celsius, -70, 400, "look at number and unit")
+    return kelvin

@@ -8,7 +8,7 @@ in a public page). Kinematic viscosity in mm^2/s, temperatures in degC, density 
 import math
 from dataclasses import dataclass
 
-from leakdx.mechanics.given import MeasureError, between, positive, temperature
+from leakdx.mechanics.given import MeasureError, between, positive, usual_temperature
 from leakdx.mechanics.trade import ViscosityGrades
 
 _BASE = 15.0
@@ -25,7 +25,7 @@ class ViscosityLaw:
 
     def at(self, celsius: float) -> float:
         """Kinematic viscosity, mm^2/s."""
-        temperature("the oil's temperature", celsius)
+        usual_temperature("the oil's temperature", celsius)
         power = self.a - self.b * math.log10(celsius + self.zero)
         if power > 1.2:
             raise MeasureError(f"at {celsius:g} degC this oil no longer flows; give a temperature that it flows at")
@@ -58,7 +58,7 @@ def expansion(density_15: float) -> float:
 
 def volume_factor(density_15: float, celsius: float) -> float:
     """CTL: volume at 15 degC for each litre at this temperature."""
-    temperature("the oil's temperature", celsius)
+    usual_temperature("the oil's temperature", celsius)
     growth = expansion(density_15) * (celsius - _BASE)
     return math.exp(-growth * (1 + 0.8 * growth))
 

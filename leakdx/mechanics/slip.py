@@ -49,12 +49,20 @@ class Ring:
         return math.sqrt(squares) / self.arm if self.arm else 1.0
 
 
+def flange(radii: Sequence[float], kept: Sequence[float] = (), lost: Sequence[int] = ()) -> Ring:
+    """A joint of any outline, fasteners in order; ``kept`` shares of preload, all of it where none are given."""
+    for number in lost:
+        between("the number of a lost fastener", number, 1, len(radii), f"the joint has 1 to {len(radii)}")
+    shares = tuple(kept) or (1.0,) * len(radii)
+    if len(shares) != len(radii):
+        raise MeasureError(f"{len(shares)} shares are given for {len(radii)} fasteners; give one for each, in order")
+    return Ring(tuple(0.0 if n in lost else share for n, share in enumerate(shares, 1)), tuple(radii))
+
+
 def even_ring(count: int, radius: float, lost: Sequence[int] = ()) -> Ring:
     """A ring with all its preload but for the fasteners that are named as lost. MeasureError for a number not on it."""
     between("the count of fasteners", count, 3, 60, "count those of the joint")
-    for number in lost:
-        between("the number of a lost fastener", number, 1, count, f"the joint has 1 to {count}")
-    return Ring(tuple(float(n not in lost) for n in range(1, count + 1)), (radius,) * count)
+    return flange([radius] * count, lost=lost)
 
 
 def friction_force(friction: float, clamp: float, faces: int = 1) -> float:

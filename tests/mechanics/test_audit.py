@@ -109,7 +109,7 @@ def test_more_torque_is_more_clamp(one: float, other: float) -> None:
         ([300, 300], MOVING, "readings of the whole ring"),
         ([300, -1, 300], MOVING, "the torque of fastener 2 is -1"),
         ([300, math.nan, 300], MOVING, "the torque of fastener 2 is no number"),
-        ([300, 300, 3050], MOVING, r"fastener 3 reads \d\.\d times what would break it"),
+        ([300, 300, 3050], MOVING, r"fastener 3 reads .* times what would break it"),
         ([300, 300, 300], Reading("listening"), "known are moving, peak, loosening"),
         ([300, 300, 300], Reading("moving", bond=-4), "the torque of the adhesive is -4"),
     ],

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from leakdx.mechanics import slip
 from leakdx.mechanics.band import Band, about, exactly
-from leakdx.mechanics.slip import Dowels, Ring, Slip, even_ring
+from leakdx.mechanics.slip import Dowels, Ring, Slip, even_ring, flange
 from tests.mechanics.refused import Refused, is_refused
 
 SIXTEEN = even_ring(16, 0.180)
@@ -35,6 +35,11 @@ def test_an_oblong_flange_counts_each_fastener_at_its_own_arm() -> None:
     ring = Ring((1, 1, 0.5, 1), (0.1, 0.2, 0.2, 0.3))
     assert ring.arm == pytest.approx(0.7)
     assert slip.capacity(ring, exactly(10_000), exactly(0.2)).likely == pytest.approx(1400)
+
+
+def test_what_each_has_left_counts_for_it() -> None:
+    assert flange([0.1, 0.2, 0.3], [1, 0.5, 1], lost=[1]) == Ring((0, 0.5, 1), (0.1, 0.2, 0.3))
+    assert flange([0.1, 0.2, 0.3]) == Ring((1, 1, 1), (0.1, 0.2, 0.3))
 
 
 def test_a_faster_axle_asks_more_of_the_joint_for_the_same_pull() -> None:
@@ -82,6 +87,8 @@ def test_dowels_take_what_is_beyond_friction() -> None:
 REFUSED: list[Refused] = [
     (lambda: even_ring(2, 0.18), "the count of fasteners is 2"),
     (lambda: even_ring(16, 0.18, lost=[17]), "the joint has 1 to 16"),
+    (lambda: flange([0.1] * 4, [1, 1]), "2 shares are given for 4 fasteners"),
+    (lambda: flange([0.1] * 4, lost=[5]), "the joint has 1 to 4"),
     (lambda: even_ring(16, 0.0), "the radius of fastener 1 is 0"),
     (lambda: Ring((1, 1, 1), (0.1, 0.1)), "each with a radius"),
     (lambda: Ring((1, -1, 1), (0.1, 0.1, 0.1)), "the share that fastener 2 keeps is -1"),

@@ -3,7 +3,7 @@
 from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import HOURS, LENGTH, NUMBER, SHARE, Row, Sheet
-from leakdx.commands.calc.typed import number_in
+from leakdx.commands.calc.typed import count, number_in, plain
 from leakdx.mechanics import cure
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.trade import trade
@@ -29,8 +29,12 @@ def arguments(command: ArgumentParser) -> None:
         default=cure.USUAL_C,
         help="temperature (default: 23degC)",
     )
-    command.add_argument("--humidity", type=float, default=cure.USUAL_HUMIDITY, metavar="PERCENT", help="(default: 50)")
-    command.add_argument("--edges", type=int, choices=(1, 2), default=1, help="that see air; 2 while the axle is open")
+    command.add_argument(
+        "--humidity", type=plain("50"), default=cure.USUAL_HUMIDITY, metavar="PERCENT", help="(default: 50)"
+    )
+    command.add_argument(
+        "--edges", type=count, choices=(1, 2), default=1, help="that see air; 2 while the axle is open"
+    )
 
 
 def sheet(args: Namespace) -> Sheet:

@@ -3,7 +3,7 @@
 from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import AREA, CHANCE, FORCE, NUMBER, SHARE, TORQUE, Row, Sheet, three
-from leakdx.commands.calc.typed import number_in, numbers_in
+from leakdx.commands.calc.typed import number_in, numbers_in, plain
 from leakdx.errors import UsageError
 from leakdx.mechanics.audit import SURE, Audit, Fastener, Reading, State, Tightening, audit
 from leakdx.mechanics.band import Band, exactly
@@ -33,7 +33,7 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("--grade", required=True, help=f"one of {', '.join(numbers.grades)}")
     command.add_argument("--torque", type=torque, required=True, help="that was ordered")
     command.add_argument("--turning", choices=tuple(numbers.threads_state), default="zinc", help="how the thread is")
-    command.add_argument("--nut-factor", type=float, metavar="K", help="of T = K F D, where it is known")
+    command.add_argument("--nut-factor", type=plain("0.2"), metavar="K", help="of T = K F D, where it is known")
     command.add_argument("--audit", nargs="+", metavar="TORQUE", help="first movement of each fastener, unit last")
     command.add_argument("--way", choices=("moving", "peak", "loosening"), default="moving", help="how it was read")
     command.add_argument("--bond", type=torque, default=0.0, help="torque that thread adhesive may hold")

@@ -3,7 +3,7 @@
 from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import DAYS, GAP, LENGTH, LOSS, RATE, VISCOSITY, Row, Sheet
-from leakdx.commands.calc.typed import band_in, number_in
+from leakdx.commands.calc.typed import band_in, count, number_in, plain
 from leakdx.errors import UsageError
 from leakdx.mechanics import leak, oil, seep
 from leakdx.mechanics.band import Band
@@ -29,7 +29,7 @@ def arguments(command: ArgumentParser) -> None:
     numbers = trade()
     volume, length, time = number_in("m^3", "0.5L"), number_in("m", "100mm"), number_in("s", "10min")
     how = command.add_mutually_exclusive_group(required=True)
-    how.add_argument("--drops", type=int, metavar="N", help="drops counted, standing")
+    how.add_argument("--drops", type=count, metavar="N", help="drops counted, standing")
     how.add_argument("--stain", type=number_in("m^2", "200cm^2"), metavar="AREA", help="growth of a stain, standing")
     how.add_argument("--fall", type=length, metavar="HEIGHT", help="fall of the level, at work")
     how.add_argument("--topped", type=volume, metavar="VOLUME", help="what was topped off, at work")
@@ -38,10 +38,12 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("--surface", type=band_in("m^2", "1000cm^2"), help="of the oil in the axle, for --fall")
     command.add_argument("--to-low", type=band_in("m^3", "1.5L"), help="from the level to the low mark")
     command.add_argument(
-        "--hours", type=float, metavar="H", help="a day that it leaks (standing: 24, at work: a shift)"
+        "--hours", type=plain("9"), metavar="H", help="a day that it leaks (standing: 24, at work: a shift)"
     )
     command.add_argument("--speed", type=number_in("m/s", "40mph"), help="mean speed, for the loss over a distance")
-    command.add_argument("--drops-too", type=int, metavar="N", help="drops counted standing, beside --topped or --fall")
+    command.add_argument(
+        "--drops-too", type=count, metavar="N", help="drops counted standing, beside --topped or --fall"
+    )
     command.add_argument("--counted", type=time, metavar="TIME", help="how long those were counted")
     command.add_argument("--arc", type=length, help="wet length of the joint; says which gap the rate needs")
     command.add_argument("--flange", type=length, default=0.02, help="width of the joint's face (default: 20mm)")

@@ -4,7 +4,7 @@ import math
 from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import LENGTH, PRESSURE, Row, Sheet
-from leakdx.commands.calc.typed import number_in
+from leakdx.commands.calc.typed import number_in, plain
 from leakdx.mechanics import level, oil, seep
 from leakdx.mechanics.level import Joint
 from leakdx.mechanics.trade import trade
@@ -27,7 +27,9 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("--radius", type=length, required=True, help="of the joint's ring")
     command.add_argument("--ahead", type=length, required=True, help="from the axle's line to the joint's face")
     command.add_argument("--oil", type=either, required=True, help="height over the joint's lowest point, on the level")
-    command.add_argument("--grade", type=float, default=0.0, metavar="PERCENT", help="of the road, minus: downhill")
+    command.add_argument(
+        "--grade", type=plain("-6"), default=0.0, metavar="PERCENT", help="of the road, minus: downhill"
+    )
     command.add_argument("--pinion", choices=("front", "rear"), default="front", help="where it points")
     command.add_argument(
         "--plug", type=either, help="the fill plug ahead of the axle's line, for a check on this slope"

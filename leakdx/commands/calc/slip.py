@@ -1,9 +1,11 @@
 """``leakdx calc slip``: whether the joint slips or opens under the driveline's torque."""
 
 from argparse import ArgumentParser, Namespace
+from statistics import fmean
 
 from leakdx.commands.calc.sheet import CHANCE, FORCE, NUMBER, STRESS, TORQUE, Row, Sheet
-from leakdx.commands.calc.typed import band_in, number_in
+from leakdx.commands.calc.typed import band_in, count, number_in, numbers_in, plain
+from leakdx.errors import UsageError
 from leakdx.mechanics import slip
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.slip import Dowels, Ring, Slip
@@ -27,37 +29,58 @@ def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
     numbers = trade()
     length = number_in("m", "180mm")
-    command.add_argument("--count", type=int, required=True, help="fasteners of the joint")
-    command.add_argument("--radius", type=length, required=True, help="of the bolt circle")
+    command.add_argument("--count", type=count, help="fasteners of a round joint")
+    command.add_argument("--radius", type=length, help="of its bolt circle")
+    command.add_argument(
+        "--radii", nargs="+", metavar="RADIUS", help="of each fastener of another outline, from the middle, unit last"
+    )
+    command.add_argument(
+        "--kept", nargs="+", type=plain("80"), metavar="PERCENT", help="preload that each has left (calc fasteners)"
+    )
     command.add_argument("--preload", type=band_in("N", "96kN"), required=True, help="of one fastener (calc fasteners)")
-    command.add_argument("--lost", type=int, nargs="+", default=[], metavar="N", help="fasteners without clamp")
+    command.add_argument("--lost", type=count, nargs="+", default=[], metavar="N", help="fasteners without clamp")
     command.add_argument("--faces", choices=tuple(numbers.faces), default="dry", help="what lies between the faces")
     command.add_argument("--engine", type=number_in("N*m", "1850lb-ft"), required=True, help="its greatest torque")
-    command.add_argument("--gear", type=float, required=True, help="ratio of the lowest gear in use")
-    command.add_argument("--ratio", type=float, required=True, help="of the axle")
-    command.add_argument("--share", type=float, default=1.0, help="of the drive on this axle, 0.5 for one of a tandem")
+    command.add_argument("--gear", type=plain("14.4"), required=True, help="ratio of the lowest gear in use")
+    command.add_argument("--ratio", type=plain("3.70"), required=True, help="of the axle")
+    command.add_argument(
+        "--share", type=plain("0.5"), default=1.0, help="of the drive on this axle, 0.5 for one of a tandem"
+    )
     command.add_argument(
         "--load", type=number_in("N", "20000lbf"), help="on the axle, where the tyres' grip is to count"
     )
     command.add_argument("--tyre", type=length, default=0.5, help="loaded radius (default: 500mm)")
-    command.add_argument("--dowels", type=int, default=0, metavar="N", help="how many are fitted")
+    command.add_argument("--dowels", type=count, default=0, metavar="N", help="how many are fitted")
     command.add_argument("--dowel", type=length, default=0.016, help="their diameter (default: 16mm)")
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
     numbers = trade()
-    ring = slip.even_ring(args.count, args.radius, args.lost)
+    ring = _ring(args)
     faces = numbers.faces[args.faces]
     pinion = _pinion(args)
     twist = Slip(slip.capacity(ring, args.preload, Band(*faces.friction)), pinion)
     tip = Slip(slip.opening_torque(ring, args.preload), slip.wheel_torque(pinion, args.ratio))
     lost = f", without {' '.join(map(str, args.lost))}" if args.lost else ""
-    title = f"{args.count} fasteners{lost}, {faces.words}"
+    title = f"{len(ring.radii)} fasteners{lost}, {faces.words}"
     rows = [*_side("twist", "friction bears", twist), *_side("tipping", "opens at", tip)]
     if args.dowels:
-        rows += _dowel_rows(Dowels(args.dowels, args.radius, args.dowel), twist)
+        rows += _dowel_rows(Dowels(args.dowels, fmean(ring.radii), args.dowel), twist)
     return Sheet(title, rows, _words(ring, twist, tip, args.dowels))
+
+
+def _ring(args: Namespace) -> Ring:
+    """The joint's fasteners: a ring by count and radius, or each with a radius of its own."""
+    kept = [each / 100 for each in args.kept or ()]
+    if args.radii is not None and args.count is args.radius is None:
+        return slip.flange(numbers_in(args.radii, "m", "--radii", "180 190 180 mm, the unit last"), kept, args.lost)
+    if args.radii is not None or args.count is None or args.radius is None:
+        raise UsageError(
+            "give --count and --radius of a round joint, or --radii of each fastener; 'leakdx calc slip -h' shows both"
+        )
+    ring = slip.even_ring(args.count, args.radius, args.lost)
+    return slip.flange(ring.radii, kept, args.lost) if kept else ring
 
 
 def _pinion(args: Namespace) -> Band:

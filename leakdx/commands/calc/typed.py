@@ -18,6 +18,24 @@ _TYPED = re.compile(
 _WITH_UNIT = re.compile(r"(?P<numbers>.*\d)\s*(?P<unit>[^\d\s,][^\d,]*)", re.ASCII | re.DOTALL)
 
 
+def plain(example: str) -> Callable[[str], float]:
+    """Reads a number that has no unit."""
+
+    def read(text: str) -> float:
+        if not re.fullmatch(_NUMBER, text, re.ASCII):
+            raise ArgumentTypeError(f"'{text[:40]}' is no plain number; write it as {example}")
+        return float(text)
+
+    return read
+
+
+def count(text: str) -> int:
+    """Reads a whole number."""
+    if not re.fullmatch(r"\d{1,9}", text, re.ASCII):
+        raise ArgumentTypeError(f"'{text[:40]}' is no count; write a whole number")
+    return int(text)
+
+
 def number_in(unit: str, example: str, *, signed: bool = False) -> Callable[[str], float]:
     """Reads one number with a unit into ``unit``; a negative one only where it may be (``signed``)."""
 
@@ -96,4 +114,6 @@ def _in(number: str, unit: str, to_unit: str, example: str) -> float:
     try:
         return convert(number, unit, to_unit)
     except QuantityError as error:
-        raise ArgumentTypeError(str(error)) from error
+        wrong, _, right = str(error).partition("; ")
+        right = right if right.startswith("did you mean") else f"write it as {example}"
+        raise ArgumentTypeError(f"{wrong}; {right}") from error

@@ -4,7 +4,7 @@ import math
 from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import CHANCE, HEAT, LENGTH, NUMBER, TEMPERATURE, Row, Sheet
-from leakdx.commands.calc.typed import band_in, number_in
+from leakdx.commands.calc.typed import band_in, number_in, plain
 from leakdx.mechanics import weld
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.trade import Seal, trade
@@ -29,8 +29,8 @@ def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
     numbers = trade()
     command.add_argument("--process", choices=tuple(numbers.welding.processes), required=True, help="of welding")
-    command.add_argument("--volts", type=float, required=True)
-    command.add_argument("--amperes", type=float, required=True)
+    command.add_argument("--volts", type=plain("25"), required=True)
+    command.add_argument("--amperes", type=plain("220"), required=True)
     command.add_argument("--speed", type=band_in("m/s", "8in/min"), required=True, help="of travel")
     command.add_argument("--wall", type=number_in("m", "10mm"), required=True, help="thickness where it was welded")
     command.add_argument(
