@@ -1,11 +1,15 @@
 """Calculations of the joint's mechanics from the command line, as a person types them."""
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from leakdx.cli import main
 from leakdx.errors import ExitCode
@@ -202,3 +206,31 @@ def test_what_cannot_be_is_one_sentence(line: str, said: str, capsys: pytest.Cap
     assert said in answer.err
     assert len(answer.err.strip().splitlines()) == 1
     assert "should not happen" not in answer.err
+
+
+HOSTILE = (
+    "0", "-1", "nan", "inf", "1e308", "1e-99", "1e99", "0mm", "0.0001mm", "1e9mm", "1e12h", "5..4mm", "3+-3mm",
+    "-40degC", "1e6degC", "-459degF", "0.1s", "x", "", "99999999", "1e30kN", "1e-12m/s", "100%", "M24", "12.9", "2 lb",
+    "1e20lb-ft", "--json", "\x1b[2J", "1" * 400,
+)  # fmt: skip
+
+
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(line=st.sampled_from([line for both in TYPED.values() for line in both]), data=st.data())
+def test_whatever_is_typed_there_is_an_answer_or_a_sentence(
+    line: str, data: st.DataObject, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = line.split()
+    for place in data.draw(st.lists(st.integers(1, len(words) - 1), min_size=1, max_size=3)):
+        words[place] = data.draw(st.sampled_from(HOSTILE))
+    code = main(["calc", *words])
+    answer = capsys.readouterr()
+    assert code in (ExitCode.OK, ExitCode.USAGE), answer.err
+    assert len(answer.err.strip().splitlines()) == (code == ExitCode.USAGE)
+    assert "\x1b" not in answer.err + answer.out
+
+
+def test_no_other_command_pays_for_the_mechanics() -> None:
+    code = "import sys; from leakdx.commands.parser import parser; parser(); print('leakdx.mechanics' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60)
+    assert done.stdout.strip() == "False"

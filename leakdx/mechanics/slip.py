@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from leakdx.mechanics.band import Band
-from leakdx.mechanics.given import MeasureError, between, not_negative, positive
+from leakdx.mechanics.given import MeasureError, between, positive
 
 GRAVITY = 9.80665
 """m/s^2"""
@@ -32,9 +32,7 @@ class Ring:
         if len(self.kept) != len(self.radii) or len(self.kept) < 3:
             raise MeasureError("a joint has three fasteners at least, each with a radius; look at the count")
         for number, (kept, radius) in enumerate(zip(self.kept, self.radii, strict=True), 1):
-            not_negative(
-                f"the share that fastener {number} keeps", kept, "give a share such as 0.8, or 0 for a lost one"
-            )
+            between(f"the share that fastener {number} keeps", kept, 0, 2, "all of it is 1, and 0 is for a lost one")
             positive(f"the radius of fastener {number}", radius, "give a length such as 180 mm")
 
     @property

@@ -15,6 +15,8 @@ _TYPED = re.compile(
     rf"\s*(?P<first>{_NUMBER})\s*(?:(?P<how>\.\.|to|±|\+/?-)\s*(?P<second>{_NUMBER})\s*)?(?P<unit>.*?)\s*",
     re.ASCII | re.DOTALL,
 )
+_SI, _PLAIN = 1e12, 1e6
+"""No measurement in SI units, and no plain number, is more, nor less than one by so many."""
 _WITH_UNIT = re.compile(r"(?P<numbers>.*\d)\s*(?P<unit>[^\d\s,][^\d,]*)", re.ASCII | re.DOTALL)
 
 
@@ -24,7 +26,7 @@ def plain(example: str) -> Callable[[str], float]:
     def read(text: str) -> float:
         if not re.fullmatch(_NUMBER, text, re.ASCII):
             raise ArgumentTypeError(f"'{text[:40]}' is no plain number; write it as {example}")
-        return float(text)
+        return _possible(text, float(text), _PLAIN)
 
     return read
 
@@ -112,8 +114,15 @@ def _in(number: str, unit: str, to_unit: str, example: str) -> float:
     if not unit and to_unit:
         raise ArgumentTypeError(f"{number} has no unit; write it as {example}")
     try:
-        return convert(number, unit, to_unit)
+        return _possible(f"{number} {unit}", convert(number, unit, to_unit), _SI)
     except QuantityError as error:
         wrong, _, right = str(error).partition("; ")
         right = right if right.startswith("did you mean") else f"write it as {example}"
         raise ArgumentTypeError(f"{wrong}; {right}") from error
+
+
+def _possible(text: str, value: float, most: float) -> float:
+    """The value, unless nothing on a truck is so big or so small."""
+    if value and not 1 / most <= abs(value) <= most:
+        raise ArgumentTypeError(f"'{text[:40]}' is beyond anything on a truck; look at number and unit")
+    return value
