@@ -129,6 +129,26 @@ def test_a_leak_that_runs_on_the_road_is_named(capsys: pytest.CaptureFixture[str
     assert "faster on the road" in called(capsys, TYPED["leak"][1])
 
 
+def test_how_wet_it_is_needs_no_count(capsys: pytest.CaptureFixture[str]) -> None:
+    said = called(capsys, "leak --seen hangs")
+    assert "a drop forms and hangs" in said
+    assert "look at the level more often" in said
+    assert "396.5" not in called(capsys, "leak --seen dry")
+
+
+def test_an_oil_by_its_sheet_and_an_oil_too_cold(capsys: pytest.CaptureFixture[str]) -> None:
+    line = "leak --drops 5 --in 10min --arc 50mm"
+    assert "oil of grade 90 at 20 °C" in called(capsys, f"{line} --sheet 150 15")
+    assert "not made to flow below -12 °C" in called(capsys, f"{line} --oil 85W-140 --at=-20degC")
+    assert "not made to flow" not in called(capsys, f"{line} --oil 75W-90 --at=-20degC")
+
+
+def test_adhesive_is_reckoned_with(capsys: pytest.CaptureFixture[str]) -> None:
+    line = f"fasteners 5/8-11 --grade 8 --torque 225lb-ft --turning adhesive --audit {RING}"
+    assert "give what it may hold with --bond" in called(capsys, line)
+    assert "--bond" not in called(capsys, f"{line} --bond 40lb-ft")
+
+
 def test_a_shut_breather_that_cools_draws_in(capsys: pytest.CaptureFixture[str]) -> None:
     assert "vacuum" in called(capsys, "breather --cold 80degC --hot 10degC")
 
@@ -190,7 +210,8 @@ ARC = "--process gmaw --amperes 220"
         ("leak --drops 5 --in 0min", "the time is 0"),
         ("leak --drops 5 --in 10min --hours 30", "no more than 24 hours"),
         ("leak --topped 1L --in 10h --drops-too 3", "goes with --counted"),
-        ("leak --in 10min", "one of the arguments --drops --stain --fall --topped is required"),
+        ("leak --in 10min", "one of the arguments --drops --stain --fall --seen --topped is required"),
+        ("leak --drops 3", "give it with --in, such as --in 10min"),
         ("breather --cold=-300degC --hot 20degC", "not above absolute zero"),
         ("breather --cold 20degC --hot 20kPa", "20 kPa is a pressure, a temperature is wanted"),
         ("cure --flange 18mm --time 4h --humidity 0", "give per cent, such as 50"),

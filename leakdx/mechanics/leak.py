@@ -31,7 +31,7 @@ WHAT_THEN = {
     Wetness.DRY: "Nothing to do for now.",
     Wetness.DAMP: "It may work on; look at the level more often.",
     Wetness.HANGS: "It may work on; look at the level more often.",
-    Wetness.FALLS: "Report it at once: the level goes down, and drops on the road are not allowed.",
+    Wetness.FALLS: "Report it at once, and look at the level: it goes down.",
     Wetness.RUNS: "Stop: the axle can run dry within the day.",
 }
 

@@ -106,13 +106,21 @@ def yielding_preload(thread: Thread, yields: float, torque: float, head_radius: 
     return _root(spare, most * 1e-3, most)
 
 
-def bolt_stress(preload: float, outside: float, fastener: float, joint: float, area: float) -> float:
-    """Stress (Pa) in a fastener under an outside pull (N), by the stiffness (N/m) of fastener and joint.
+def load_share(fastener: float, joint: float) -> float:
+    """Share of an outside pull that reaches the fastener, by the stiffness (N/m) of fastener and joint.
 
-    Of the pull only ``fastener / (fastener + joint)`` reaches the fastener (Shigley, chapter 8; as reproduced in a
-    public page).
+    The rest only takes clamp from the joint (Shigley, chapter 8; as reproduced in a public page).
     """
-    return (preload + outside * fastener / (fastener + joint)) / area
+    both = positive("the stiffness of fastener and joint", fastener + joint, "give both")
+    return fastener / both
+
+
+def loaded(preload: Band, pull: float, share: Band) -> Band:
+    """Load (N) of a fastener under an outside pull (N), as long as the joint stays closed."""
+    likely = preload.likely + share.likely * pull
+    down = math.hypot(preload.likely - preload.low, (share.likely - share.low) * pull)
+    up = math.hypot(preload.high - preload.likely, (share.high - share.likely) * pull)
+    return Band(likely - down, likely, likely + up)
 
 
 def scatter_of(values: Sequence[float]) -> tuple[float, float, float]:

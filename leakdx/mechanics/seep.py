@@ -7,7 +7,9 @@ m^3/s.
 from dataclasses import dataclass
 
 from leakdx.mechanics.given import not_negative, positive
-from leakdx.mechanics.slip import GRAVITY
+
+GRAVITY = 9.80665
+"""m/s^2"""
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,11 @@ class Slot:
 def head(height: float, density: float) -> float:
     """Pressure (Pa) at the foot of a column of oil."""
     return density * GRAVITY * not_negative("the height of oil", height, "give a height such as 100 mm")
+
+
+def column(pressure: float, density: float) -> float:
+    """Height (m) of the column of oil that presses so much (Pa)."""
+    return pressure / (density * GRAVITY)
 
 
 def dynamic(kinematic: float, density: float) -> float:

@@ -17,9 +17,6 @@ from dataclasses import dataclass
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.given import MeasureError, between, positive
 
-GRAVITY = 9.80665
-"""m/s^2"""
-
 
 @dataclass(frozen=True)
 class Ring:
@@ -63,11 +60,6 @@ def even_ring(count: int, radius: float, lost: Sequence[int] = ()) -> Ring:
     return flange([radius] * count, lost=lost)
 
 
-def friction_force(friction: float, clamp: float, faces: int = 1) -> float:
-    """Force (N) that friction holds under a clamp: ``mu F`` on each face."""
-    return friction * clamp * faces
-
-
 def capacity(ring: Ring, preload: Band, friction: Band) -> Band:
     """Torque (N m) that friction holds.
 
@@ -76,15 +68,9 @@ def capacity(ring: Ring, preload: Band, friction: Band) -> Band:
     """
     if not ring.arm:
         raise MeasureError("every fastener is lost; there is nothing left that holds the joint")
-    own = ring.scatter_share / math.sqrt(2)
-    common = 1 / math.sqrt(2)
-    share = math.hypot(own, common)
-    sum_of = Band(
-        preload.likely * math.exp(-preload.down * share),
-        preload.likely,
-        preload.likely * math.exp(preload.up * share),
-    )
-    return sum_of.times(friction).times(ring.arm)
+    share = math.hypot(ring.scatter_share, 1) / math.sqrt(2)
+    low, high = preload.likely * math.exp(-preload.down * share), preload.likely * math.exp(preload.up * share)
+    return Band(low, preload.likely, high).times(friction).times(ring.arm)
 
 
 def pinion_torque(engine: float, gear: float, efficiency: Band, share: float = 1.0) -> Band:
@@ -126,13 +112,15 @@ class Slip:
 
 
 def opening_torque(ring: Ring, preload: Band) -> Band:
-    """Wheel torque (N m) that tips a round carrier so far that the joint opens on one side.
-
-    On a ring of n fasteners the outermost one is unloaded by ``2 M / (n r)``; the clamp that is left counts.
-    """
+    """Wheel torque (N m) that tips a round carrier until the joint opens on one side, by the clamp that is left."""
     if not ring.arm:
         raise MeasureError("every fastener is lost; there is nothing left that holds the joint")
     return preload.times(ring.arm / 2)
+
+
+def outermost_pull(ring: Ring, tipping: float) -> float:
+    """Pull (N) of a tipping torque at the outermost fastener of a ring of n: ``2 M / (n r)``."""
+    return 2 * tipping / math.fsum(ring.radii)
 
 
 def wheel_torque(pinion: Band, ratio: float) -> Band:

@@ -59,11 +59,12 @@ class Grade(Marked, frozen=True):
 
 
 class ThreadState(Marked, frozen=True):
-    """How a thread turns: nut factor, and the share that preload scatters by."""
+    """How a thread turns: nut factor, and the share that preload scatters by; ``bonds``: it holds without clamp too."""
 
     words: str
     nut_factor: float
     scatter: float
+    bonds: bool = False
 
 
 class Auditing(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -84,10 +85,11 @@ class Faces(Marked, frozen=True):
 
 
 class Drive(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The driveline's efficiency, the tyres' grip, and what a dowel bears (MPa)."""
+    """The driveline's efficiency, the tyres' grip, what of a pull reaches a fastener, and what a dowel bears (MPa)."""
 
     efficiency: Spread
     grip: Spread
+    load_share: Spread
     dowel_shear_mpa: Spread
 
 

@@ -100,25 +100,6 @@ def thin_reach(weld: Weld, celsius: float) -> float:
     return max(0.0, left * weld.heat / (_ADAMS * weld.metal.volume_heat * weld.wall))
 
 
-def thick_field(weld: Weld, power: float, speed: float, ahead: float, aside: float) -> float:
-    """Temperature (degC) round a moving point source on a thick body (Rosenthal); ``power`` W, ``speed`` m/s."""
-    away = positive("the distance", math.hypot(ahead, aside), "a point that is not the arc itself")
-    metal = weld.metal
-    rise = power / (2 * math.pi * metal.conductivity * away)
-    return weld.start + rise * math.exp(-speed * (away + ahead) / (2 * metal.diffusivity))
-
-
-def thin_field(weld: Weld, power: float, speed: float, ahead: float, aside: float) -> float:
-    """Temperature (degC) round a moving line source through a thin plate (Rosenthal)."""
-    from scipy.special import k0e
-
-    away = positive("the distance", math.hypot(ahead, aside), "a point that is not the arc itself")
-    metal = weld.metal
-    reach_ = speed / (2 * metal.diffusivity)
-    rise = power / (2 * math.pi * metal.conductivity * weld.wall)
-    return weld.start + rise * float(k0e(reach_ * away)) * math.exp(-reach_ * (away + ahead))
-
-
 def cooling_time(weld: Weld) -> float:
     """Seconds from 800 to 500 degC by the law that holds for this wall (Rosenthal)."""
     low, high = 1 / _above(weld, 500), 1 / _above(weld, 800)

@@ -69,6 +69,11 @@ def test_a_gap_and_its_flow_are_inverse(gap: float, pressure: float, viscosity: 
     assert slot.flow(2 * gap, pressure, viscosity) == pytest.approx(8 * flow)
 
 
+@given(st.floats(0.001, 10), st.floats(800, 950))
+def test_a_column_and_its_pressure_are_inverse(height: float, density: float) -> None:
+    assert seep.column(seep.head(height, density), density) == pytest.approx(height)
+
+
 def test_the_gap_is_what_a_root_finder_finds() -> None:
     slot, wanted = Slot(0.05, 0.02), 5e-10
     found = optimize.brentq(lambda gap: slot.flow(gap, 850, 0.02) - wanted, 1e-7, 1e-2, xtol=1e-14)

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from leakdx.mechanics import preload
+from leakdx.mechanics.band import Band, exactly
 from leakdx.mechanics.given import MeasureError
 from leakdx.mechanics.threads import read_thread
 from leakdx.mechanics.trade import trade
@@ -62,6 +63,13 @@ def test_where_twist_alone_is_enough_no_preload_is_left() -> None:
     assert preload.yielding_preload(SIZE, 896e6, 2000, RADIUS) < 0.01 * SIZE.stress_area * 896e6
 
 
+def test_a_pull_reaches_a_fastener_by_its_stiffness() -> None:
+    assert preload.load_share(1, 4) == 0.2
+    load = preload.loaded(Band(90, 100, 110), 50, Band(0.1, 0.2, 0.3))
+    assert (load.low, load.likely, load.high) == pytest.approx((110 - 125**0.5, 110, 110 + 125**0.5))
+    assert preload.loaded(exactly(100), 0, exactly(0.2)) == exactly(100)
+
+
 def test_scatter_is_numpys() -> None:
     data = (30.3, 32.5, 33.8, 40.5)
     mean, deviation, quotient = preload.scatter_of(data)
@@ -78,6 +86,7 @@ def test_scatter_is_numpys() -> None:
         (lambda: preload.torque_for(-5, 0.2, 0.016), "the preload is -5"),
         (lambda: preload.arms(SIZE, -0.1, 0.1, RADIUS), "the friction of the thread is -0.1"),
         (lambda: preload.mean_radius(0.016, 0.02), "smaller than the face"),
+        (lambda: preload.load_share(0, 0), "the stiffness of fastener and joint is 0"),
         (lambda: preload.scatter_of([1.0]), "needs two values"),
     ],
 )

@@ -1,13 +1,11 @@
 """Weld heat at the joint."""
 
-import math
 from collections.abc import Callable
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import integrate, special
 
 from leakdx.mechanics import weld
 from leakdx.mechanics.band import Band, about, exactly
@@ -43,26 +41,6 @@ def test_reach_is_the_distance_of_a_peak(heat: float, wall: float, celsius: floa
 @given(heats, walls)
 def test_at_the_edge_of_the_melt_it_melts(heat: float, wall: float) -> None:
     assert weld.peak(bead(heat, wall), 0) == pytest.approx(1510)
-
-
-def test_the_thick_peak_is_the_top_of_the_moving_field() -> None:
-    """The peak formula follows from the field far from the arc, where the path is short beside the heat's own."""
-    work, power, speed, aside = bead(wall=1.0), 4000.0, 0.02, 0.02
-    work = Weld(power / speed, 1.0, 20, STEEL)
-    along = np.linspace(-0.5, 0, 20_001)
-    top = max(weld.thick_field(work, power, speed, float(x), aside) for x in along[::20])
-    metal = Metal(STEEL.conductivity / STEEL.diffusivity, 1510, STEEL.conductivity, STEEL.diffusivity)
-    assert weld.thick_peak(Weld(power / speed, 1.0, 20, metal), aside) == pytest.approx(top, rel=0.02)
-
-
-def test_the_thin_field_has_a_librarys_bessel_function() -> None:
-    work, reach = bead(wall=0.006), 0.005 / (2 * STEEL.diffusivity)
-    for ahead, aside in ((0, 0.01), (-0.02, 0.001), (0.003, 0.004)):
-        away = math.hypot(ahead, aside)
-        by_sum, _ = integrate.quad(lambda t, away=away: math.exp(-reach * away * math.cosh(t)), 0, 12)
-        assert by_sum == pytest.approx(special.k0(reach * away), rel=1e-8)
-        rise = 4000 / (2 * math.pi * 41 * 0.006) * math.exp(-reach * ahead) * by_sum
-        assert weld.thin_field(work, 4000, 0.005, ahead, aside) - 20 == pytest.approx(rise, rel=1e-7)
 
 
 def test_a_thick_wall_takes_the_heat_down_not_along() -> None:
@@ -103,7 +81,6 @@ REFUSED: list[Refused] = [
     (lambda: bead(start=1600), "already molten"),
     (lambda: weld.reach(bead(), 10), "10 degC is not above the 20 degC"),
     (lambda: weld.thin_peak(bead(), -0.01), "the distance is -0.01"),
-    (lambda: weld.thick_field(bead(), 4000, 0.005, 0, 0), "a point that is not the arc itself"),
 ]
 
 

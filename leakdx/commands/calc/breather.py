@@ -4,10 +4,9 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import CHANCE, LENGTH, NUMBER, PRESSURE, TEMPERATURE, VOLUME, Row, Sheet
 from leakdx.commands.calc.typed import number_in
-from leakdx.mechanics import breather, oil
+from leakdx.mechanics import breather, oil, seep
 from leakdx.mechanics.band import exactly
 from leakdx.mechanics.breather import ATMOSPHERE, Filling
-from leakdx.mechanics.slip import GRAVITY
 from leakdx.mechanics.trade import trade
 
 ABOUT = """\
@@ -47,11 +46,11 @@ def sheet(args: Namespace) -> Sheet:
         )
     lip = trade().breather.seal_lip_kpa.as_band.times(1e3)
     beyond = exactly(pressure).chance_above_band(lip) if pressure > 0 else 0.0
-    height = pressure / (GRAVITY * oil.density(density, args.hot))
+    height = seep.column(pressure, oil.density(density, args.hot))
     rows += [
         Row("pressure over the outside", pressure, PRESSURE),
         Row("as a column of oil", height, LENGTH),
-        Row("against 100 mm of oil", height / 0.1, NUMBER),
+        Row("times what 100 mm of oil press", height / 0.1, NUMBER),
         Row("a lip seal bears", lip, PRESSURE),
         Row("chance that it lifts", beyond, CHANCE),
     ]

@@ -45,7 +45,7 @@ def sheet(args: Namespace) -> Sheet:
     ends = (cure.share_cured(each, args.flange, args.edges) for each in (deep.low, deep.likely, deep.high))
     share = Band(*ends)
     rows = [
-        Row("cured from each edge", deep, LENGTH),
+        Row("cured from the edge", deep, LENGTH),
         Row("of the flange's width", share, SHARE),
         Row("whole width takes", cure.time_for(speed, args.flange / args.edges, factor), HOURS),
         Row("half of it takes", cure.time_for(speed, args.flange / args.edges / 2, factor), HOURS),

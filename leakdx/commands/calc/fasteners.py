@@ -45,7 +45,10 @@ def sheet(args: Namespace) -> Sheet:
     if args.audit is None:
         return Sheet(title, _rows(done), _words(done))
     found = _audited(args, done)
-    return Sheet(title, _audit_rows(found), _audit_words(found), [*map(_line, found.fasteners)], _more(found))
+    words = _audit_words(found)
+    if done.turning.bonds and not args.bond:
+        words.append("Cured thread adhesive holds a part of each reading; give what it may hold with --bond.")
+    return Sheet(title, _audit_rows(found), words, [*map(_line, found.fasteners)], _more(found))
 
 
 def svg(args: Namespace) -> str:

@@ -2,7 +2,7 @@
 
 from argparse import ArgumentParser, Namespace
 
-from leakdx.commands.calc.sheet import DAYS, GAP, LENGTH, LOSS, RATE, VISCOSITY, Row, Sheet
+from leakdx.commands.calc.sheet import DAYS, DISTANCE, GAP, LENGTH, LOSS, RATE, VISCOSITY, Row, Sheet
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
 from leakdx.errors import UsageError
 from leakdx.mechanics import leak, oil, seep
@@ -32,8 +32,9 @@ def arguments(command: ArgumentParser) -> None:
     how.add_argument("--drops", type=count, metavar="N", help="drops counted, standing")
     how.add_argument("--stain", type=number_in("m^2", "200cm^2"), metavar="AREA", help="growth of a stain, standing")
     how.add_argument("--fall", type=length, metavar="HEIGHT", help="fall of the level, at work")
+    how.add_argument("--seen", choices=[each.name.lower() for each in Wetness], help="only how wet it is: no rate")
     how.add_argument("--topped", type=volume, metavar="VOLUME", help="what was topped off, at work")
-    command.add_argument("--in", dest="time", type=time, required=True, metavar="TIME", help="how long that took")
+    command.add_argument("--in", dest="time", type=time, metavar="TIME", help="how long that took")
     command.add_argument("--on", choices=tuple(numbers.leak.surfaces), default="floor", help="what the stain is on")
     command.add_argument("--surface", type=band_in("m^2", "1000cm^2"), help="of the oil in the axle, for --fall")
     command.add_argument("--to-low", type=band_in("m^3", "1.5L"), help="from the level to the low mark")
@@ -49,7 +50,14 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("--flange", type=length, default=0.02, help="width of the joint's face (default: 20mm)")
     command.add_argument("--head", type=length, default=0.1, help="oil above it (default: 100mm)")
     command.add_argument("--pressure", type=number_in("Pa", "20kPa"), default=0.0, help="in the axle (calc breather)")
-    command.add_argument("--oil", choices=tuple(numbers.oils), default="80W-90")
+    command.add_argument("--oil", choices=tuple(numbers.oils), default="80W-90", help="(default: 80W-90)")
+    command.add_argument(
+        "--sheet",
+        nargs=2,
+        type=plain("15.5"),
+        metavar=("AT40", "AT100"),
+        help="another oil: its sheet's viscosity at 40 and 100 degC, mm2/s",
+    )
     command.add_argument(
         "--at", type=number_in("degC", "20degC", signed=True), default=20.0, help="the oil's warmth (default: 20degC)"
     )
@@ -57,6 +65,10 @@ def arguments(command: ArgumentParser) -> None:
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
+    if args.seen is not None:
+        return Sheet("How wet it is", [], _wet_words(Wetness[args.seen.upper()]))
+    if args.time is None:
+        raise UsageError("a rate needs how long it took; give it with --in, such as --in 10min")
     numbers = trade().leak
     rate, standing = _rate(args)
     hours = numbers.hours_a_day.as_band if not standing else Band(23.9, 24, 24)
@@ -65,13 +77,14 @@ def sheet(args: Namespace) -> Sheet:
     days = leak.days_to_low(rate, to_low, hours)
     rows = [Row("leaks", rate, RATE), Row("days to the low mark", days, DAYS)]
     if args.speed is not None:
-        rows.append(Row("loss over a distance", leak.per_distance(rate, args.speed), LOSS))
-        rows.append(Row("distance to the low mark", _distance(to_low, rate, args.speed)))
-    words = [WHAT_THEN[_wetness(args)], f"How wet: {_wetness(args)}."]
+        loss = leak.per_distance(rate, args.speed)
+        rows += [Row("loss over a distance", loss, LOSS), Row("distance to the low mark", to_low.over(loss), DISTANCE)]
+    words = _wet_words(_wetness(args))
     if args.drops_too is not None:
         words.append(_held_against(args, rate))
     if args.arc is not None:
         rows += _gap_rows(args, rate)
+        words += _stiff(args)
     return Sheet("Leak rate", rows, [*words, _doubt(args)])
 
 
@@ -87,6 +100,13 @@ def _rate(args: Namespace) -> tuple[Band, bool]:
         surface = args.surface or numbers.surface_cm2.as_band.times(1e-4)
         return leak.from_level(args.fall, args.time, surface), False
     return leak.from_volume(args.topped, args.time), False
+
+
+def _wet_words(wet: Wetness) -> list[str]:
+    lines = [f"How wet: {wet}.", WHAT_THEN[wet]]
+    if wet is not Wetness.DRY:
+        lines.append("49 CFR 396.5 wants a vehicle free of oil leaks, and names no rate that would pass.")
+    return lines
 
 
 def _wetness(args: Namespace) -> Wetness:
@@ -106,26 +126,29 @@ def _held_against(args: Namespace, rate: Band) -> str:
 
 def _gap_rows(args: Namespace, rate: Band) -> list[Row]:
     """The gap that the rate needs, by the flow between two faces."""
-    kind = trade().oils[args.oil]
-    thickness = oil.viscosity_law(kind.at_40, kind.at_100).at(args.at)
+    numbers = trade()
+    kind, name = numbers.oils[args.oil], args.oil
+    at_40, at_100 = args.sheet or (kind.at_40, kind.at_100)
+    thickness = oil.viscosity_law(at_40, at_100).at(args.at)
+    if args.sheet:
+        name = f"oil of grade {oil.grade_at(at_100, numbers.viscosity_grades) or 'below all'}"
     density = oil.density(kind.density_15, args.at)
     pressure = seep.head(args.head, density) + args.pressure
-    slot = Slot(args.arc, args.flange)
-    gaps = [
-        slot.gap_for(each, pressure, seep.dynamic(thickness, density)) for each in (rate.low, rate.likely, rate.high)
-    ]
+    slot, runny = Slot(args.arc, args.flange), seep.dynamic(thickness, density)
+    gap = Band(*(slot.gap_for(each, pressure, runny) for each in (rate.low, rate.likely, rate.high)))
     return [
-        Row(f"{args.oil} at {args.at:.0f} °C", thickness, VISCOSITY),
-        Row("gap that this needs", Band(*gaps), GAP),
+        Row(f"{name} at {args.at:.0f} °C", thickness, VISCOSITY),
+        Row("gap that this needs", gap, GAP),
         Row("along an arc of", args.arc, LENGTH),
     ]
 
 
-def _distance(to_low: Band, rate: Band, speed: float) -> str:
-    far = to_low.over(leak.per_distance(rate, speed))
-    low, likely, high = (f"{each / 1609.344:.0f}" for each in (far.low, far.likely, far.high))
-    metric = [f"{each / 1000:.0f}" for each in (far.low, far.likely, far.high)]
-    return f"{likely} ({low} to {high}) mi, {metric[1]} ({metric[0]} to {metric[2]}) km"
+def _stiff(args: Namespace) -> list[str]:
+    """Whether a named oil is colder than its W grade is made for."""
+    coldest, _ = trade().viscosity_grades.winter.get(args.oil.split("-")[0], (-99.0, 0.0))
+    if args.sheet or args.at >= coldest:
+        return []
+    return [f"{args.oil} is not made to flow below {coldest:.0f} °C: warm it, then look again."]
 
 
 def _doubt(args: Namespace) -> str:

@@ -8,6 +8,7 @@ from leakdx.commands.calc.typed import band_in, count, number_in, numbers_in, pl
 from leakdx.errors import UsageError
 from leakdx.mechanics import slip
 from leakdx.mechanics.band import Band
+from leakdx.mechanics.preload import loaded
 from leakdx.mechanics.slip import Dowels, Ring, Slip
 from leakdx.mechanics.trade import trade
 
@@ -64,7 +65,13 @@ def sheet(args: Namespace) -> Sheet:
     tip = Slip(slip.opening_torque(ring, args.preload), slip.wheel_torque(pinion, args.ratio))
     lost = f", without {' '.join(map(str, args.lost))}" if args.lost else ""
     title = f"{len(ring.radii)} fasteners{lost}, {faces.words}"
-    rows = [*_side("twist", "friction bears", twist), *_side("tipping", "opens at", tip)]
+    pull = slip.outermost_pull(ring, tip.meets.likely)
+    rows = [
+        *_side("twist", "friction bears", twist),
+        *_side("tipping", "opens at", tip),
+        Row("tipping: pull at the outermost fastener", pull, FORCE),
+        Row("tipping: load in it", loaded(args.preload, pull, numbers.drive.load_share.as_band), FORCE),
+    ]
     if args.dowels:
         rows += _dowel_rows(Dowels(args.dowels, fmean(ring.radii), args.dowel), twist)
     return Sheet(title, rows, _words(ring, twist, tip, args.dowels))

@@ -3,12 +3,13 @@
 import math
 from argparse import ArgumentParser, Namespace
 
-from leakdx.commands.calc.sheet import CHANCE, HEAT, LENGTH, NUMBER, TEMPERATURE, Row, Sheet
+from leakdx.commands.calc.sheet import CHANCE, HEAT, LENGTH, SECONDS, TEMPERATURE, Row, Sheet
 from leakdx.commands.calc.typed import band_in, number_in, plain
 from leakdx.mechanics import weld
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.trade import Seal, trade
 from leakdx.mechanics.weld import Metal, Weld
+from leakdx.mechanics.weld_field import Arc, hottest_after
 
 ABOUT = """\
 Say how hot the joint gets from a bead near it, from process, volts, amperes, travel
@@ -23,6 +24,7 @@ examples:
 _STEPS = (5, 10, 20, 40, 80, 160)
 """Distances of the text's picture, mm."""
 _CURVE = 80
+_COOLED = 500.0
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -53,11 +55,22 @@ def sheet(args: Namespace) -> Sheet:
         Row("heat into the work", heat, HEAT),
         Row("peak at the joint", _peak(args, heat), TEMPERATURE),
         Row(f"{seal.words} bears", bears, TEMPERATURE),
-        Row(f"{bears.likely:.0f} °C reaches", weld.reach(work, bears.likely), LENGTH),
-        Row("relative thickness there", weld.relative_thickness(work, bears.likely), NUMBER),
         Row("chance of harm", chance, CHANCE),
+        *_more_rows(args, work, bears),
     ]
     return Sheet(_title(args), rows, _words(chance, seal), _picture(work, bears))
+
+
+def _more_rows(args: Namespace, work: Weld, bears: Band) -> list[Row]:
+    """When the joint is hottest; how far harm reaches and how fast the bead cools, where it was not that hot before."""
+    speed = args.speed.likely
+    arc = Arc(work.heat * speed, speed, args.start, work.metal)
+    rows = [Row("hottest after the arc passed", hottest_after(arc, args.wall, args.distance.likely), SECONDS)]
+    if args.start < bears.likely:
+        rows.append(Row(f"{bears.likely:.0f} °C reaches", weld.reach(work, bears.likely), LENGTH))
+    if args.start < _COOLED:
+        rows.append(Row("the bead cools from 800 to 500 °C in", weld.cooling_time(work), SECONDS))
+    return rows
 
 
 def svg(args: Namespace) -> str:

@@ -1,6 +1,7 @@
 """Threads, strengths, torque and preload."""
 
 from leakdx.mechanics import preload
+from leakdx.mechanics.band import exactly
 from leakdx.mechanics.threads import INCH, Thread, read_grade, read_thread, strength
 from leakdx.mechanics.trade import Strength, trade
 from tests.published.mechanics_checks.check import MEMORY, OWN, PAGE, Check, checks
@@ -133,12 +134,14 @@ def _example() -> tuple[Check, ...]:
     size = Thread("3/4-16", 0.75 * INCH, INCH / 16, inch=True)
     arm = preload.arms(size, 0.15, 0.15, 0.625 * size.diameter).total
     book = "Shigley, 9th ed., example 8-3"
+    share = preload.load_share(6.50, 13.8)
     stresses = [
-        (f"stress at 25 kip under {pull} lbf", value, preload.bolt_stress(25_000, pull, 6.50, 13.8, 0.373) / 1000)
-        for pull, value in ((0, 67.02), (6000, 72.17))
+        (f"stress at 25 kip under {pull} kip", value, preload.loaded(exactly(25), pull, exactly(share)).likely / 0.373)
+        for pull, value in ((0, 67.02), (6, 72.17))
     ]
     short = ("torque for 25 kip, K 0.20", 3750, preload.torque_for(25_000 * LBF, 0.2, size.diameter) / IN_LBF)
     return (
+        *checks(AREA, book, PAGE, "", 0.001, [("share of an outside pull", 0.320, share)]),
         *checks(AREA, book, PAGE, "kpsi", 0.0005, stresses),
         *checks(AREA, book, MEMORY, "lbf in", 1e-6, [short]),
         *checks(AREA, book, MEMORY, "lbf in", 0.005,

@@ -1,7 +1,8 @@
 """Weld heat: peak temperature, fields, cooling."""
 
-from leakdx.mechanics import weld
+from leakdx.mechanics import weld, weld_field
 from leakdx.mechanics.weld import Metal, Weld
+from leakdx.mechanics.weld_field import Arc
 from tests.published.mechanics_checks.check import MEMORY, OWN, PAGE, Check, checks
 
 AREA = "Weld heat"
@@ -9,6 +10,7 @@ HANDBOOK = "welding handbook, example of the peak temperature equation"
 STEEL = Metal(4.4e6, 1510, 28.0, 28.0 / 4.4e6)
 LINE = Metal(41 / 9.1e-6, 1510, 41, 9.1e-6)
 POWER, SPEED = 4000.0, 0.005
+ARC = Arc(POWER, SPEED, 25, LINE)
 
 
 def bead(heat: float = 720_000, wall: float = 0.005, start: float = 25) -> Weld:
@@ -64,13 +66,9 @@ def _beads() -> tuple[Check, ...]:
 def _fields() -> tuple[Check, ...]:
     thick = [("5 mm beside", 0, 5, 811.26), ("5 mm behind", -5, 0, 3130.46), ("10 mm behind", -10, 0, 1577.73)]
     thin = [("10 mm beside", 0, 10, 145.607), ("20 mm behind", -20, 0, 1379.95)]
-    rows = [
-        (f"thick body, {at}", value, weld.thick_field(moving(), POWER, SPEED, x / 1e3, y / 1e3))
-        for at, x, y, value in thick
-    ]
+    rows = [(f"thick body, {at}", value, weld_field.thick_field(ARC, x / 1e3, y / 1e3)) for at, x, y, value in thick]
     rows += [
-        (f"thin plate, {at}", value, weld.thin_field(moving(), POWER, SPEED, x / 1e3, y / 1e3))
-        for at, x, y, value in thin
+        (f"thin plate, {at}", value, weld_field.thin_field(ARC, 0.006, x / 1e3, y / 1e3)) for at, x, y, value in thin
     ]
     return checks(AREA, "Rosenthal", OWN, "degC", 1e-5, rows)
 
