@@ -4,6 +4,7 @@ from leakdx.mechanics import preload
 from leakdx.mechanics.band import exactly
 from leakdx.mechanics.threads import INCH, Thread, read_grade, read_thread, strength
 from leakdx.mechanics.trade import Strength, trade
+from leakdx.quantities import convert
 from tests.published.mechanics_checks.check import MEMORY, OWN, PAGE, Check, checks
 
 AREA = "Fasteners"
@@ -164,11 +165,34 @@ def _long_form() -> tuple[Check, ...]:
         forces.append((f"preload of 225 lb-ft, {at}", force, ORDERED / arms.total / LBF))
         named = zip(("pitch", "thread", "head"), parts, arms.shares, strict=True)
         shares += [(f"share of the {part}, {at}", value, 100 * ours) for part, value, ours in named]
+    between = preload.arms(size, 0.12, 0.12, radius).loosening
+    plain.append(("loosening by tightening torque, 5/8-11 at friction 0.12", 0.7149, between))
     source = "long form (Motosh; Bickford)"
     return (
         *checks(AREA, source, OWN, "", 5e-4, plain),
         *checks(AREA, source, OWN, "lbf", 5e-4, forces),
         *checks(AREA, source, OWN, "%", 5e-3, shares),
+    )
+
+
+def _nut_factors() -> tuple[Check, ...]:
+    """The book's nut factors at friction 0.15, by the exact screw; the long form takes its lead angle as small."""
+    rows = []
+    for name, value in (("1/4-20", 0.2023), ("3/4-10", 0.1949)):
+        size = thread(name)
+        factor = preload.arms(size, 0.15, 0.15, 0.625 * size.diameter).total / size.diameter
+        rows.append((f"nut factor {name} at friction 0.15", value, factor))
+    return checks(AREA, "Shigley, 9th ed., nut factors of coarse threads", MEMORY, "", 0.01, rows)
+
+
+def _units() -> tuple[Check, ...]:
+    stress = 21.6 / (thread("5/8-11").stress_area / INCH**2)
+    most = 0.75 * proof("5/8-11", "8") / LBF
+    torque = ("225 lb-ft", 305.0590, convert("225", "lb-ft", "N*m"))
+    return (
+        *checks(AREA, "definition of the units", OWN, "N m", 1e-6, [torque]),
+        *checks(AREA, "stress area", OWN, "ksi", 1e-3, [("stress of 21600 lbf in 5/8-11", 95.6, stress)]),
+        *checks(AREA, "SAE J429", PAGE, "lbf", 1e-3, [("0.75 proof load, 5/8-11 grade 8", 20_340, most)]),
     )
 
 
@@ -216,6 +240,8 @@ CHECKS = (
     *_short_form(),
     *_example(),
     *_long_form(),
+    *_nut_factors(),
+    *_units(),
     *_while_tightening(PAGE, [
         ("M12x1.25", "8.8", 48.0, 90, 15.05), ("M12x1.25", "10.9", 70.5, 133, 15.05),
         ("M14x1.5", "10.9", 95.2, 209, 17.55), ("M16x1.5", "8.8", 87.6, 218, 20.0),

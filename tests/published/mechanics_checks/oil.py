@@ -130,10 +130,17 @@ def _viscosity() -> tuple[Check, ...]:
         for at_40, at_100, values in sheets
         for t, value in values.items()
     ]
+    lines = [(32, 5.4, 9.53082, 3.74658), (150, 15, 8.87413, 3.42023), (115, 15.5, 7.91870, 3.04683)]
+    fits = [(f"{name} of {at_40} and {at_100} mm2/s", value, getattr(oil.viscosity_law(at_40, at_100), name.lower()))
+            for at_40, at_100, *both in lines for name, value in zip("AB", both, strict=True)]  # fmt: skip
     law = oil.viscosity_law(32, 5.4, zero=273)
-    worked = [("A of 32 and 5.4 mm2/s", 9.5259, law.a), ("B of 32 and 5.4 mm2/s", 3.7449, law.b)]
+    worked = [
+        ("A of 32 and 5.4 mm2/s, from 273 K", 9.5259, law.a),
+        ("B of 32 and 5.4 mm2/s, from 273 K", 3.7449, law.b),
+    ]
     return (
         *checks("Oil", "ASTM D341", OWN, "mm2/s", 5e-4, rows),
+        *checks("Oil", "ASTM D341", OWN, "", 1e-5, fits),
         *checks("Oil", "ASTM D341, a worked example", PAGE, "", 1e-4, worked),
         *checks("Oil", "ASTM D341, a data sheet", PAGE, "mm2/s", 5e-3, [("the same oil at 80 degC", 8.5, law.at(80))]),
     )
