@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from statistics import fmean, stdev
 
 from leakdx.mechanics.band import Band, about
-from leakdx.mechanics.given import MeasureError, not_negative, positive
+from leakdx.mechanics.given import MeasureError, between, not_negative, positive
 from leakdx.mechanics.threads import Thread
 
 _FLANK = math.cos(math.radians(30))
@@ -81,7 +81,7 @@ def usual_head_radius(thread: Thread) -> float:
 def friction_for(nut_factor: float, thread: Thread, head_radius: float) -> float:
     """The one friction of thread and head that makes a nut factor; 0 where the pitch alone is more."""
     of_one = arms(thread, 1, 1, head_radius)
-    return max(0.0, (_factor(nut_factor) * thread.diameter - of_one.pitch) / (of_one.thread + of_one.bearing))
+    return max(0.0, (nut_factor * thread.diameter - of_one.pitch) / (of_one.thread + of_one.bearing))
 
 
 def preload_at_yield(thread: Thread, yields: float, friction: float, use: float = 1.0) -> float:
@@ -132,7 +132,7 @@ def scatter_of(values: Sequence[float]) -> tuple[float, float, float]:
 
 
 def _factor(nut_factor: float) -> float:
-    return positive("the nut factor", nut_factor, "it lies near 0.2")
+    return between("the nut factor", nut_factor, 0.08, 0.6, "it is near 0.2")
 
 
 def _root(falls: Callable[[float], float], low: float, high: float) -> float:

@@ -1,12 +1,13 @@
 """``leakdx calc fasteners``: what a torque gives a fastener, and what a torque audit says."""
 
 from argparse import ArgumentParser, Namespace
+from dataclasses import asdict
 
-from leakdx.commands.calc.sheet import AREA, CHANCE, FORCE, NUMBER, SHARE, TORQUE, Row, Sheet, three
-from leakdx.commands.calc.typed import number_in, numbers_in, plain
+from leakdx.commands.calc.sheet import AREA, CHANCE, FORCE, NUMBER, SHARE, TORQUE, Row, Sheet, cell, three
+from leakdx.commands.calc.typed import count, number_in, numbers_in, plain
 from leakdx.errors import UsageError
 from leakdx.mechanics.audit import SURE, Audit, Fastener, Reading, State, Tightening, audit
-from leakdx.mechanics.band import Band, exactly
+from leakdx.mechanics.band import Band
 from leakdx.mechanics.preload import arms, friction_for, scatter_of, usual_head_radius
 from leakdx.mechanics.threads import read_grade, read_thread, strength
 from leakdx.mechanics.trade import ThreadState, trade
@@ -22,7 +23,7 @@ examples:
   leakdx calc fasteners 5/8-11 --grade 8 --torque 225lb-ft \\
     --audit 225 230 90 0 110 220 lb-ft
 """
-_BAR = 20
+_BAR = 10
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -35,12 +36,13 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("--turning", choices=tuple(numbers.threads_state), default="zinc", help="how the thread is")
     command.add_argument("--nut-factor", type=plain("0.2"), metavar="K", help="of T = K F D, where it is known")
     command.add_argument("--audit", nargs="+", metavar="TORQUE", help="first movement of each fastener, unit last")
+    command.add_argument("--count", type=count, metavar="N", help="fasteners of the joint, so that none is forgotten")
     command.add_argument("--way", choices=("moving", "peak", "loosening"), default="moving", help="how it was read")
     command.add_argument("--bond", type=torque, default=0.0, help="torque that thread adhesive may hold")
 
 
 def sheet(args: Namespace) -> Sheet:
-    """The command's answer."""
+    """The command's answer; the table of an audit is in the units that it was typed in."""
     done, title = _done(args)
     if args.audit is None:
         return Sheet(title, _rows(done), _words(done))
@@ -48,7 +50,8 @@ def sheet(args: Namespace) -> Sheet:
     words = _audit_words(found)
     if done.turning.bonds and not args.bond:
         words.append("Cured thread adhesive holds a part of each reading; give what it may hold with --bond.")
-    return Sheet(title, _audit_rows(found), words, [*map(_line, found.fasteners)], _more(found))
+    metric = args.units == "metric" or (args.units == "both" and "lb" not in " ".join(args.audit))
+    return Sheet(title, _audit_rows(found), words, _table(found, metric=metric), _more(found))
 
 
 def svg(args: Namespace) -> str:
@@ -71,6 +74,10 @@ def _done(args: Namespace) -> tuple[Tightening, str]:
 
 def _audited(args: Namespace, done: Tightening) -> Audit:
     readings = numbers_in(args.audit, "N*m", "--audit", "225 220 0 lb-ft, the unit last")
+    if args.count is not None and args.count != len(readings):
+        raise UsageError(
+            f"--audit has {len(readings)} readings for {args.count} fasteners; give one for each, in order"
+        )
     return audit(readings, done, Reading(args.way, args.bond), trade())
 
 
@@ -132,13 +139,19 @@ def _audit_rows(found: Audit) -> list[Row]:
     ]
 
 
-def _line(fastener: Fastener) -> str:
-    """One fastener: a bar of the clamp that it kept."""
-    kept = fastener.kept or exactly(1e-9)
-    filled = min(_BAR, round(_BAR * kept.likely))
-    band = f"{100 * kept.likely:.0f}% ({100 * kept.low:.0f} to {100 * kept.high:.0f})" if fastener.kept else "0%"
-    bar = "#" * filled + "-" * (_BAR - filled)
-    return f"{fastener.number:3d}  {_torque(fastener.torque):24}  {bar}  {band:16}  {fastener.state}"
+def _table(found: Audit, *, metric: bool) -> list[str]:
+    """Each fastener with a bar of the clamp that it kept."""
+    rows = [_line(each, metric=metric) for each in found.fasteners]
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return ["  ".join(text.ljust(width) for text, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+
+
+def _line(each: Fastener, *, metric: bool) -> tuple[str, ...]:
+    filled = min(_BAR, round(_BAR * each.kept.likely)) if each.kept else 0
+    kept = cell(Row("", each.kept, SHARE), metric=metric) if each.kept else "0%"
+    preload = cell(Row("", each.preload, FORCE), metric=metric) if each.preload else "none"
+    reading = cell(Row("", each.torque, TORQUE), metric=metric)
+    return f"{each.number:3d}", reading, "#" * filled + "-" * (_BAR - filled), kept, preload, str(each.state)
 
 
 def _audit_words(found: Audit) -> list[str]:
@@ -158,12 +171,19 @@ def _audit_words(found: Audit) -> list[str]:
 
 
 def _more(found: Audit) -> dict[str, object]:
-    def plain(each: Fastener) -> dict[str, object]:
-        kept = each.kept and {"low": each.kept.low, "likely": each.kept.likely, "high": each.kept.high}
-        return {"number": each.number, "torque": each.torque, "kept": kept, "chance_lost": each.chance_lost,
-                "state": str(each.state)}  # fmt: skip
-
-    return {"fasteners": [plain(each) for each in found.fasteners], "runs": [list(run) for run in found.runs]}
+    """Each fastener for machines; torques in N m, preloads in N."""
+    fasteners = [
+        {
+            "number": each.number,
+            "torque": each.torque,
+            "kept": each.kept and asdict(each.kept),
+            "preload": each.preload and asdict(each.preload),
+            "chance_lost": each.chance_lost,
+            "state": str(each.state),
+        }
+        for each in found.fasteners
+    ]
+    return {"fasteners": fasteners, "runs": [list(run) for run in found.runs]}
 
 
 def _torque(value: float) -> str:

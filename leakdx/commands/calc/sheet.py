@@ -76,7 +76,7 @@ class Sheet:
 def as_text(sheet: Sheet, units: str) -> str:
     """The sheet to be read; ``units`` is inch, metric or both."""
     systems = [metric for metric, name in ((False, "inch"), (True, "metric")) if units in (name, "both")]
-    cells = [[row.name, *dict.fromkeys(_cell(row, metric) for metric in systems)] for row in sheet.rows]
+    cells = [[row.name, *dict.fromkeys(cell(row, metric=metric) for metric in systems)] for row in sheet.rows]
     columns = max(map(len, cells), default=1)
     widths = [max((len(cell[at]) for cell in cells if at < len(cell) - 1), default=0) for at in range(columns)]
     lines = ["  ".join(text.ljust(width) for text, width in zip(cell, widths, strict=False)).rstrip() for cell in cells]
@@ -106,7 +106,7 @@ def chance(value: float) -> str:
     return "more than 99.9%" if value > 0.999 else f"{three(100 * value)}%"
 
 
-def _cell(row: Row, metric: bool) -> str:
+def cell(row: Row, *, metric: bool) -> str:
     """One value as it is printed: likely (low to high) unit."""
     if isinstance(row.value, str):
         return row.value
