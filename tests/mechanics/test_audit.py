@@ -27,7 +27,7 @@ def ring(**changed: float) -> list[float]:
 def test_a_sound_ring_holds() -> None:
     found = audit(SOUND, DONE, MOVING, trade())
     assert {each.state for each in found.fasteners} == {State.HOLDS}
-    assert not (found.runs or found.spans or found.weak)
+    assert not any((found.runs, found.spans, found.weak))
 
 
 def test_lost_and_free_fasteners_are_found_with_their_neighbourhood() -> None:
