@@ -31,10 +31,10 @@ def arguments(command: ArgumentParser) -> None:
     how = command.add_mutually_exclusive_group(required=True)
     how.add_argument("--drops", type=count, metavar="N", help="drops counted, standing")
     how.add_argument("--stain", type=number_in("m^2", "200cm^2"), metavar="AREA", help="growth of a stain, standing")
-    how.add_argument("--fall", type=length, metavar="HEIGHT", help="fall of the level, at work")
+    how.add_argument("--fall", type=length, metavar="H", help="fall of the level, at work: a height")
     wet = [each.name.lower() for each in Wetness]
     how.add_argument("--seen", choices=wet, metavar="HOW", help=f"only how wet it is, no rate: {', '.join(wet)}")
-    how.add_argument("--topped", type=volume, metavar="VOLUME", help="what was topped off, at work")
+    how.add_argument("--topped", type=volume, metavar="V", help="what was topped off, at work: a volume")
     command.add_argument("--in", dest="time", type=time, metavar="TIME", help="how long that took")
     command.add_argument("--on", choices=tuple(numbers.leak.surfaces), default="floor", help="what the stain is on")
     command.add_argument("--surface", type=band_in("m^2", "1000cm^2"), help="of the oil in the axle, for --fall")
