@@ -172,6 +172,7 @@ def _draw(commands: _Commands) -> None:
 class Calculations(Enum):
     """What each says; each is a module of leakdx.commands.calc, which is loaded when it is called."""
 
+    flatness = "is a face flat enough, and how sure is that"
     fasteners = "torque, preload, and what a torque audit says"
     slip = "does the joint slip or open under the driveline's torque"
     weld = "how hot a weld makes the joint, and does the seal bear it"

@@ -169,6 +169,24 @@ class ViscosityGrades(Marked, frozen=True):
     winter: dict[str, tuple[float, float]]
 
 
+class FaceLimit(Marked, frozen=True):
+    """How far a mounting face may be off flat, in inches as the trade says it."""
+
+    inch: float
+
+
+class FaceFlatness(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A face's limit, and how sure a verdict must be."""
+
+    limit: FaceLimit
+    sure: Share
+
+    @property
+    def limit_m(self) -> float:
+        """The limit in m."""
+        return self.limit.inch * 0.0254
+
+
 class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """All of trade.yaml."""
 
@@ -185,6 +203,7 @@ class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     cure: Curing
     oils: dict[str, Oil]
     viscosity_grades: ViscosityGrades
+    flatness: FaceFlatness
 
 
 @cache
