@@ -174,6 +174,7 @@ class Calculations(Enum):
 
     flatness = "is a face flat enough, and how sure is that"
     fasteners = "torque, preload, and what a torque audit says"
+    clamp = "how the faces are pressed together, and where they part"
     slip = "does the joint slip or open under the driveline's torque"
     weld = "how hot a weld makes the joint, and does the seal bear it"
     leak = "how much oil is lost, and how long it lasts"

@@ -187,6 +187,14 @@ class FaceFlatness(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return self.limit.inch * 0.0254
 
 
+class Between(Marked, frozen=True):
+    """What lies between the faces as a bed: its modulus in compression, and its thickness under clamp."""
+
+    words: str
+    modulus_mpa: float
+    thickness_mm: float
+
+
 class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """All of trade.yaml."""
 
@@ -204,6 +212,7 @@ class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     oils: dict[str, Oil]
     viscosity_grades: ViscosityGrades
     flatness: FaceFlatness
+    beds: dict[str, Between]
 
 
 @cache
