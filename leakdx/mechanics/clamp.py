@@ -117,14 +117,14 @@ class Clamp:
 
     @property
     def own_spans(self) -> tuple[tuple[float, float], ...]:
-        """Those of which the sound joint has clamp on more than half."""
+        """Those in which the sound joint is clamped well at some place, half as much as where it is clamped most."""
         count = len(self.sound)
 
         def pressed(span: tuple[float, float]) -> float:
             places = np.arange(round(span[0] * count), round(span[1] * count) + 1) % count
-            return float((self.sound[places] > 0).mean())
+            return float(self.sound[places].max())
 
-        return tuple(span for span in self.spans if pressed(span) > 0.5)
+        return tuple(span for span in self.spans if pressed(span) > self.sound.max() / 2)
 
     @property
     def least(self) -> float:
