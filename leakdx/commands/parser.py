@@ -180,6 +180,8 @@ class Calculations(Enum):
     leak = "how much oil is lost, and how long it lasts"
     breather = "pressure in a closed axle as it warms"
     cure = "how deep sealant has cured"
+    order = "in which order and passes the fasteners are tightened"
+    place = "does the wet part stand with weak fasteners, a low face or a weld"
     level = "where the oil stands against the joint"
 
 

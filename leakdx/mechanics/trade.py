@@ -195,6 +195,12 @@ class Between(Marked, frozen=True):
     thickness_mm: float
 
 
+class Passes(Marked, frozen=True):
+    """Shares of the torque, pass by pass."""
+
+    shares: tuple[float, ...]
+
+
 class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """All of trade.yaml."""
 
@@ -213,6 +219,7 @@ class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     viscosity_grades: ViscosityGrades
     flatness: FaceFlatness
     beds: dict[str, Between]
+    passes: Passes
 
 
 @cache

@@ -46,7 +46,7 @@ class Readings:
     @property
     def last_digit(self) -> float:
         """The last digit that was typed, in m."""
-        return self.metres(f"{10.0**-self.decimals:.{self.decimals}f}", "any place")
+        return self.metres(f"{10.0**-self.decimals:.{self.decimals}f}", self.typed[0].place)
 
 
 def joint_arguments(command: ArgumentParser) -> None:

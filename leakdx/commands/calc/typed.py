@@ -74,7 +74,7 @@ def band_in(unit: str, example: str) -> "Callable[[str], Band]":
     return read
 
 
-def numbers_in(words: list[str], unit: str, option: str, example: str) -> list[float]:
+def numbers_in(words: list[str], unit: str, option: str, example: str, *, signed: bool = False) -> list[float]:
     """Numbers with one unit behind the last: 225 220 0 lb-ft. UsageError names the option and the reading."""
     found = _WITH_UNIT.fullmatch(" ".join(words))
     numbers, named = (found["numbers"], found["unit"]) if found else (" ".join(words), "")
@@ -84,7 +84,7 @@ def numbers_in(words: list[str], unit: str, option: str, example: str) -> list[f
     values = []
     for place, each in enumerate(re.split(r"[,\s]+", numbers.strip(", ")), 1):
         try:
-            values.append(number_in(unit, example)(f"{each} {named}"))
+            values.append(number_in(unit, example, signed=signed)(f"{each} {named}"))
         except ArgumentTypeError as error:
             raise UsageError(f"{option}, reading {place}: {error}") from error
     return values
