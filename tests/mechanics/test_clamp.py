@@ -34,7 +34,7 @@ def dense(flange: Flange, length: float, loads: list[float], points: int) -> Num
         if np.array_equal(down > 0, holds):
             break
         holds = down > 0
-    return np.maximum(down, 0) * flange.bed
+    return np.asarray(np.maximum(down, 0) * flange.bed, np.float64)
 
 
 @settings(deadline=None, max_examples=30)

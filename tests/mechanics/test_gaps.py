@@ -31,7 +31,8 @@ def read(place: str, micrometres: float) -> Gap:
 )
 def test_by_feeler_and_by_number(gaps: list[Gap], verdict: Verdict, chance: float) -> None:
     found = judge_gaps(gaps, 0.0, LIMIT)
-    assert (found.verdict, found.chance) == (verdict, pytest.approx(chance))
+    assert found.verdict is verdict
+    assert found.chance == pytest.approx(chance)
 
 
 def test_many_gaps_near_the_limit_are_likelier_beyond_than_one() -> None:

@@ -45,10 +45,20 @@ def table(checks: Iterable[Check]) -> str:
             lines += ["", f"## {area}", "", "| what | source | value | ours | difference |", "|---|---|---|---|---|"]
         unit = f" {check.unit}" if check.unit else ""
         lines.append(
-            f"| {check.what} | {check.source} ({check.status}) | {check.value:g}{unit} | {check.ours:.6g} "
-            f"| {100 * check.difference:+.3f} % |"
+            f"| {check.what} | {check.source} ({check.status}) | {check.value:g}{unit} | {_shown(check.ours)} "
+            f"| {_per_cent(check.difference)} |"
         )
     return "\n".join(lines) + "\n"
+
+
+def _shown(value: float) -> str:
+    """Six figures; what is nothing but rounding is 0 on every machine."""
+    return "0" if abs(value) < 1e-12 else f"{value:.6g}"
+
+
+def _per_cent(share: float) -> str:
+    text = f"{100 * share:+.3f}"
+    return f"{'0.000' if float(text) == 0 else text} %"
 
 
 def checks(
