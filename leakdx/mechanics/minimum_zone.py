@@ -24,7 +24,7 @@ FEWEST = 4
 _MOST_STEPS = 300
 _TURNS = 50
 _LEVEL = 1e-7
-"""Square of a slope that makes less than a ten-millionth of difference."""
+"""Square of a slope beyond which it is worth levelling again."""
 _CLOSE = 1e-12
 _ON_A_LINE = 1e-9
 
@@ -86,7 +86,8 @@ def minimum_zone(points: Points) -> Zone:
     for _ in range(_TURNS):
         slopes = _slopes(levelled, best)
         if slopes @ slopes <= _LEVEL:
-            break
+            square = 1 / np.sqrt(1 + slopes @ slopes)  # from upright to square to the plane
+            return Zone(best.width * float(square), best.heights * square, best.shares)
         levelled = _turned(levelled, slopes)
         found = _vertical_zone(levelled)
         if found.width >= best.width:

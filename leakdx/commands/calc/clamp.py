@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 ABOUT = """\
 Say how the faces of the joint are pressed together all the way round, the flange taken
-as a beam on what lies between the faces: where the clamp is least, where the faces part,
-with fasteners that are weak (--kept, from calc fasteners) or lost (--lost)."""
+as a beam on what lies between the faces: where the clamp is least, where the faces
+part, with fasteners that are weak (--kept, from calc fasteners) or lost (--lost)."""
 EXAMPLES = """\
 examples:
   leakdx calc clamp --count 16 --radius 7.1in --flange 0.8in --thickness 0.7in \\
@@ -32,7 +32,7 @@ _WEAK_BETWEEN = 0.5
 
 def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
-    numbers = trade()
+    beds = tuple(trade().beds)
     length = number_in("m", "20mm")
     command.add_argument("--count", type=count, required=True, metavar="N", help="fasteners, evenly round the joint")
     joint_arguments(command)
@@ -43,9 +43,7 @@ def arguments(command: ArgumentParser) -> None:
         "--kept", nargs="+", type=plain("80"), metavar="PERCENT", help="preload that each has left, in order"
     )
     command.add_argument("--lost", type=count, nargs="+", default=[], metavar="N", help="fasteners without clamp")
-    command.add_argument(
-        "--between", choices=tuple(numbers.beds), default="gasket", help="what lies between (default: gasket)"
-    )
+    command.add_argument("--between", choices=beds, default=beds[0], help=f"what lies between (default: {beds[0]})")
     command.add_argument(
         "--bed", type=number_in("N/m^3", "100N/mm^3"), help="its stiffness, pressure for each length pressed in"
     )

@@ -18,14 +18,14 @@ if TYPE_CHECKING:
     from leakdx.diagrams.face import FaceMap
 
 ABOUT = """\
-Say how flat a face is and whether that is within the limit, from heights at four places
-or more: exact minimum zone and least squares, the high and the low places, and how sure.
+Say how flat a face is and whether that is within the limit, from heights at four
+places or more: exact minimum zone and least squares, high and low places, how sure.
 A place is a clock position (1:30), a fastener (f5, with --count), either at a radius of
-its own (3@150mm). With --gaps: gaps under a straight edge, by feeler, as a number, as the
-feeler that goes in and the one that does not (0.004..0.005), or go and no with --feeler."""
+its own (3@150mm). With --gaps: gaps under a straight edge, as a number, as the feeler
+that goes in and the one that does not (0.004..0.005), or as go and no (--feeler)."""
 EXAMPLES = """\
 examples:
-  leakdx calc flatness 12=0 1:30=.001 3=.002 4:30=.004 6=.0035 7:30=.002 9=.001 10:30=0 in
+  leakdx calc flatness 12=0 1:30=1 3=2 4:30=4 6=3.5 7:30=2 9=1 10:30=0 thou
   leakdx calc flatness f1=0.00 f4=0.03 f7=0.09 f10=0.02 mm --count 12 --gauge 0.01mm
   leakdx calc flatness --gaps 12=no 3=no 6=go 9=no --feeler 0.005in
 """

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
 ABOUT = """\
 Say in which order the fasteners of a joint are tightened, crosswise, and in how many
-passes. Dowel places come first. Fasteners are numbered clockwise, 1 at 12 o'clock unless
---first says otherwise; on an oblong joint 1 is best the one at the middle of a long side."""
+passes. Dowel places come first. Fasteners are numbered clockwise, 1 at 12 o'clock or at
+--first; on an oblong joint 1 is best the one at the middle of a long side."""
 EXAMPLES = """\
 examples:
   leakdx calc order 16 --torque 225lb-ft --dowels 4 12

@@ -12,8 +12,9 @@ from leakdx.mechanics.outline import clock, read_clock
 
 ABOUT = """\
 Say whether the wet part of the joint stands with weak fasteners, with the low part of a
-face or with a weld, or whether that could be chance: of all ways in which as many places
-could lie round the joint, the share that stand as near. Clockwise, from the pinion's side."""
+face or with a weld, or whether that could be chance: of all ways in which as many
+places could lie round the joint, the share that stand as near. All places clockwise, as
+seen from the pinion's side."""
 EXAMPLES = """\
 examples:
   leakdx calc place --wet 4..7 --count 16 --weak 6 7 8
