@@ -200,7 +200,10 @@ def pressing(load: Numbers, beta: float, length: float) -> Numbers:
             return np.maximum(load, 0)
         where = np.flatnonzero(lifted)
         among = one[np.abs(where[:, None] - where[None, :])]
-        pulled = np.linalg.solve(np.eye(len(where)) - among, load[where])
+        try:
+            pulled = np.linalg.solve(np.eye(len(where)) - among, load[where])
+        except np.linalg.LinAlgError:  # nothing is left that holds the flange up
+            break
         spread = np.zeros(len(load))
         spread[where] = pulled
         found = load + np.real(np.fft.ifft(np.fft.fft(one) * np.fft.fft(spread)))

@@ -16,6 +16,8 @@ Point = tuple[float, float]
 FEWEST, MOST = 3, 60
 """Fasteners of a joint."""
 
+_SIZES = 0.02, 3.0
+"""m; no joint of a truck's axle is smaller or larger."""
 _CLOCK = re.compile(r"(1[0-2]|0?[1-9])(?::([0-5]\d))?", re.ASCII)
 
 
@@ -27,8 +29,8 @@ class Outline:
     height: float
 
     def __post_init__(self) -> None:
-        positive("the joint's width", self.width, "give a length such as 360 mm")
-        positive("the joint's height", self.height, "give a length such as 360 mm")
+        between("the joint's width in m", self.width, *_SIZES, "give a length such as 360 mm")
+        between("the joint's height in m", self.height, *_SIZES, "give a length such as 360 mm")
         between("width over height", self.width / self.height, 0.2, 5, "look at numbers and units")
 
     @property

@@ -52,7 +52,7 @@ def test_what_is_no_clock_position(text: str) -> None:
 
 
 def test_joints_that_cannot_be() -> None:
-    is_refused(lambda: Outline(-1, 1), "the joint's width is -1")
+    is_refused(lambda: Outline(-1, 1), "the joint's width in m is -1")
     is_refused(lambda: Outline(1, math.nan), "the joint's height")
     is_refused(lambda: Outline(0.1, 1), "width over height")
     is_refused(lambda: ring(0), "the joint's radius")

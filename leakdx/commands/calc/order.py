@@ -4,7 +4,7 @@ from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
 from leakdx.commands.calc.readings import first_turn, joint_arguments, outline
-from leakdx.commands.calc.sheet import TORQUE, Row, Sheet
+from leakdx.commands.calc.sheet import TORQUE, Row, Sheet, three
 from leakdx.commands.calc.typed import count, number_in
 from leakdx.mechanics.order import Pass, groups, passes, tightening
 from leakdx.mechanics.trade import trade
@@ -93,8 +93,10 @@ def _map(args: Namespace) -> "OrderMap":
 
     joint = outline(args)
     order, points = _order(args), joint.fasteners(args.count, first_turn(args))
-    each = [f"{TORQUE.shown(p.torque, metric=False):.0f}" for p in _passes(args)]
-    said = [f"{args.count} fasteners", *([f"passes: {', '.join(each)} lbf·ft"] if each else [])]
+    said = [f"{args.count} fasteners"]
+    for metric in (False, True) if args.torque is not None else ():
+        each = ", ".join(three(TORQUE.shown(step.torque, metric)) for step in _passes(args))
+        said.append(f"passes: {each} {TORQUE.written(metric)}")
     return OrderMap("Order of tightening", joint, points, order, args.dowels, said)
 
 
