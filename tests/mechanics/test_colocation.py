@@ -107,3 +107,14 @@ def test_what_cannot_be() -> None:
     is_refused(lambda: low_there([0, 1, 2, 3], Arc(0.3, 0.3)), "none or all")
     with pytest.raises(MeasureError, match="more than can be counted"):
         greater_by_chance(np.zeros(30), np.zeros(30))
+
+
+@given(chosen())
+def test_a_library_has_the_same_mean_direction(what: tuple[list[int], int]) -> None:
+    places, count = what
+    length, turn, _ = gathered(places, count)
+    angles = 2 * np.pi * (np.array(places) - 1) / count
+    assert length == pytest.approx(1 - stats.circvar(angles), abs=1e-9)
+    if length > 1e-6:
+        off = (2 * np.pi * turn - stats.circmean(angles) + np.pi) % (2 * np.pi) - np.pi
+        assert off == pytest.approx(0, abs=1e-6)

@@ -3,6 +3,6 @@
 ``python -m tests.published.mechanics_checks`` writes docs/mechanics_checks.md anew.
 """
 
-from tests.published.mechanics_checks import fasteners, heat, joint, oil
+from tests.published.mechanics_checks import circular, fasteners, heat, joint, oil
 
-CHECKS = (*fasteners.CHECKS, *heat.CHECKS, *oil.CHECKS, *joint.CHECKS)
+CHECKS = (*fasteners.CHECKS, *heat.CHECKS, *oil.CHECKS, *joint.CHECKS, *circular.CHECKS)
