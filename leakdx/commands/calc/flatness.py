@@ -149,13 +149,15 @@ def _judged_rows(judged: Judged, asked: _Asked, stops: bool) -> list[Row]:
 
 
 def _stops(args: Namespace, judged: Judged, asked: _Asked) -> bool:
-    """The rule's use of the limit: the figure at the fineness it was typed in; a feeler decides by itself."""
+    """The rule's use of the limit: a figure at the fineness it was typed in; a feeler that goes in by its thickness."""
     from leakdx.quantities import beyond, convert
 
-    if args.gaps and any(".." in each.value or each.value in _FEELER for each in asked.readings.typed):
-        return judged.verdict is Verdict.BEYOND
-    figure = convert(f"{judged.figure:.12e}", "m", asked.readings.unit)
-    return beyond(f"{figure:.{asked.readings.decimals}f}", asked.readings.unit, asked.limit.value, "m")
+    unit, limit = asked.readings.unit, asked.limit.value
+    if args.gaps:
+        typed = zip(_gaps(args, asked), asked.readings.typed, strict=True)
+        return any(beyond(t.value, unit, limit, "m") if gap.low == gap.high else gap.low >= limit for gap, t in typed)
+    figure = convert(f"{judged.figure:.12e}", "m", unit)
+    return beyond(f"{figure:.{asked.readings.decimals}f}", unit, limit, "m")
 
 
 def _verdict_words(judged: Judged, stops: bool, gaps: bool) -> list[str]:
