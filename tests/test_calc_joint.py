@@ -105,6 +105,8 @@ def test_a_feeler_of_the_limit_decides(capsys: pytest.CaptureFixture[str]) -> No
     assert "stops a gasket" in called(capsys, "flatness --gaps 12=no 3=go --feeler .005in")
     assert "passes" in called(capsys, "flatness --gaps 12=no 3=no --feeler .005in")
     assert "measured again" in called(capsys, "flatness --gaps 12=go 3=no --feeler .003in")
+    assert "passes" in called(capsys, "flatness --gaps 12=.004..0.005 3=0.13 6=.12 mm --limit 0.127mm")
+    assert "stops a gasket" in called(capsys, "flatness --gaps 12=.005..0.006 3=0 6=0 in")
 
 
 def test_an_absurd_reading_is_named(capsys: pytest.CaptureFixture[str]) -> None:

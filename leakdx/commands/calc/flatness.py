@@ -95,10 +95,15 @@ def _asked(args: Namespace) -> _Asked:
     return _Asked(typed, places, joint, gauge, limit)
 
 
+def _by_feeler(value: str) -> bool:
+    """Whether it is no number: go, no, or a pair of feelers."""
+    return value in _FEELER or ".." in value
+
+
 def _heights(asked: _Asked) -> list[Reading]:
     found = []
     for each, (name, (x, y)) in zip(asked.readings.typed, asked.places, strict=True):
-        if each.value in _FEELER or ".." in each.value:
+        if _by_feeler(each.value):
             raise UsageError(f"reading at {name}: '{each.value}' is no height; gaps by feeler are read with --gaps")
         found.append(Reading(name, x, y, asked.readings.metres(each.value, name)))
     return found
@@ -154,8 +159,8 @@ def _stops(args: Namespace, judged: Judged, asked: _Asked) -> bool:
 
     unit, limit = asked.readings.unit, asked.limit.value
     if args.gaps:
-        typed = zip(_gaps(args, asked), asked.readings.typed, strict=True)
-        return any(beyond(t.value, unit, limit, "m") if gap.low == gap.high else gap.low >= limit for gap, t in typed)
+        gaps = zip(_gaps(args, asked), (each.value for each in asked.readings.typed), strict=True)
+        return any(gap.low >= limit if _by_feeler(typed) else beyond(typed, unit, limit, "m") for gap, typed in gaps)
     figure = convert(f"{judged.figure:.12e}", "m", unit)
     return beyond(f"{figure:.{asked.readings.decimals}f}", unit, limit, "m")
 
