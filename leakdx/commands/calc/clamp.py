@@ -26,6 +26,8 @@ examples:
     --thickness 18mm --preload 62..130kN --between gasket --svg flange.svg
 """
 
+_PROFILE = 72
+"""Places, as shares of the way round from fastener 1, whose pressure machines are told."""
 _WEAK_BETWEEN = 0.5
 """Share of the mean clamp."""
 
@@ -66,7 +68,9 @@ def sheet(args: Namespace) -> Sheet:
     rows += [Row("the faces part", f"{_where(args, start)} to {_where(args, end)}") for start, end in own]
     if len(field.spans) > len(own):
         rows.append(Row("they part as in the sound joint", f"at {len(field.spans) - len(own)} places"))
-    more: dict[str, object] = {"parts": [list(span) for span in field.spans], "kept": _kept(args)}
+    profile = [[step / _PROFILE, float(field.pressure[step * len(field.pressure) // _PROFILE])]
+               for step in range(_PROFILE)]  # fmt: skip
+    more: dict[str, object] = {"parts": [list(span) for span in field.spans], "kept": _kept(args), "profile": profile}
     title = f"Clamp round a joint of {args.count} fasteners, {_bed_words(args)} between the faces"
     return Sheet(title, rows, _words(args, field), flange_text(_map(args)), more)
 

@@ -1,6 +1,7 @@
 """``leakdx calc place``: whether the wet part stands with what could have made it wet."""
 
 from argparse import ArgumentParser, ArgumentTypeError, Namespace
+from typing import TYPE_CHECKING
 
 from leakdx.commands.calc.readings import first_turn
 from leakdx.commands.calc.sheet import CHANCE, LENGTH, SHARE, Row, Sheet
@@ -9,6 +10,9 @@ from leakdx.errors import UsageError
 from leakdx.mechanics.colocation import Arc, arc_there, gathered, low_there, stands_with
 from leakdx.mechanics.given import MeasureError
 from leakdx.mechanics.outline import clock, read_clock
+
+if TYPE_CHECKING:
+    from leakdx.diagrams.placed import PlaceMap
 
 ABOUT = """\
 Say whether the wet part of the joint stands with weak fasteners, with the low part of a
@@ -38,6 +42,8 @@ def arguments(command: ArgumentParser) -> None:
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
+    from leakdx.diagrams.placed import place_text
+
     if args.weak is None and args.heights is None and args.weld is None:
         raise UsageError("there is nothing to hold the wet part against; give --weak, --heights or --weld")
     rows: list[Row] = []
@@ -47,7 +53,15 @@ def sheet(args: Namespace) -> Sheet:
             more_rows, said = held(args)
             rows += more_rows
             words += said
-    return Sheet(f"The wet part from {_shown(args.wet)}, held against what could have made it", rows, words)
+    title = f"The wet part from {_shown(args.wet)}, held against what could have made it"
+    return Sheet(title, rows, words, place_text(_map(args)))
+
+
+def svg(args: Namespace) -> str:
+    """The joint with its wet part."""
+    from leakdx.diagrams.placed import place_svg
+
+    return place_svg(_map(args))
 
 
 def _weak(args: Namespace) -> tuple[list[Row], list[str]]:
@@ -73,8 +87,7 @@ def _weak(args: Namespace) -> tuple[list[Row], list[str]]:
 
 
 def _heights(args: Namespace) -> tuple[list[Row], list[str]]:
-    heights = numbers_in(args.heights, "m", "--heights", "0 -2 -5 0 thou, the unit last", signed=True)
-    lower, chance = low_there(heights, args.wet, first_turn(args))
+    lower, chance = low_there(_measured(args), args.wet, first_turn(args))
     rows = [
         Row("the face stands lower there by" if lower >= 0 else "the face stands higher there by", abs(lower), LENGTH),
         Row("chance to stand as low", chance, CHANCE),
@@ -86,7 +99,7 @@ def _weld(args: Namespace) -> tuple[list[Row], list[str]]:
     apart, chance = arc_there(args.weld, args.wet)
     rows = [
         Row("the weld is away, of the way round", apart, SHARE) if apart else Row("the weld", "in the wet part"),
-        Row("chance to be as near", chance, CHANCE),
+        Row("chance for a weld to be as near", chance, CHANCE),
     ]
     return rows, _said("the weld", chance)
 
@@ -95,6 +108,25 @@ def _said(what: str, chance: float) -> list[str]:
     if chance <= _TOGETHER:
         return [f"The wet part stands with {what} more closely than chance would have it: look there first."]
     return [f"That the wet part stands by {what} could be chance; it says little by itself."]
+
+
+def _map(args: Namespace) -> "PlaceMap":
+    """Fasteners are shown where they are given, the heights' places otherwise; low is below the mean."""
+    from leakdx.diagrams.placed import PlaceMap
+
+    first = first_turn(args)
+    marks: list[tuple[float, str, bool]] = []
+    if args.weak is not None:
+        marks = [(first + n / args.count, str(n + 1), n + 1 in args.weak) for n in range(args.count)]
+    elif args.heights is not None:
+        heights = _measured(args)
+        mean = sum(heights) / len(heights)
+        marks = [(first + n / len(heights), str(n + 1), height < mean) for n, height in enumerate(heights)]
+    return PlaceMap(f"Wet from {_shown(args.wet)}", args.wet, args.weld, marks)
+
+
+def _measured(args: Namespace) -> list[float]:
+    return numbers_in(args.heights, "m", "--heights", "0 -2 -5 0 thou, the unit last", signed=True)
 
 
 def _arc(text: str) -> Arc:
