@@ -198,6 +198,11 @@ BOLTS = "--flange 20mm --thickness 18mm --preload 96kN"
         (f"clamp --count 8 --width 1m --height 100mm {BOLTS}", "width over height"),
         ("clamp --count 8 --flange 2m --thickness 18mm --preload 96kN", "the flange's width in m is 2"),
         ("order 2", "the count of fasteners is 2"),
+        ("order", "the count of fasteners is not given"),
+        ("order 15 --axle onyx_single", "15 fasteners do not fit Onyx single drive axle, which has 16"),
+        ("order --axle onyks", "there is no axle family 'onyks'; known are onyx_single"),
+        ("order 16 --knowledge x", "--knowledge is for --axle"),
+        (f"clamp --radius 180mm {BOLTS}", "the count of fasteners is not given"),
         ("order 16 --torque 225kg", "225 kg is a mass, a torque is wanted"),
         ("order 16 --torque 0N*m", "the torque is 0"),
         ("order 16 --dowels 17", "a dowel's place is 17"),
@@ -205,7 +210,7 @@ BOLTS = "--flange 20mm --thickness 18mm --preload 96kN"
         ("order 16 --begin 0", "the first fastener is 0"),
         ("place --wet 4..7", "there is nothing to hold the wet part against"),
         ("place --wet 4..17 --weld 3", "'17' is no clock position"),
-        ("place --wet 4..7 --weak 3", "say with --count"),
+        ("place --wet 4..7 --weak 3", "the count of fasteners is not given"),
         ("place --wet 4..7 --count 12 --weak 3 3", "place 3 is given twice"),
         ("place --wet 4..7 --count 3 --weak 1 2 3", "name some, not all"),
         ("place --wet 4..7 --count 40 --weak 1 2 3 4 5 6 7 8 9 10", "more than can be counted"),
@@ -220,3 +225,15 @@ def test_what_cannot_be_is_one_sentence(line: str, said: str, capsys: pytest.Cap
     assert said in answer.err
     assert len(answer.err.strip().splitlines()) == 1
     assert "should not happen" not in answer.err
+
+
+def test_an_axle_family_gives_what_is_not_typed(capsys: pytest.CaptureFixture[str]) -> None:
+    typed, family = (called(capsys, f"order {what} --json") for what in ("16 --torque 225lb-ft", "--axle onyx_single"))
+    assert typed == family
+    typed, family = (
+        called(capsys, f"clamp {BOLTS} {what} --json") for what in ("--count 16 --radius 7.1in", "--axle onyx_single")
+    )
+    assert numbers(json.loads(typed)) == pytest.approx(numbers(json.loads(family)))
+    assert "between 7 and 8" in called(
+        capsys, f"clamp {BOLTS} --axle onyx_single --width 16in --height 13in --lost 7 8"
+    )

@@ -1,6 +1,7 @@
 """``leakdx calc``: the joint's mechanics from shop measurements, each calculation a module of its own.
 
-A module has ABOUT, EXAMPLES, ``arguments(parser)``, ``sheet(args)``, and where a picture says more ``svg(args)``.
+A module has ABOUT, EXAMPLES, ``arguments(parser)``, ``sheet(args)``, and where a picture says more ``svg(args)``;
+FROM_AXLE names the options that an axle family of the knowledge may fill.
 """
 
 from argparse import ArgumentParser, Namespace
@@ -8,6 +9,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
+from leakdx.commands.calc.axle import axle_arguments, fill
 from leakdx.commands.output import say, talk
 from leakdx.errors import ExitCode, UsageError
 
@@ -17,6 +19,8 @@ def prepare(parser: ArgumentParser, name: str) -> None:
     module = _module(name)
     parser.description, parser.epilog = module.ABOUT, module.EXAMPLES
     module.arguments(parser)
+    if hasattr(module, "FROM_AXLE"):
+        axle_arguments(parser)
     parser.add_argument("--units", choices=("inch", "metric", "both"), default="both", help="to show (default: both)")
     parser.add_argument("--json", action="store_true", help="for machines, in SI units")
     if hasattr(module, "svg"):
@@ -29,6 +33,8 @@ def run(args: Namespace) -> int:
     from leakdx.commands.calc.sheet import as_json, as_text
 
     module = _module(args.calculation)
+    if hasattr(module, "FROM_AXLE"):
+        fill(args, module.FROM_AXLE)
     sheet = module.sheet(args)
     if getattr(args, "svg", None):
         _draw(args, module)

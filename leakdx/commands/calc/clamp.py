@@ -3,6 +3,7 @@
 from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
+from leakdx.commands.calc.axle import COUNT, RADIUS, counted
 from leakdx.commands.calc.readings import first_turn, joint_arguments, outline
 from leakdx.commands.calc.sheet import LENGTH, SHARE, STRESS, Row, Sheet, three
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
@@ -26,6 +27,7 @@ examples:
     --thickness 18mm --preload 62..130kN --between gasket --svg flange.svg
 """
 
+FROM_AXLE = {"count": COUNT, "radius": RADIUS}
 _PROFILE = 72
 """Places, as shares of the way round from fastener 1, whose pressure machines are told."""
 _WEAK_BETWEEN = 0.5
@@ -36,7 +38,7 @@ def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
     beds = tuple(trade().beds)
     length = number_in("m", "20mm")
-    command.add_argument("--count", type=count, required=True, metavar="N", help="fasteners, evenly round the joint")
+    command.add_argument("--count", type=count, metavar="N", help="fasteners, evenly round the joint")
     joint_arguments(command)
     command.add_argument("--flange", type=length, required=True, help="how wide the pressed face is")
     command.add_argument("--thickness", type=length, required=True, help="of the thinner of the two flanges")
@@ -95,12 +97,13 @@ def _field(args: Namespace) -> Clamp:
 
 def _kept(args: Namespace) -> list[float]:
     """The share of its preload that each fastener has. UsageError where counts do not fit."""
-    kept = [each / 100 for each in args.kept] if args.kept else [1.0] * args.count
-    if len(kept) != args.count:
-        raise UsageError(f"--kept has {len(kept)} values for {args.count} fasteners; give one for each, in order")
+    count = counted(args)
+    kept = [each / 100 for each in args.kept] if args.kept else [1.0] * count
+    if len(kept) != count:
+        raise UsageError(f"--kept has {len(kept)} values for {count} fasteners; give one for each, in order")
     for number in args.lost:
-        if not 1 <= number <= args.count:
-            raise UsageError(f"--lost {number}: there is no such fastener; they run from 1 to {args.count}")
+        if not 1 <= number <= count:
+            raise UsageError(f"--lost {number}: there is no such fastener; they run from 1 to {count}")
         kept[number - 1] = 0.0
     return kept
 

@@ -5,6 +5,7 @@ from argparse import ArgumentParser, Namespace
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from leakdx.commands.calc.axle import COUNT, LIMIT, RADIUS
 from leakdx.commands.calc.readings import Readings, first_turn, joint_arguments, outline, place, readings
 from leakdx.commands.calc.sheet import CHANCE, LENGTH, Row, Sheet, three
 from leakdx.commands.calc.typed import count, number_in
@@ -29,6 +30,7 @@ examples:
   leakdx calc flatness f1=0.00 f4=0.03 f7=0.09 f10=0.02 mm --count 12 --gauge 0.01mm
   leakdx calc flatness --gaps 12=no 3=no 6=go 9=no --feeler 0.005in
 """
+FROM_AXLE = {"count": COUNT, "radius": RADIUS, "limit": LIMIT}
 _FEELER = ("go", "no")
 _METRIC = ("mm", "um", "µm", "μm", "cm", "m")
 _WIDEST_BETWEEN = 0.26

@@ -3,6 +3,8 @@
 from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
+from leakdx.commands.calc.axle import COUNT, counted
+from leakdx.commands.calc.axle import TORQUE as AXLE_TORQUE
 from leakdx.commands.calc.readings import first_turn, joint_arguments, outline
 from leakdx.commands.calc.sheet import TORQUE, Row, Sheet, three
 from leakdx.commands.calc.typed import count, number_in
@@ -22,12 +24,13 @@ examples:
   leakdx calc order 14 --torque 305N-m --width 420mm --height 340mm --svg order.svg
 """
 
+FROM_AXLE = {"count": COUNT, "torque": AXLE_TORQUE}
 _IN_A_LINE = 8
 
 
 def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
-    command.add_argument("count", type=count, metavar="N", help="fasteners of the joint")
+    command.add_argument("count", type=count, metavar="N", nargs="?", help="fasteners of the joint")
     command.add_argument("--torque", type=number_in("N*m", "225lb-ft"), help="that is ordered, for the passes")
     command.add_argument("--dowels", type=count, nargs="+", default=[], metavar="N", help="fasteners with a dowel")
     command.add_argument("--begin", type=count, default=1, metavar="N", help="fastener to begin with (default: 1)")
@@ -69,7 +72,7 @@ def _order_rows(each: list[list[int]]) -> list[Row]:
 
 
 def _order(args: Namespace) -> list[int]:
-    return tightening(args.count, args.dowels, args.begin)
+    return tightening(counted(args), args.dowels, args.begin)
 
 
 def _pass_name(number: int, each: Pass) -> str:

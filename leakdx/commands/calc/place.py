@@ -3,6 +3,7 @@
 from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from typing import TYPE_CHECKING
 
+from leakdx.commands.calc.axle import COUNT, counted
 from leakdx.commands.calc.readings import first_turn
 from leakdx.commands.calc.sheet import CHANCE, LENGTH, SHARE, Row, Sheet
 from leakdx.commands.calc.typed import count, numbers_in
@@ -25,6 +26,7 @@ examples:
   leakdx calc place --wet 5..6:30 --heights 0 1 0 -2 -6 -5 -1 0 thou
   leakdx calc place --wet 5..6:30 --weld 5:30..6
 """
+FROM_AXLE = {"count": COUNT}
 _TOGETHER = 0.05
 
 
@@ -65,9 +67,7 @@ def svg(args: Namespace) -> str:
 
 
 def _weak(args: Namespace) -> tuple[list[Row], list[str]]:
-    if args.count is None:
-        raise UsageError("--weak counts fasteners; say with --count how many the joint has")
-    found = stands_with(args.weak, args.count, args.wet, first_turn(args))
+    found = stands_with(args.weak, counted(args), args.wet, first_turn(args))
     direction, turn, chance = gathered(args.weak, args.count)
     rows = [
         Row("weak fasteners in the wet part", f"{found.inside} of {len(args.weak)}"),

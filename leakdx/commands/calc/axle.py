@@ -1,0 +1,62 @@
+"""What an axle family of the knowledge gives a calculation, so that it need not be typed."""
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from leakdx.errors import UsageError
+
+
+class Given(NamedTuple):
+    """An axle's value for an option: its name, the unit that the option is in, and options that stand instead of it."""
+
+    value: str
+    unit: str
+    instead: tuple[str, ...] = ()
+
+
+COUNT = Given("fastener_count", "")
+RADIUS = Given("bolt_circle_radius", "m", ("width", "height"))
+TORQUE = Given("fastener_torque", "N*m")
+LIMIT = Given("flatness_limit", "m")
+
+
+def axle_arguments(command: ArgumentParser) -> None:
+    """What names the family, and where it is looked for."""
+    command.add_argument("--axle", metavar="FAMILY", help="an axle family of the knowledge, for what is not given here")
+    command.add_argument("--knowledge", metavar="DIR", help="a shop's own knowledge, laid over the shipped one")
+
+
+def fill(args: Namespace, wanted: Mapping[str, Given]) -> None:
+    """Put the family's values where none are given.
+
+    UsageError: no such family, or a count that is not the family's; KnowledgeError where the knowledge has faults.
+    """
+    if args.axle is None:
+        if args.knowledge is not None:
+            raise UsageError("--knowledge is for --axle; name an axle family with it")
+        return
+    from leakdx.commands.inputs import knowledge_for
+    from leakdx.quantities import convert
+
+    axles = knowledge_for(args.knowledge).axles
+    if args.axle not in axles:
+        raise UsageError(f"there is no axle family '{args.axle[:40]}'; known are {', '.join(axles)}")
+    axle = axles[args.axle]
+    for option, given in wanted.items():
+        own = axle.values.get(given.value)
+        if own is None or any(getattr(args, each) is not None for each in given.instead):
+            continue
+        value = convert(repr(float(own.value)), own.unit, given.unit)
+        if getattr(args, option) is None:
+            setattr(args, option, round(value) if given is COUNT else value)
+        elif given is COUNT and args.count != round(value):
+            raise UsageError(f"{args.count} fasteners do not fit {axle.name}, which has {value:g}; count them again")
+
+
+def counted(args: Namespace) -> int:
+    """The count of fasteners, given or the family's. UsageError where there is none."""
+    if args.count is None:
+        raise UsageError("the count of fasteners is not given; count those of the joint, or name a family with --axle")
+    count: int = args.count
+    return count
