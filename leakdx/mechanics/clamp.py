@@ -1,213 +1,173 @@
-"""Clamp along the joint: a flange as a beam on an elastic bed, pressed by its fasteners.
+"""The clamp field: how hard a joint is pressed together along the line of its fasteners, and where it is not.
 
-The flange's edge is a straight beam bent round: its ends meet, so that each fastener presses on itself once round
-(Hetényi 1946, whose four shapes A, B, C, D these are, summed here over all rounds in closed form; own derivation). The
-bed is what lies between the faces. It cannot pull: where the sum of all fasteners would lift the flange off, those
-places are let go, one set after another, until what is left only presses (Newton's method on the lifted set).
+The flange is a closed strip on the elastic bed of what seals it (beam.py), pressed by the preload of each fastener. A
+bed pushes and never pulls: where the strip would have to be pulled down it lifts off, bears nothing there, and lifts
+its neighbourhood too (own derivation). The load on the bed always sums up to that of the fasteners.
 
-Lengths along the joint in m, forces in N, line loads in N/m; pressures are line loads over the flange's width.
+The bend of the line in its own plane is left out, so that the flange is a strip and not a ring that twists: right as
+long as 1 / beta is small against the radius. Lengths in m, forces in N, pressures in Pa; places as in outline.py.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
-from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csc_array, diags_array
+from scipy.sparse.linalg import spsolve
 
+from leakdx.mechanics.beam import Numbers, Strip, bed_load
 from leakdx.mechanics.given import MeasureError, between, not_negative, positive
 
-Numbers: TypeAlias = NDArray[np.float64]
-
-STEEL = 207e9
-"""Young's modulus, Pa."""
-POINTS = 720
-REACH = 3 * np.pi / 4
-"""Beta times distance at which one fastener's pressure first comes to nothing."""
-_ROUNDS = 60
-
-
-def shapes(z: Numbers) -> tuple[Numbers, Numbers, Numbers, Numbers]:
-    """Hetényi's A, B, C, D at ``z`` = beta times distance."""
-    fade, cos, sin = np.exp(-z), np.cos(z), np.sin(z)
-    return fade * (cos + sin), fade * sin, fade * (cos - sin), fade * cos
+POINTS = 2000
+_ROUNDS = 300
+_FINE = 0.25
+"""Of the length 1 / beta that points may be apart."""
 
 
 @dataclass(frozen=True)
-class Flange:
-    """The edge that is pressed: its width and thickness (m), and the bed's stiffness (Pa for each m pressed in)."""
+class Stretch:
+    """Part of the line, from ``start`` clockwise to ``end``; ``least``: the place in it that is pressed least."""
 
+    start: float
+    end: float
+    length: float
+    least: float
+
+
+@dataclass(frozen=True)
+class Field:
+    """Contact at places spaced evenly round the line of ``around`` m, the first at its top.
+
+    ``load``: on the bed, N/m; less than 0 where the faces part, and then the gap times the bed.
+    """
+
+    around: float
+    load: Numbers
     width: float
-    thickness: float
     bed: float
-    modulus: float = STEEL
+
+    @property
+    def places(self) -> Numbers:
+        """Places of the points, m."""
+        return np.asarray(np.arange(len(self.load)) * (self.around / len(self.load)))
+
+    @property
+    def pressure(self) -> Numbers:
+        """Pa; 0 where the faces part."""
+        return np.asarray(np.maximum(self.load, 0) / self.width)
+
+    @property
+    def gap(self) -> Numbers:
+        """m; 0 where the faces touch."""
+        return np.asarray(np.maximum(-self.load, 0) / self.bed)
+
+    @property
+    def total(self) -> float:
+        """All the load on the bed, N: that of the fasteners."""
+        return float(self.pressure.mean() * self.width * self.around)
+
+    @property
+    def least(self) -> int:
+        """Index of the place that is pressed least, or that gapes most."""
+        return int(np.argmin(self.load))
+
+    @property
+    def lifted(self) -> tuple[Stretch, ...]:
+        """Where the faces do not touch."""
+        return self.stretches(self.load < 0)
+
+    def stretches(self, which: NDArray[np.bool_]) -> tuple[Stretch, ...]:
+        """Runs of those places; the last place stands beside the first."""
+        if which.all():
+            return (Stretch(0.0, 0.0, self.around, float(self.places[self.least])),)
+        found = []
+        for first in np.flatnonzero(which & ~np.roll(which, 1)):
+            run = (first + np.arange(np.argmin(np.roll(which, -first)))) % len(which)
+            start, end, least = (float(self.places[at]) for at in (run[0], run[-1], run[np.argmin(self.load[run])]))
+            found.append(Stretch(start, end, len(run) * self.around / len(which), least))
+        return tuple(found)
+
+
+@dataclass(frozen=True)
+class Joint:
+    """A flange: ``around``, the length of its line; ``width`` of its faces; ``places`` of its fasteners."""
+
+    strip: Strip
+    around: float
+    width: float
+    places: tuple[float, ...]
 
     def __post_init__(self) -> None:
-        between("the flange's width in m", self.width, 0.002, 0.3, "give a length such as 20 mm")
-        between("the flange's thickness in m", self.thickness, 0.002, 0.3, "give a length such as 18 mm")
-        positive("the bed's stiffness", self.bed, "give pressure for each length it is pressed in, such as 100 N/mm^3")
+        positive("the joint's width", self.width, "give a length such as 20 mm")
+        positive("the length of the line", self.around, "give the joint's outline")
+        between("the count of fasteners", len(self.places), 1, 60, "count those of the joint")
+        for number, place in enumerate(self.places, 1):
+            between(f"the place of fastener {number}", place, 0, self.around, "it stands on the joint's line")
+        if len({place % self.around for place in self.places}) < len(self.places):
+            raise MeasureError("two fasteners stand at one place; look at their places")
 
-    @property
-    def bending(self) -> float:
-        """E I, N m2."""
-        return self.modulus * self.width * self.thickness**3 / 12
+    def field(self, preloads: Sequence[float], points: int = POINTS) -> Field:
+        """The contact under the preloads (N) of the fasteners in order. MeasureError: not one each, none above 0."""
+        if len(preloads) != len(self.places):
+            raise MeasureError(
+                f"{len(preloads)} preloads are given for {len(self.places)} fasteners; give one for each"
+            )
+        for number, preload in enumerate(preloads, 1):
+            not_negative(f"the preload of fastener {number}", preload, "write 0 for a lost one")
+        if not any(preloads):
+            raise MeasureError("every fastener is lost; there is nothing left that holds the joint")
+        if self.strip.beta * self.around / points > _FINE:
+            raise MeasureError("this flange bends over a finger's breadth like a sheet; look at its thickness")
+        at = np.asarray(np.arange(points) * (self.around / points))
+        clockwise = np.argsort(np.array(self.places) % self.around)
+        places = np.asarray(np.array(self.places)[clockwise] % self.around)
+        loads = np.array(preloads, float)[clockwise]
+        load = bed_load(self.strip, self.around, places, loads, at)
+        if load.min() < 0:
+            load = self._lifting(load, _spread(places, loads, self.around, points))
+        return Field(self.around, load, self.width, self.strip.bed)
 
-    @property
-    def stiffness(self) -> float:
-        """Of the bed for each metre of joint, N/m2."""
-        return self.bed * self.width
+    def _lifting(self, load: Numbers, pressed: Numbers) -> Numbers:
+        """The load on a bed that cannot pull, from that on one that can; below 0 it is the gap times the bed.
 
-    @property
-    def beta(self) -> float:
-        """1/m; a fastener is felt for about 3 pi / 4 over it on either side."""
-        return beta(self.stiffness, self.bending)
-
-
-def beta(stiffness: float, bending: float) -> float:
-    """The fourth root of k / 4 E I, 1/m."""
-    return float((stiffness / (4 * bending)) ** 0.25)
-
-
-def bed_of(modulus: float, thickness: float) -> float:
-    """Stiffness of a bed (N/m3) from what lies between the faces: its modulus (Pa) and thickness (m)."""
-    positive("the modulus of what lies between", modulus, "give a pressure such as 300 MPa")
-    return modulus / positive("the thickness of what lies between", thickness, "give a length such as 0.5 mm")
-
-
-def line_load(away: Numbers, beta: float, length: float = np.inf) -> Numbers:
-    """Load of the bed (1/m) at distances from a force of 1 on a beam that closes after ``length``, or never does."""
-    return beta / 2 * _summed(1 - 1j, away, beta, length)
-
-
-def bending_moment(away: Numbers, beta: float, length: float = np.inf) -> Numbers:
-    """Bending moment (m) at distances from a force of 1."""
-    return _summed(1 + 1j, away, beta, length) / (4 * beta)
-
-
-def _summed(factor: complex, away: Numbers, beta: float, length: float) -> Numbers:
-    """Real part of factor times exp(-(1 - i) beta distance), over every way round."""
-    rate = (1 - 1j) * beta
-    if not np.isfinite(length):
-        return np.real(factor * np.exp(-rate * np.abs(away)))
-    near = np.abs(away) % length
-    turns = np.exp(-rate * near) + np.exp(-rate * (length - near))
-    return np.real(factor * turns / (1 - np.exp(-rate * length)))
+        ``pressed``: what presses the strip, N/m. The strip is taken at so many places, its bends by differences. What
+        it stores is convex, so that Newton's method with the best length for each step ends at the one contact there
+        is.
+        """
+        bend, bed = _differences(self.strip.bending, self.around, len(load)), self.strip.bed
+        depth = load / bed
+        for _ in range(_ROUNDS):
+            touches = depth > 0
+            step = spsolve(bend + diags_array(bed * touches, format="csc"), pressed) - depth
+            depth = depth + _best_length(lambda at: bend @ at + bed * np.maximum(at, 0) - pressed, depth, step) * step
+            if np.array_equal(depth > 0, touches):
+                return np.asarray(bed * depth)
+        raise MeasureError("where this flange lifts off cannot be settled; look at its thickness and at what seals it")
 
 
-@dataclass(frozen=True)
-class Clamp:
-    """The field: places along the joint (m), the bed's pressure there (Pa), and that of the sound joint."""
-
-    length: float
-    along: Numbers
-    pressure: Numbers
-    sound: Numbers
-    forces: Numbers
-
-    @property
-    def lifted(self) -> NDArray[np.bool_]:
-        """Where the faces part."""
-        return np.asarray(self.pressure <= 0)
-
-    @cached_property
-    def spans(self) -> tuple[tuple[float, float], ...]:
-        """(start, end) of each stretch where the faces part, as shares of the way round; an end may pass 1."""
-        return _stretches(self.lifted)
-
-    @property
-    def own_spans(self) -> tuple[tuple[float, float], ...]:
-        """Those in which the sound joint is clamped well at some place, half as much as where it is clamped most."""
-        count = len(self.sound)
-
-        def pressed(span: tuple[float, float]) -> float:
-            places = np.arange(round(span[0] * count), round(span[1] * count) + 1) % count
-            return float(self.sound[places].max())
-
-        return tuple(span for span in self.spans if pressed(span) > self.sound.max() / 2)
-
-    @property
-    def least(self) -> float:
-        """The least pressure, Pa; 0 where the faces part."""
-        return float(self.pressure.min())
-
-    @property
-    def least_at(self) -> float:
-        """Where it is, as a share of the way round: the middle of the first place or stretch that has it."""
-        if self.spans:
-            start, end = max(self.spans, key=lambda span: span[1] - span[0])
-            return (start + end) / 2 % 1
-        return float(self.along[int(self.pressure.argmin())] / self.length)
-
-    @property
-    def mean(self) -> float:
-        """All forces over the whole face, Pa."""
-        return float(self.pressure.mean())
-
-    @property
-    def share_of_sound(self) -> float:
-        """The least pressure as a share of what the sound joint has at its own least place."""
-        return self.least / float(self.sound.min()) if self.sound.min() > 0 else float(self.least > 0)
+def _differences(bending: float, around: float, count: int) -> csc_array:
+    """EI times the fourth derivative round a closed strip, by differences."""
+    second = diags_array([-2.0, 1.0, 1.0, 1.0, 1.0], offsets=[0, 1, -1, count - 1, 1 - count], shape=(count, count))
+    return csc_array(second @ second) * (bending / (around / count) ** 4)
 
 
-def _stretches(off: NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:
-    """(first, last) of each run round a closed row of places, as shares of it."""
-    count = len(off)
-    if off.all() or not off.any():
-        return ()
-    found = []
-    for start in np.flatnonzero(off & ~np.roll(off, 1)):
-        run = next(step for step in range(1, count) if not off[(start + step) % count])
-        found.append((float(start) / count, float(start + run - 1) / count))
-    return tuple(found)
+def _spread(places: Numbers, loads: Numbers, around: float, count: int) -> Numbers:
+    """Loads (N/m) at evenly spaced places, each shared between its two neighbours by nearness."""
+    at = places / around * count
+    below = np.floor(at).astype(int)
+    spread = np.zeros(count)
+    np.add.at(spread, below % count, loads * (1 - (at - below)))
+    np.add.at(spread, (below + 1) % count, loads * (at - below))
+    return spread / (around / count)
 
 
-def clamp(flange: Flange, length: float, forces: Sequence[float], sound: float, points: int = POINTS) -> Clamp:
-    """The clamp round a joint with fasteners at even distances, the first at its start.
-
-    ``forces``: preload of each (N), 0 for one that is missing; ``sound``: what each should have. MeasureError for
-    fewer than three fasteners, forces less than 0 or no numbers, or none at all.
-    """
-    between("the count of fasteners", len(forces), 3, 60, "count those of the joint")
-    for number, force in enumerate(forces, 1):
-        not_negative(f"the preload of fastener {number}", force, "give a force such as 96 kN, or 0 where it is lost")
-    positive("the sound preload", sound, "give a force such as 96 kN")
-    if not any(forces):
-        raise MeasureError("every fastener is lost; there is no clamp left to reckon")
-    positive("the length of the joint", length, "give the size of its bolt line")
-    along = np.arange(points) * length / points
-    places = np.arange(len(forces)) * length / len(forces)
-    kernel = line_load(np.subtract.outer(along, places), flange.beta, length)
-    given = np.asarray(forces, float)
-    pressed = pressing(kernel @ given, flange.beta, length)
-    level = pressing(kernel @ np.full(len(forces), sound), flange.beta, length)
-    return Clamp(length, along, pressed / flange.width, level / flange.width, given)
-
-
-def pressing(load: Numbers, beta: float, length: float) -> Numbers:
-    """The load of a bed that only presses (n,), from that of one that pulls too at n even places round the joint.
-
-    Where it would pull it is let go: what it pulled there is taken off as a load of its own, ``r = load + G r`` on the
-    lifted places. MeasureError where no set of places comes to rest, which no real joint does.
-    """
-    step = length / len(load)
-    one = line_load(np.arange(len(load), dtype=np.float64) * step, beta, length) * step
-    one /= one.sum()  # the bed bears all that is put on it, however coarse the places are
-    lifted = load < 0
-    found = load
-    for _ in range(_ROUNDS):
-        if not lifted.any():
-            return np.maximum(load, 0)
-        where = np.flatnonzero(lifted)
-        among = one[np.abs(where[:, None] - where[None, :])]
-        try:
-            pulled = np.linalg.solve(np.eye(len(where)) - among, load[where])
-        except np.linalg.LinAlgError:  # nothing is left that holds the flange up
-            break
-        spread = np.zeros(len(load))
-        spread[where] = pulled
-        found = load + np.real(np.fft.ifft(np.fft.fft(one) * np.fft.fft(spread)))
-        if np.array_equal(found < 0, lifted):
-            return np.where(lifted, 0.0, found)
-        lifted = found < 0
-    raise MeasureError("the faces never come to rest; look at the preloads and at the flange's width and thickness")
+def _best_length(slope: Callable[[Numbers], Numbers], start: Numbers, step: Numbers) -> float:
+    """How far along a step the energy is least, by halving; all of it where it still falls at the end."""
+    low, high = 0.0, 1.0
+    if slope(start + step) @ step <= 0:
+        return high
+    for _ in range(30):
+        middle = (low + high) / 2
+        low, high = (middle, high) if slope(start + middle * step) @ step < 0 else (low, middle)
+    return high

@@ -1,137 +1,152 @@
-"""Whether the wet part of the joint stands with what could have made it wet.
+"""Whether what is weak stands where the joint is wet, or only chance brought them so near.
 
-The places of fasteners are a lattice, and a few of them are drawn without putting any back; tests that are made for
-directions on an open circle (Rayleigh's) are not exact there. So every way in which as many places could lie is
-counted: the chance is the share of ways that stand as near to the wet part as what was found, or nearer (permutation
-test). That takes the places as independent. Where one cause takes neighbours together they move as one, and the chance
-is that of turning the whole pattern round the joint, never less than one in the count of places (own derivation).
+Fasteners stand on a ring of places, each taken once, so that the usual tests of directions (Rayleigh) are not exact:
+for four side by side of twelve they say .051, where the count says 12 of 495, .024. Here the ways are counted, all of
+them (permutation test, Fisher 1935). Two counts answer two questions: each fastener by itself, as likely at any place;
+and the whole group turned as it stands, since neighbours grow weak together. Turns in rad, clockwise from 12 o'clock.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import combinations, islice
-from typing import TypeAlias
+from itertools import combinations
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import fdtrc
 
-from leakdx.mechanics.given import MeasureError, between, finite
-from leakdx.mechanics.outline import FEWEST, MOST
+from leakdx.mechanics.given import MeasureError, finite
+from leakdx.mechanics.places import Arc
 
-Numbers: TypeAlias = NDArray[np.float64]
+Numbers = NDArray[Any]
+"""Real or complex."""
 
-MOST_WAYS = 4_000_000
-_AT_ONCE = 100_000
-_ALIKE = 1e-9
+MOST_WAYS = 6_000_000
+_EPS = 1e-9
+_NOWHERE = 1e-9
+"""Mean resultant length under which places have no middle."""
 
 
 @dataclass(frozen=True)
-class Arc:
-    """A part of the joint, clockwise from one turn to another (shares of the way round)."""
+class Gathered:
+    """Whether places keep to one side: middle (None where there is none), mean resultant length (0 to 1), chance."""
 
-    start: float
-    end: float
+    middle: float | None
+    length: float
+    chance: float
+
+
+@dataclass(frozen=True)
+class Near:
+    """How near places stand to an arc: how many inside it, and the chance that so near or nearer comes by itself.
+
+    ``chance_each``: every one likely at any place; ``chance_turned``: the group turned as it stands.
+    """
+
+    inside: int
+    chance_each: float
+    chance_turned: float
 
     @property
-    def span(self) -> float:
-        """How much of the way round it is."""
-        return (self.end - self.start) % 1
-
-    def away(self, turn: float) -> float:
-        """Share of the way round from a place to the arc, the shorter way; 0 inside."""
-        inside = (turn - self.start) % 1
-        if inside <= self.span + _ALIKE:
-            return 0.0
-        return min(inside - self.span, 1 - inside)
+    def chance(self) -> float:
+        """The more careful of the two."""
+        return max(self.chance_each, self.chance_turned)
 
 
 @dataclass(frozen=True)
-class Standing:
-    """How near some places stand to the wet part: mean distance (share of the way round), and the two chances."""
+class Wave:
+    """One wave round the ring through readings: share of their spread that follows it, where it is lowest, chance."""
 
-    away: float
-    inside: int
-    ways: int
+    share: float
+    lowest: float
     chance: float
-    turning: float
 
 
-def stands_with(places: Sequence[int], count: int, wet: Arc, first: float = 0.0) -> Standing:
-    """Places 1 to ``count``, evenly clockwise with 1 at the turn ``first``, held against a wet arc.
-
-    MeasureError: a place off the joint or twice, none or all of them, or more ways than can be counted.
-    """
-    chosen = _chosen(places, count)
-    ways = math.comb(count, len(chosen))
-    if ways > MOST_WAYS:
-        raise MeasureError(f"{len(chosen)} of {count} places lie in {ways} ways, more than can be counted; name fewer")
-    away = np.array([wet.away(first + number / count) for number in range(count)])
-    found = float(away[chosen].sum())
-    near = sum(int((rest.sum(axis=1) <= found + _ALIKE).sum()) for rest in _ways(away, len(chosen)))
-    turned = np.array([np.roll(away, -by)[chosen].sum() for by in range(count)])
-    inside = int((away[chosen] == 0).sum())
-    return Standing(found / len(chosen), inside, ways, near / ways, float((turned <= found + _ALIKE).mean()))
+def direction(turns: Sequence[float]) -> tuple[float | None, float]:
+    """Middle and mean resultant length of places."""
+    if not turns:
+        raise MeasureError("there is no place to find the middle of; name one at least")
+    mean = sum(complex(math.cos(turn), math.sin(turn)) for turn in turns) / len(turns)
+    length = min(1.0, abs(mean))
+    return (math.atan2(mean.imag, mean.real) % math.tau if length > _NOWHERE else None), length
 
 
-def gathered(places: Sequence[int], count: int) -> tuple[float, float, float]:
-    """Whether some places stand together: length of their mean direction, its turn (from place 1), and the chance."""
-    chosen = _chosen(places, count)
-    ways = math.comb(count, len(chosen))
-    if ways > MOST_WAYS:
-        raise MeasureError(f"{len(chosen)} of {count} places lie in {ways} ways, more than can be counted; name fewer")
-    circle = np.exp(2j * np.pi * np.arange(count) / count)
-    total = circle[chosen].sum()
-    far = sum(int((np.abs(rest.sum(axis=1)) >= abs(total) - _ALIKE).sum()) for rest in _ways(circle, len(chosen)))
-    return float(abs(total)) / len(chosen), float(np.angle(total) / (2 * np.pi) % 1), far / ways
+def gathered(ring: Sequence[float], chosen: Sequence[int]) -> Gathered:
+    """Whether the chosen of a ring (indices) keep to one side more than as many at any places do."""
+    some = _some(ring, chosen)
+    middle, length = direction([ring[at] for at in some])
+    unit = np.exp(1j * np.asarray(ring))
+    least = length * len(some) - _EPS
+    return Gathered(middle, length, share_of_ways(unit, len(some), lambda sums: np.abs(sums) >= least))
 
 
-def arc_there(other: Arc, wet: Arc) -> tuple[float, float]:
-    """How far another part of the joint, such as a weld, is from the wet arc, and the chance to be as near."""
-    apart = min(wet.away(other.start), wet.away(other.end), other.away(wet.start), other.away(wet.end))
-    return apart, min(1.0, wet.span + other.span + 2 * apart)
+def near(ring: Sequence[float], chosen: Sequence[int], arc: Arc) -> Near:
+    """How near the chosen of an evenly spaced ring (indices, in order round it) stand to an arc, by the sum of gaps."""
+    some = _some(ring, chosen)
+    away = np.array([arc.away(turn) for turn in ring])
+    most = float(away[some].sum()) + _EPS
+    each = share_of_ways(away, len(some), lambda sums: sums <= most)
+    turned = sum(float(np.roll(away, step)[some].sum()) <= most for step in range(len(ring))) / len(ring)
+    return Near(int((away[some] == 0).sum()), each, turned)
 
 
-def low_there(heights: Sequence[float], wet: Arc, first: float = 0.0) -> tuple[float, float]:
-    """Whether a face stands lower in the wet arc: how much on average (less than 0: higher), and the chance.
-
-    ``heights``: at even places clockwise, the first at the turn ``first``. The chance counts every choice of as many
-    places as stand in the arc. MeasureError where none or all of them do.
-    """
-    values = np.array([finite(f"the height at place {n}", h, "measure it again") for n, h in enumerate(heights, 1)])
-    count = len(values)
-    between("the count of places", count, FEWEST, MOST, "give one height for each place")
-    inside = np.array([wet.away(first + number / count) == 0 for number in range(count)])
-    if not inside.any() or inside.all():
-        raise MeasureError("the wet arc holds none or all of the places; give heights at more places")
-    lower = float(values[~inside].mean() - values[inside].mean())
-    return lower, greater_by_chance(-values[inside], -values[~inside])
+def apart(one: Arc, other: Arc) -> float:
+    """The gap (rad) between two arcs; 0 where they touch."""
+    after, before = (other.start - one.start) % math.tau, (one.start - other.start) % math.tau
+    if after <= one.width or before <= other.width:
+        return 0.0
+    return min(after - one.width, before - other.width)
 
 
-def greater_by_chance(one: Numbers, other: Numbers) -> float:
-    """The share of ways to deal the values of two groups in which the first is as great on average, or greater."""
-    together, size = np.concatenate([one, other]), len(one)
-    ways = math.comb(len(together), size)
-    if ways > MOST_WAYS:
-        raise MeasureError(f"{size} of {len(together)} values lie in {ways} ways, more than can be counted; give fewer")
-    bound = one.sum() - _ALIKE * np.abs(together).sum()
-    return sum(int((rest.sum(axis=1) >= bound).sum()) for rest in _ways(together, size)) / ways
+def chance_so_near(one: Arc, other: Arc) -> float:
+    """That two arcs, one of them turned anywhere, come as near as these or nearer."""
+    return min(1.0, (one.width + other.width + 2 * apart(one, other)) / math.tau)
 
 
-def _chosen(places: Sequence[int], count: int) -> list[int]:
-    """Indices from 0. MeasureError for places that are not on the joint."""
-    between("the count of fasteners", count, FEWEST, MOST, "count those of the joint")
-    for number in places:
-        between("a place's number", number, 1, count, f"fasteners run from 1 to {count}")
-        if list(places).count(number) > 1:
-            raise MeasureError(f"place {number} is given twice; name each once")
-    if not 0 < len(places) < count:
-        raise MeasureError(f"{len(places)} of {count} places are named, which can stand anywhere; name some, not all")
-    return [number - 1 for number in places]
+def wave(turns: Sequence[float], values: Sequence[float]) -> Wave:
+    """One wave ``a + b cos + c sin`` through readings (Mardia 1976); chance by F, 2 and n - 3 degrees of freedom."""
+    if len(turns) != len(values) or len(values) < 5:
+        raise MeasureError("a wave round the ring needs five readings at least, one for each place")
+    for number, value in enumerate(values, 1):
+        finite(f"reading {number}", value, "give a number with its unit")
+    angles, read = np.asarray(turns, float), np.asarray(values, float)
+    columns = np.column_stack([np.ones(len(read)), np.cos(angles), np.sin(angles)])
+    fitted, *_ = np.linalg.lstsq(columns, read, rcond=None)
+    spread = float(((read - read.mean()) ** 2).sum())
+    if spread <= _EPS**2 * float((read**2).sum()):
+        raise MeasureError("all readings are the same, so that none is lowest; give them as they were read")
+    left = float(((read - columns @ fitted) ** 2).sum())
+    share = max(0.0, 1 - left / spread)
+    free = len(read) - 3
+    chance = float(fdtrc(2, free, share / 2 / ((1 - share) / free))) if share < 1 else 0.0
+    return Wave(share, math.atan2(-fitted[2], -fitted[1]) % math.tau, chance)
 
 
-def _ways(values: NDArray[np.float64] | NDArray[np.complex128], size: int) -> Iterator[NDArray[np.float64]]:
-    """The values of every choice of so many, some (ways, size) at a time."""
-    choices = combinations(range(len(values)), size)
-    while some := list(islice(choices, _AT_ONCE)):
-        yield np.asarray(values[np.array(some)])
+def share_of_ways(values: Numbers, size: int, counts: Callable[[Numbers], NDArray[np.bool_]]) -> float:
+    """Share of all ways to take so many of the values, whose sums count; each value is taken once."""
+    number = math.comb(len(values), size)
+    if number > MOST_WAYS:
+        raise MeasureError(f"{size} of {len(values)} can be taken in {number:.1e} ways, too many to count one by one; "
+                           "so many weak ones stand nowhere in particular")  # fmt: skip
+    half = len(values) // 2
+    found = 0
+    for left in range(max(0, size - (len(values) - half)), min(half, size) + 1):
+        rest = _sums(values[half:], size - left)
+        found += sum(int(counts(one + rest).sum()) for one in _sums(values[:half], left))
+    return found / number
+
+
+def _sums(values: Numbers, size: int) -> Numbers:
+    """Sums of all ways to take so many."""
+    if size == 0:
+        return np.zeros(1, values.dtype)
+    sums: Numbers = values[np.array(list(combinations(range(len(values)), size)))].sum(axis=1)
+    return sums
+
+
+def _some(ring: Sequence[float], chosen: Sequence[int]) -> list[int]:
+    some = sorted(set(chosen))
+    if not some or not 0 <= some[0] <= some[-1] < len(ring):
+        raise MeasureError(f"name some of the {len(ring)} fasteners, by their numbers 1 to {len(ring)}")
+    return some

@@ -1,194 +1,187 @@
-"""A face against its limit: from readings at named places to a verdict that an engineer would sign.
+"""How flat a face is, from heights at places round it or from gaps under a straight edge.
 
-Three uses of the limit are kept apart. The rule compares the figure with the limit at the fineness it was read to (the
-command does that, since only what was typed knows it). The belief gets the chance that the true figure is beyond.
-The verdict says when that chance is too near a half to decide: then the face is measured again, and a stop stays.
+Heights give the minimum zone (ISO 1101). Gaps under a straight edge are what the trade's limit is written for; an
+edge laid across a ring rests on two places and does not see a twist between them. Heights and gaps in m.
 
-What a gauge is good to is taken as the ends of an even spread (GUM, type B: standard deviation = ends / sqrt 3), and
-carried to the figure to first order through the points that hold it. Noise can only make a face look worse, so
-that a face near the limit is rather sent back than passed. Nothing is said about places that were not measured.
+What the gauge does to the answer is tried out: its error is put on the readings once more, two hundred times,
+and what the zone grows by then is what it had grown by before (basic bootstrap, Davison and Hinkley 1997). So noise,
+which always makes a face look less flat, is taken off again. The zone's own error is that of the trials, and no less
+than what the readings that carry it hand on to it (first order, as in the GUM).
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
-from statistics import NormalDist
+from itertools import groupby
 
 import numpy as np
 
-from leakdx.mechanics.given import MeasureError, between, not_negative, positive
-from leakdx.mechanics.minimum_zone import FEWEST, Numbers, Zone, least_squares, minimum_zone
+from leakdx.mechanics.given import MeasureError, finite, not_negative, positive
+from leakdx.mechanics.places import Place
+from leakdx.mechanics.plane import Array, Plan, Slice, least_squares, levelled, minimum_zone, peak_to_valley
 
-_NORMAL = NormalDist()
-FARTHEST, HIGHEST = 2.0, 0.05
-"""m; beyond these a place or a height is a slip of the pen or of the unit."""
-_SURE_ODD = 0.001
-_TIMES_GAUGE = 4
-
-
-class Verdict(StrEnum):
-    """Three words, and no more."""
-
-    WITHIN = "within the limit"
-    BEYOND = "beyond the limit"
-    TOO_CLOSE = "too close to say"
+FEWEST = 4
+_DRAWS = 100
+_SEED = 20
+_ALONE = 6.0
+"""Standard deviations from the rest, from which a reading is said to stand alone."""
+_CAN_STAND_ALONE = 6
+"""Readings that there are at least before one can stand alone."""
 
 
 @dataclass(frozen=True)
-class Reading:
-    """The height of the face at a place; all in m."""
+class Height:
+    """A height read at a place; a place may be read more than once."""
 
-    place: str
-    x: float
-    y: float
+    place: Place
     height: float
 
 
 @dataclass(frozen=True)
-class Limit:
-    """The limit (m), and how sure a verdict must be (a share such as 0.95)."""
+class Gap:
+    """A gap at a place: a blade of ``low`` goes in and one of ``high`` does not (inf: none was tried)."""
 
-    value: float
-    sure: float
-
-
-@dataclass(frozen=True)
-class Judged:
-    """A figure (m) with its standard deviation against the limit: the chance that the true one is beyond it."""
-
-    figure: float
-    deviation: float
-    chance: float
-    verdict: Verdict
-    finer: float
-    """How many times finer a gauge would decide; 1 where it is decided, inf where none would."""
-
-    @property
-    def again(self) -> int | None:
-        """How often each place would have to be read, and the mean taken, to decide; None where that decides nothing.
-
-        Errors that a gauge makes every time do not go away by reading often.
-        """
-        return math.ceil(self.finer**2) if math.isfinite(self.finer) else None
+    place: Place
+    low: float
+    high: float
 
 
 @dataclass(frozen=True)
-class Odd:
-    """A reading that does not go with the others, and the flatness without it."""
+class Seen:
+    """What is known of the true value: from ``low`` to ``high``, either end by a normal error of ``spread``.
 
-    place: str
-    off: float
-    without: float
+    Both the same: a value that was read.
+    """
+
+    low: float
+    high: float
+    spread: float
 
 
 @dataclass(frozen=True)
-class Flatness:
-    """A face: its readings, both figures, and the verdict on the exact one."""
+class Spot:
+    """A place with its height over the middle of the zone."""
 
-    readings: tuple[Reading, ...]
-    zone: Zone
+    place: Place
+    height: float
+
+
+@dataclass(frozen=True)
+class Alone:
+    """A reading far from where the others put it, and the zone without it."""
+
+    place: Place
+    away: float
+    zone_without: float
+
+
+@dataclass(frozen=True)
+class Face:
+    """A face by its heights: both flatnesses, every spot, which spots carry the zone, and what is doubtful."""
+
+    zone: float
     least_squares: float
-    judged: Judged
-    odd: Odd | None
+    spots: tuple[Spot, ...]
+    carriers: tuple[Place, ...]
+    seen: Seen
+    alone: Alone | None
+    unsteady: tuple[Place, ...]
+    """Places that were read twice with more between the readings than the gauge allows."""
 
     @property
-    def high(self) -> tuple[str, ...]:
-        """Places that stand highest."""
-        return tuple(self.readings[i].place for i in self.zone.high)
+    def highest(self) -> Spot:
+        """The highest spot."""
+        return max(self.spots, key=lambda spot: spot.height)
 
     @property
-    def low(self) -> tuple[str, ...]:
-        """Places that stand lowest."""
-        return tuple(self.readings[i].place for i in self.zone.low)
+    def lowest(self) -> Spot:
+        """The lowest spot."""
+        return min(self.spots, key=lambda spot: spot.height)
 
 
-def flatness(readings: Sequence[Reading], gauge: float, limit: Limit) -> Flatness:
-    """The flatness of a face; ``gauge``: what a reading is good to (m), either way.
-
-    MeasureError: fewer than four readings, places twice, on one line or off the face, heights that no face has.
-    """
-    _check(readings)
-    points = _points(readings)
+def face(heights: Sequence[Height], gauge: float, highest: float) -> Face:
+    """The face by its readings. ``gauge``: standard deviation of one; ``highest``: what no face is out of flat by."""
+    positive("the gauge's error", gauge, "give what one reading is good to, such as 0.0005 in")
+    for each in heights:
+        finite(f"the height at {each.place.name}", each.height, "give a number with its unit, such as 0.002 in")
+    spots, counts, unsteady = _gathered(heights, gauge)
+    if len(spots) < FEWEST:
+        raise MeasureError(
+            f"flatness needs four places at least, and there are {len(spots)}: three always lie in one plane"
+        )
+    if len({spot.height for spot in spots}) == 1:
+        raise MeasureError(
+            f"all {len(heights)} heights are the same, which a dial that touches does not show; see that it moves"
+        )
+    points = np.array([(*spot.place.point, spot.height) for spot in spots])
+    alone = _alone(spots, points, gauge, highest)
     zone = minimum_zone(points)
-    deviation = zone.deviation(standard(gauge)) if zone.width else standard(gauge)
-    return Flatness(
-        tuple(readings),
-        zone,
-        float(np.ptp(least_squares(points))),
-        judge(zone.width, deviation, limit),
-        _odd(readings, points, gauge),
-    )
+    level = tuple(Spot(spot.place, float(rest)) for spot, rest in zip(spots, zone.residuals, strict=True))
+    carriers = tuple(spots[at].place for at in zone.carriers)
+    seen = _seen(levelled(points), zone, gauge / np.sqrt(counts))
+    return Face(zone.thickness, peak_to_valley(least_squares(points)), level, carriers, seen, alone, unsteady)
 
 
-def standard(gauge: float) -> float:
-    """Standard deviation of a reading that is good to ``gauge`` either way."""
-    return not_negative("what the gauge is good to", gauge, "give a length such as 0.001 in") / math.sqrt(3)
+def largest(gaps: Sequence[Gap], gauge: float, highest: float) -> Seen:
+    """What gaps say of the largest one anywhere."""
+    positive("the feeler's error", gauge, "give what one reading is good to, such as 0.00075 in")
+    for gap in gaps:
+        not_negative(f"the gap at {gap.place.name}", gap.low, "write 0 where nothing goes in")
+        if gap.low > gap.high:
+            raise MeasureError(f"the gap at {gap.place.name} goes from the blade that enters to one that does not")
+        if gap.low > highest:
+            raise MeasureError(f"the gap at {gap.place.name} is {1e3 * gap.low:.3g} mm, and no face is so far out of "
+                               "flat; look at the number and its unit")  # fmt: skip
+    if len({_where(gap.place) for gap in gaps}) < FEWEST:
+        raise MeasureError(
+            "a straight edge is laid at four places at least, all round; give a gap for each, 0 for none"
+        )
+    return Seen(max(gap.low for gap in gaps), max(gap.high for gap in gaps), gauge)
 
 
-def judge(figure: float, deviation: float, limit: Limit) -> Judged:
-    """A figure against the limit; exactly the limit is within it."""
-    positive("the limit", limit.value, "give a length such as 0.005 in")
-    between("how sure a verdict must be", limit.sure, 0.5, 1, "give a share such as 0.95")
-    over = figure - limit.value
-    if deviation == 0 or not math.isfinite(over / deviation):
-        return Judged(figure, 0.0, float(over > 0), Verdict.BEYOND if over > 0 else Verdict.WITHIN, 1.0)
-    chance = _NORMAL.cdf(over / deviation)
-    if chance >= limit.sure:
-        return Judged(figure, deviation, chance, Verdict.BEYOND, 1.0)
-    if chance <= 1 - limit.sure:
-        return Judged(figure, deviation, chance, Verdict.WITHIN, 1.0)
-    needed = _NORMAL.inv_cdf(limit.sure) * deviation
-    return Judged(figure, deviation, chance, Verdict.TOO_CLOSE, needed / abs(over) if over else math.inf)
+def _where(place: Place) -> tuple[float, float]:
+    return round(place.turn, 9), round(place.radius, 9)
 
 
-def _check(readings: Sequence[Reading]) -> None:
-    if len(readings) < FEWEST:
-        raise MeasureError(f"{len(readings)} readings are too few for flatness; take four at least, all round the face")
-    seen: set[str] = set()
-    for each in readings:
-        if each.place in seen:
-            raise MeasureError(f"{each.place} is read twice; give one reading for each place, the mean of several")
-        seen.add(each.place)
-        right = "look at number and unit"
-        between(f"the distance of {each.place} from the middle in m", math.hypot(each.x, each.y), 0, FARTHEST, right)
-        between(f"the reading at {each.place} in m", each.height, -HIGHEST, HIGHEST, right)
+def _gathered(heights: Sequence[Height], gauge: float) -> tuple[list[Spot], Array, tuple[Place, ...]]:
+    """One spot for each place, in order round the face; how often each was read; those read unsteadily."""
+    spots, counts, unsteady = [], [], []
+    for _, same in groupby(sorted(heights, key=lambda each: _where(each.place)), key=lambda each: _where(each.place)):
+        read = list(same)
+        values = [each.height for each in read]
+        spots.append(Spot(read[0].place, math.fsum(values) / len(values)))
+        counts.append(len(values))
+        if max(values) - min(values) > _ALONE * gauge:
+            unsteady.append(read[0].place)
+    return spots, np.array(counts, float), tuple(unsteady)
 
 
-def _points(readings: Sequence[Reading]) -> Numbers:
-    return np.array([(each.x, each.y, each.height) for each in readings], float)
+def _seen(level: Array, zone: Slice, errors: Array) -> Seen:
+    """The true zone by what the gauge's error does to it once more."""
+    draws = np.random.default_rng(_SEED).standard_normal((_DRAWS, len(level))) * errors
+    plan = Plan(level[:, :2])
+    grown = [plan.slice(level[:, 2] + draw, zone.basis).thickness - zone.thickness for draw in (*draws, *-draws)]
+    value = max(0.0, zone.thickness - float(np.mean(grown)))
+    return Seen(value, value, max(float(np.std(grown)), float(np.linalg.norm(zone.weights * errors))))
 
 
-def _odd(readings: Sequence[Reading], points: Numbers, gauge: float) -> Odd | None:
-    """The one reading that is far off the plane of the others and alone in that, by its deleted residual.
-
-    Student's t of the deleted residual, shared out among all readings (Bonferroni); it must also be well off by the
-    gauge. With five readings or fewer no reading can be told from a bent face.
-    """
-    count = len(readings)
-    if count < FEWEST + 2:
+def _alone(spots: Sequence[Spot], points: Array, gauge: float, highest: float) -> Alone | None:
+    """The reading farthest from the plane of the others; MeasureError where it is farther than a face can be."""
+    plan = np.column_stack([np.ones(len(points)), points[:, :2] - points[:, :2].mean(axis=0)])
+    pull = np.linalg.qr(plan)[0]
+    rest = points[:, 2] - pull @ (pull.T @ points[:, 2])
+    left = np.maximum(1 - (pull**2).sum(axis=1), 1e-9)
+    away = rest / left
+    at = int((np.abs(rest) / np.sqrt(left)).argmax())
+    if peak_to_valley(rest) > highest:
+        raise MeasureError(
+            f"the height at {spots[at].place.name} stands {1e3 * abs(away[at]):.3g} mm from the others, and no face is "
+            "so far out of flat; look at the number and its unit"
+        )
+    if len(spots) < _CAN_STAND_ALONE:
         return None
-    flat = np.column_stack([np.ones(count), points[:, :2]])
-    away = points[:, 2] - flat @ np.linalg.lstsq(flat, points[:, 2], rcond=None)[0]
-    free = 1 - np.einsum("ij,ji->i", flat, np.linalg.pinv(flat))
-    usable = free > 1e-9
-    free = np.where(usable, free, 1.0)
-    deleted = np.where(usable, away / free, 0.0)
-    rest = np.maximum(np.sum(away**2) - away**2 / free, 0) / (count - FEWEST)
-    worst = int(np.abs(deleted).argmax())
-    bound = _t_beyond(_SURE_ODD / count, count - FEWEST)
-    far = abs(away[worst]) > bound * math.sqrt(rest[worst] * free[worst])
-    if not far or abs(deleted[worst]) <= _TIMES_GAUGE * gauge:
+    others = math.sqrt(max(0.0, float(rest @ rest - rest[at] ** 2 / left[at])) / (len(spots) - FEWEST))
+    if abs(away[at]) * math.sqrt(left[at]) <= _ALONE * max(others, gauge):
         return None
-    try:
-        without = minimum_zone(np.delete(points, worst, axis=0)).width
-    except MeasureError:  # the others stand on one line
-        return None
-    return Odd(readings[worst].place, float(deleted[worst]), without)
-
-
-def _t_beyond(chance: float, freedom: int) -> float:
-    """Student's t that is passed on either side with so small a chance."""
-    from scipy.special import stdtrit
-
-    return float(stdtrit(freedom, 1 - chance / 2))
+    without = np.delete(points, at, axis=0)
+    return Alone(spots[at].place, float(away[at]), minimum_zone(without).thickness)

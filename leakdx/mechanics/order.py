@@ -1,8 +1,11 @@
-"""In which order fasteners are tightened, and in how many passes.
+"""The order in which a ring is tightened, and its passes.
 
-One rule gives the order of any count (own derivation; it agrees with the trade's crosswise orders of 4, 8, 12, 16 and
-20): an even count is two halves, each step of the half's order taken with its opposite; an odd count goes on by nearly
-half the way round each time. Dowel places come first: a dowel that is drawn in late drags the carrier over.
+Round joints: groups of fasteners spaced evenly, each group half-way between those before it (ASME PCC-1, legacy
+cross pattern; from memory). Fours where four divide the count, else pairs, else the smallest group that divides it;
+a prime count is one group. Oblong joints: from the middle outwards, so that the faces flatten towards the ends, each
+fastener followed by the one across (common practice, no source). Dowel places come first in either (common practice,
+no source), since a tapered dowel puts the carrier where it belongs only as long as it can still move.
+Fasteners are numbered clockwise from 1.
 """
 
 import math
@@ -10,63 +13,81 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from leakdx.mechanics.given import MeasureError, between, positive
-from leakdx.mechanics.outline import FEWEST, MOST
+
+Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
-class Pass:
-    """Once through all fasteners: the torque (N m), and whether in order or once round."""
+class Group:
+    """Fasteners tightened one after the other; ``dowels``: whether they stand at dowels."""
 
-    torque: float
-    share: float
-    round_about: bool
-
-
-def crosswise(count: int, first: int = 1) -> list[int]:
-    """Numbers 1 to ``count``, clockwise places, in the order of tightening, beginning with ``first``."""
-    between("the count of fasteners", count, FEWEST, MOST, "count those of the joint")
-    _on_the_joint("the first fastener", first, count)
-    return [(number + first - 2) % count + 1 for number in _steps(count)]
+    numbers: tuple[int, ...]
+    dowels: bool = False
 
 
-def tightening(count: int, dowels: Sequence[int] = (), first: int = 1) -> list[int]:
-    """The order with the dowel places before all others, both crosswise; begins with a dowel where there are any."""
-    for number in dowels:
-        _on_the_joint("a dowel's place", number, count)
-        if list(dowels).count(number) > 1:
-            raise MeasureError(f"dowel place {number} is given twice; name each once")
-    order = crosswise(count, dowels[0] if dowels else first)
-    return [n for n in order if n in dowels] + [n for n in order if n not in dowels]
+def round_order(count: int, dowels: Sequence[int] = (), start: int | None = None) -> tuple[Group, ...]:
+    """Groups of a round joint in order, from the ``start`` on, or the first dowel. MeasureError: no such fasteners.
+
+    Without dowels every group balances: the pull of its fasteners has no side.
+    """
+    between("the count of fasteners", count, 3, 60, "count those of the joint")
+    _on_the_joint(count, dowels)
+    _on_the_joint(count, [] if start is None else [start])
+    size = next(each for each in (4, 2, *range(3, count + 1, 2)) if count % each == 0)
+    first = start if start is not None else min(dowels, default=1)
+    steps = count // size
+    groups = [
+        [(first - 1 + offset + steps * turn) % count + 1 for turn in spread(size)] for offset in spread(steps)
+    ]  # fmt: skip
+    return _dowels_first(groups, dowels)
 
 
-def groups(order: Sequence[int], count: int, dowels: int = 0) -> list[list[int]]:
-    """The order in the groups that balance: the dowels, then fours, or pairs where fours do not come out even."""
-    size = 4 if count % 4 == 0 and dowels % 4 == 0 else 2 if count % 2 == 0 and dowels % 2 == 0 else 1
-    start = [list(order[:dowels])] if dowels else []
-    return start + [list(order[at : at + size]) for at in range(dowels, len(order), size)]
+def oblong_order(points: Sequence[Point], dowels: Sequence[int] = ()) -> tuple[Group, ...]:
+    """Groups of an oblong joint in order, from fasteners' places (m) about its middle. MeasureError as above."""
+    between("the count of fasteners", len(points), 3, 60, "count those of the joint")
+    _on_the_joint(len(points), dowels)
+    left = sorted(range(len(points)), key=lambda each: (round(math.hypot(*points[each]), 6), each))
+    groups = []
+    while left:
+        lead = left.pop(0)
+        across = [-part for part in points[lead]]
+        group = [lead]
+        if left:
+            group.append(min(left, key=lambda each: round(math.dist(points[each], across), 6)))
+            left.remove(group[1])
+        groups.append([each + 1 for each in group])
+    return _dowels_first(groups, dowels)
 
 
-def balance(numbers: Sequence[int], count: int) -> float:
-    """How far off the middle of a ring the pull of some fasteners lies: 0 balanced, 1 all on one place."""
-    turns = [math.tau * number / count for number in numbers]
-    return math.hypot(sum(map(math.cos, turns)), sum(map(math.sin, turns))) / len(turns) if turns else 0.0
+def spread(count: int) -> tuple[int, ...]:
+    """0 to count - 1 on a circle, each as far as can be from those before it, then from the last, then the lowest."""
+    done = [0]
+    while len(done) < count:
+        left = [each for each in range(count) if each not in done]
+        done.append(max(left, key=lambda each: (min(_apart(each, at, count) for at in done),
+                                                _apart(each, done[-1], count), -each)))  # fmt: skip
+    return tuple(done)
 
 
-def passes(torque: float, shares: Sequence[float]) -> list[Pass]:
-    """The passes to a torque (N m) by growing shares of it, and one once round at all of it."""
+def passes(torque: float, shares: Sequence[float]) -> tuple[float, ...]:
+    """Torque (N m) of each pass."""
     positive("the torque", torque, "give a torque such as 225 lb-ft")
-    if not shares or list(shares) != sorted(set(shares)) or shares[-1] != 1 or shares[0] <= 0:
-        raise MeasureError("passes grow from more than nothing to the whole torque; give shares such as 0.3, 0.7, 1")
-    return [*(Pass(torque * share, share, False) for share in shares), Pass(torque, 1.0, True)]
+    return tuple(torque * share for share in shares)
 
 
-def _steps(count: int) -> list[int]:
-    """Crosswise from number 1."""
-    if count % 2:
-        by = max(1, count // 2)
-        return [step * by % count + 1 for step in range(count)]
-    return [number for half in _steps(count // 2) for number in (half, half + count // 2)]
+def _apart(one: int, other: int, count: int) -> int:
+    return min((one - other) % count, (other - one) % count)
 
 
-def _on_the_joint(name: str, number: int, count: int) -> None:
-    between(name, number, 1, count, f"fasteners run from 1 to {count}")
+def _on_the_joint(count: int, numbers: Sequence[int]) -> None:
+    for number in numbers:
+        between("the number of a fastener", number, 1, count, f"the joint has 1 to {count}")
+    if len(set(numbers)) < len(numbers):
+        raise MeasureError("a fastener is named twice; name each once")
+
+
+def _dowels_first(groups: Sequence[Sequence[int]], dowels: Sequence[int]) -> tuple[Group, ...]:
+    """The groups with the dowels taken out of them and put first."""
+    first = [Group(tuple(each for each in group if each in dowels), dowels=True) for group in groups]
+    rest = [Group(tuple(each for each in group if each not in dowels)) for group in groups]
+    return tuple(group for group in (*first, *rest) if group.numbers)

@@ -1,134 +1,120 @@
-"""Places on the joint: the outline of its bolt line, clock positions and fastener numbers as points.
+"""The line of fasteners of a joint, round or oblong, and places on it.
 
-The joint is seen from the pinion's side, x to the right and y up, in m. Places run clockwise from 12 o'clock; a
-``turn`` is the share of the way round, in 0..1, along the outline or by direction, as each function says.
+A place is a length (m) along the line, clockwise from its top (12 o'clock) as seen from the pinion.
 """
 
 import math
-import re
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
+import numpy as np
+
+from leakdx.mechanics.beam import Numbers
 from leakdx.mechanics.given import MeasureError, between, positive
 
-Point = tuple[float, float]
-
-FEWEST, MOST = 3, 60
-"""Fasteners of a joint."""
-
+_NEXT = 0.002
+"""m; no two fasteners are so near each other."""
 _SIZES = 0.02, 3.0
 """m; no joint of a truck's axle is smaller or larger."""
-_CLOCK = re.compile(r"(1[0-2]|0?[1-9])(?::([0-5]\d))?", re.ASCII)
 
 
 @dataclass(frozen=True)
 class Outline:
-    """A ring, or an oblong of two half rings with straights between: how wide and how tall the bolt line is."""
+    """A rectangle with rounded corners; a round joint is all corner."""
 
-    width: float
-    height: float
+    high: float
+    wide: float
+    corner: float
 
     def __post_init__(self) -> None:
-        between("the joint's width in m", self.width, *_SIZES, "give a length such as 360 mm")
-        between("the joint's height in m", self.height, *_SIZES, "give a length such as 360 mm")
-        between("width over height", self.width / self.height, 0.2, 5, "look at numbers and units")
+        between("the joint's height in m", self.high, *_SIZES, "give a length such as 400 mm")
+        between("the joint's width in m", self.wide, *_SIZES, "give a length such as 320 mm")
+        positive("the corner's radius", self.corner, "give a length such as 80 mm")
+        if self.corner > min(self.high, self.wide) / 2 * (1 + 1e-9):
+            raise MeasureError(
+                f"a corner of {1000 * self.corner:g} mm is too round for this joint; "
+                f"its radius is at most half of the smaller side, {500 * min(self.high, self.wide):g} mm"
+            )
 
     @property
-    def is_ring(self) -> bool:
-        """Whether it is as tall as it is wide."""
-        return self.width == self.height
+    def around(self) -> float:
+        """Length of the line, m."""
+        return 2 * (self.high + self.wide) - (8 - math.tau) * self.corner
 
     @property
-    def radius(self) -> float:
-        """Of its round ends."""
-        return min(self.width, self.height) / 2
+    def is_round(self) -> bool:
+        """Whether it is a circle."""
+        return math.isclose(self.high, self.wide) and math.isclose(self.corner, self.high / 2)
 
-    @property
-    def straight(self) -> float:
-        """Half the length of one straight side; 0 on a ring."""
-        return abs(self.width - self.height) / 2
+    def points(self, places: Numbers) -> tuple[Numbers, Numbers]:
+        """How far right and up from the middle (m) places are."""
+        half = self.around / 2
+        along = places % self.around
+        sign = np.where(along < half, 1.0, -1.0)
+        along = along % half
+        upper = along <= half / 2
+        right, up = self._first_quarter(np.where(upper, along, half - along))
+        return sign * right, sign * np.where(upper, up, -up)
 
-    @cached_property
-    def length(self) -> float:
-        """All the way round."""
-        return math.tau * self.radius + 4 * self.straight
+    def spots(self, places: Numbers) -> list[tuple[float, float]]:
+        """The same for each place."""
+        right, up = self.points(places)
+        return list(zip(right.tolist(), up.tolist(), strict=True))
 
-    def along(self, turn: float) -> Point:
-        """The point after so great a share of the way round."""
-        if self.height > self.width:
-            x, y = Outline(self.height, self.width).along(turn + 0.75)
-            return y, -x
-        way = (turn % 1) * self.length
-        half, end = self.straight, math.pi * self.radius
-        if way <= half:
-            return way, self.radius
-        if way <= half + end:
-            angle = (way - half) / self.radius
-            return half + self.radius * math.sin(angle), self.radius * math.cos(angle)
-        if way <= 3 * half + end:
-            return 2 * half + end - way, -self.radius
-        if way <= 3 * half + 2 * end:
-            angle = (way - 3 * half - end) / self.radius
-            return -half - self.radius * math.sin(angle), -self.radius * math.cos(angle)
-        return way - self.length, self.radius
+    def hours(self, places: Numbers) -> Numbers:
+        """The clock hour of places, 0 to 12, by their direction from the middle."""
+        right, up = self.points(places)
+        return np.arctan2(right, up) / math.tau * 12 % 12
 
-    def towards(self, turn: float) -> Point:
-        """The point of the outline that a clock hand points at."""
-        across, up = math.sin(math.tau * turn), math.cos(math.tau * turn)
-        if self.height > self.width:
-            y, x = Outline(self.height, self.width).towards(0.25 - turn)
-            return x, y
-        if abs(up) * self.straight >= abs(across) * self.radius and up != 0:
-            far = self.radius / abs(up)
-            if abs(far * across) <= self.straight:
-                return far * across, far * up
-        middle = math.copysign(self.straight, across)
-        ahead = middle * across
-        far = ahead + math.sqrt(max(0.0, self.radius**2 - self.straight**2 + ahead**2))
-        return far * across, far * up
+    def place(self, hour: float) -> float:
+        """The place at a clock hour, found by halving."""
+        between("the clock hour", hour, 0, 12, "give it as on a clock, 12 at the top")
+        low, high = (0.0, self.around / 2) if hour % 12 < 6 else (self.around / 2, self.around)
+        for _ in range(60):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.hours(np.array(middle)) < hour % 12 else (low, middle)
+        return low
 
-    def way_to(self, turn: float) -> float:
-        """The share of the way round at which the point stands that a clock hand points at."""
-        x, y = self.towards(turn)
-        if self.height > self.width:
-            return (Outline(self.height, self.width).way_to(turn - 0.25) + 0.25) % 1
-        half, end = self.straight, math.pi * self.radius
-        if x > half:
-            way = half + self.radius * math.atan2(x - half, y)
-        elif x < -half:
-            way = 3 * half + end + self.radius * math.atan2(-half - x, -y)
-        else:
-            way = x if y > 0 else 2 * half + end - x
-        return (way / self.length) % 1
+    def reach(self, turn: float) -> float:
+        """How far (m) the line stands from the middle at a turn (rad clockwise from 12 o'clock)."""
+        right, up = self.points(np.array(self.place(turn / math.tau * 12 % 12)))
+        return float(np.hypot(right, up))
 
-    def fasteners(self, count: int, first: float = 0.0) -> list[Point]:
-        """So many fasteners, evenly along the outline; ``first``: the clock hand's turn at number 1."""
-        between("the count of fasteners", count, FEWEST, MOST, "count those of the joint")
-        start = self.way_to(first) if first else 0.0
-        return [self.along(start + number / count) for number in range(count)]
+    def even(self, count: int, first: float = 12) -> tuple[float, ...]:
+        """Places of fasteners spaced evenly along the line, the first at a clock hour."""
+        between("the count of fasteners", count, 3, 60, "count those of the joint")
+        return tuple((self.place(first) + self.around * number / count) % self.around for number in range(count))
+
+    def at_hours(self, hours: Sequence[float]) -> tuple[float, ...]:
+        """Places of fasteners at clock hours, each further round than the one before. MeasureError otherwise."""
+        between("the count of fasteners", len(hours), 3, 60, "give the clock hour of each")
+        places = tuple(self.place(hour) for hour in hours)
+        for number, place in enumerate(places):
+            onward = (places[(number + 1) % len(places)] - place) % self.around
+            if not _NEXT < onward < self.around - _NEXT:
+                raise MeasureError(f"fastener {number + 1} stands where the next one does; look at their clock hours")
+        steps = [(one - other) % self.around for one, other in zip(places[1:], places, strict=False)]
+        if sum(steps) >= self.around:
+            raise MeasureError(
+                "the clock hours of the fasteners go round more than once; give them in order, clockwise"
+            )
+        return places
+
+    def _first_quarter(self, along: Numbers) -> tuple[Numbers, Numbers]:
+        """Right and up of places from 12 to 3 o'clock: straight, corner, straight."""
+        flat, bend = self.wide / 2 - self.corner, math.pi / 2 * self.corner
+        turned = np.clip(along - flat, 0, bend) / self.corner
+        right = np.minimum(along, flat) + self.corner * np.sin(turned)
+        up = self.high / 2 - self.corner * (1 - np.cos(turned)) - np.maximum(0, along - flat - bend)
+        return right, up
 
 
 def ring(radius: float) -> Outline:
-    """A round joint."""
-    positive("the joint's radius", radius, "give the radius of its bolt circle, such as 180 mm")
-    return Outline(2 * radius, 2 * radius)
+    """A round joint by the radius of its bolt circle."""
+    positive("the radius", radius, "give a length such as 180 mm")
+    return Outline(2 * radius, 2 * radius, radius)
 
 
-def read_clock(text: str) -> float:
-    """The turn of a clock position such as 1:30. MeasureError where it is none."""
-    found = _CLOCK.fullmatch(text.strip())
-    if found is None:
-        raise MeasureError(f"'{text[:20]}' is no clock position; write 12, 3 or 1:30, as seen from the pinion's side")
-    return (int(found[1]) % 12 * 60 + int(found[2] or 0)) / 720
-
-
-def turn_of(point: Point) -> float:
-    """The turn of the clock hand that points at a point."""
-    return math.atan2(point[0], point[1]) / math.tau % 1
-
-
-def clock(turn: float) -> str:
-    """A turn as a clock position to five minutes, such as 1:30, and 3 o'clock for a full hour."""
-    minutes = round(turn * 144) * 5 % 720
-    hour = minutes // 60 or 12
-    return f"{hour}:{minutes % 60:02}" if minutes % 60 else f"{hour} o'clock"
+def oblong(high: float, wide: float, corner: float | None = None) -> Outline:
+    """An oblong joint; without a corner's radius both short sides are half circles."""
+    return Outline(high, wide, min(high, wide) / 2 if corner is None else corner)

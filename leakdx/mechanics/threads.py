@@ -75,6 +75,14 @@ def read_thread(text: str, trade: Trade) -> Thread:
     return Thread(name(step), diameter * INCH, INCH / step, inch=True)
 
 
+def inch_thread(diameter: float, per_inch: float, trade: Trade) -> Thread:
+    """The inch thread of a diameter (m) and so many threads per inch. MeasureError where none is so made."""
+    size = min(trade.threads.inch, key=lambda each: abs(float(Fraction(each)) * INCH - diameter))
+    if abs(float(Fraction(size)) * INCH - diameter) > 1e-5:
+        raise MeasureError(f"there is no inch thread of {1e3 * diameter:.4g} mm in the common series; look at the size")
+    return read_thread(f"{size}-{per_inch:g}", trade)
+
+
 def read_grade(text: str, trade: Trade) -> Grade:
     """The grade of a name such as 8 or 10.9. MeasureError where there is none."""
     name = re.sub(r"(?i)^\s*(sae|grade|gr\.?|class|iso|property class)\s*", "", text.strip())

@@ -7,6 +7,7 @@ import msgspec
 import yaml
 
 from leakdx.mechanics.band import Band
+from leakdx.quantities import convert
 
 Three = tuple[float, float, float]
 
@@ -130,6 +131,39 @@ class Surface(Marked, frozen=True):
     depth_mm: Three
 
 
+class Bed(Marked, frozen=True):
+    """What seals the joint, as a bed: pressure (MPa) for each mm pressed in.
+
+    Then the pressure that keeps it tight (MPa), or the gap (mm) that it follows beyond the one it cured in.
+    """
+
+    words: str
+    mpa_per_mm: Three
+    tight_from_mpa: Three | None = None
+    follows_mm: Three | None = None
+
+
+class Modulus(Marked, frozen=True):
+    """How stiff a metal is."""
+
+    words: str
+    gpa: float
+
+
+class Clamping(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Beds, and the metals of the two flanges."""
+
+    beds: dict[str, Bed]
+    carrier: Modulus
+    housing: Modulus
+
+
+class Passes(Marked, frozen=True):
+    """Shares of the torque, pass by pass."""
+
+    shares: tuple[float, ...]
+
+
 class Leaking(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Drops, stains, the oil's surface and what there is to lose."""
 
@@ -169,36 +203,35 @@ class ViscosityGrades(Marked, frozen=True):
     winter: dict[str, tuple[float, float]]
 
 
-class FaceLimit(Marked, frozen=True):
-    """How far a mounting face may be off flat, in inches as the trade says it."""
+class Length(Marked, frozen=True):
+    """A length in the unit that the trade gives it in, so that it is compared as it is written."""
 
-    inch: float
-
-
-class FaceFlatness(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A face's limit, and how sure a verdict must be."""
-
-    limit: FaceLimit
-    sure: Share
+    value: float
+    unit: str
 
     @property
-    def limit_m(self) -> float:
-        """The limit in m."""
-        return self.limit.inch * 0.0254
+    def metres(self) -> float:
+        """In m."""
+        return float(convert(str(self.value), self.unit, "m"))
 
 
-class Between(Marked, frozen=True):
-    """What lies between the faces as a bed: its modulus in compression, and its thickness under clamp."""
+class UsualFace(Marked, frozen=True):
+    """How far used faces lie out of flat: the median, and the factor from it to one standard deviation."""
 
     words: str
-    modulus_mpa: float
-    thickness_mm: float
+    median: float
+    factor: float
+    unit: str
 
 
-class Passes(Marked, frozen=True):
-    """Shares of the torque, pass by pass."""
+class Flatness(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The limit for a gasket, the most that a face can be out, what gauges are good to, and what is usual."""
 
-    shares: tuple[float, ...]
+    limit: Length
+    highest: Length
+    dial: Length
+    feeler: Length
+    faces: dict[str, UsualFace]
 
 
 class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -212,14 +245,14 @@ class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     drive: Drive
     welding: Welding
     seals: dict[str, Seal]
+    clamp: Clamping
+    passes: Passes
     leak: Leaking
     breather: Breathing
     cure: Curing
     oils: dict[str, Oil]
     viscosity_grades: ViscosityGrades
-    flatness: FaceFlatness
-    beds: dict[str, Between]
-    passes: Passes
+    flatness: Flatness
 
 
 @cache

@@ -1,7 +1,8 @@
-"""Whether the wet part stands with weak fasteners, a low face or a weld: exact counts beside a library's."""
+"""Whether things stand together by more than chance, beside brute force and scipy."""
 
-import itertools
 import math
+from collections.abc import Callable
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -9,112 +10,151 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from leakdx.mechanics.colocation import Arc, arc_there, gathered, greater_by_chance, low_there, stands_with
-from leakdx.mechanics.given import MeasureError
-from tests.mechanics.refused import is_refused
+from leakdx.mechanics.colocation import (
+    MOST_WAYS,
+    apart,
+    chance_so_near,
+    direction,
+    gathered,
+    near,
+    share_of_ways,
+    wave,
+)
+from leakdx.mechanics.places import Arc
+from tests.mechanics.refused import Refused, is_refused
 
-WET = Arc(4 / 12, 7 / 12)
-turns = st.floats(0, 0.999)
-counts = st.integers(4, 10)
+RINGS = st.integers(4, 11)
+
+
+def ring(count: int) -> list[float]:
+    return [math.tau * at / count for at in range(count)]
 
 
 @st.composite
-def chosen(draw: st.DrawFn) -> tuple[list[int], int]:
-    count = draw(counts)
-    places = draw(st.lists(st.integers(1, count), unique=True, min_size=1, max_size=count - 1))
-    return places, count
+def chosen(draw: st.DrawFn) -> tuple[int, list[int]]:
+    count = draw(RINGS)
+    return count, draw(st.lists(st.integers(0, count - 1), min_size=1, max_size=count, unique=True))
 
 
-@given(chosen(), turns, turns)
-def test_the_chance_is_the_share_of_ways_that_are_as_near(what: tuple[list[int], int], one: float, two: float) -> None:
-    places, count = what
-    wet = Arc(one, two)
-    found = stands_with(places, count, wet)
-    away = [wet.away(n / count) for n in range(count)]
-    ways = [sum(away[n] for n in way) for way in itertools.combinations(range(count), len(places))]
-    assert found.away == pytest.approx(sum(away[n - 1] for n in places) / len(places))
-    assert found.chance == pytest.approx(np.mean([way <= found.away * len(places) + 1e-9 for way in ways]))
-    assert found.ways == len(ways) == math.comb(count, len(places))
-    assert 1 / found.ways <= found.chance <= 1
-    assert 1 / count <= found.turning <= 1
-
-
-@given(chosen(), st.integers(0, 9))
-def test_standing_together_does_not_hang_on_where(what: tuple[list[int], int], by: int) -> None:
-    places, count = what
-    one, other = (gathered([(n + shift - 1) % count + 1 for n in places], count) for shift in (0, by))
-    assert (one[0], one[2]) == pytest.approx((other[0], other[2]), abs=1e-9)
-
-
-@settings(deadline=None, max_examples=25)
-@given(st.lists(st.integers(-9, 9), min_size=2, max_size=5), st.lists(st.integers(-9, 9), min_size=2, max_size=5))
-def test_a_library_counts_the_same(one: list[int], other: list[int]) -> None:
-    first, second = np.array(one, float), np.array(other, float)
-    theirs = stats.permutation_test(
-        (first, second), lambda a, b: a.mean() - b.mean(), alternative="greater", n_resamples=np.inf
-    )
-    assert greater_by_chance(first, second) == pytest.approx(theirs.pvalue)
-
-
-def test_weak_fasteners_inside_the_wet_part() -> None:
-    found = stands_with([5, 6, 7, 8], 12, WET)
-    assert (found.inside, found.away, found.ways) == (4, 0, 495)
-    assert found.chance == pytest.approx(1 / 495)
-    assert found.turning == pytest.approx(1 / 12)
-    far = stands_with([1, 11, 12], 12, WET)
-    assert far.inside == 0
-    assert far.chance > 0.9
-
-
-def test_the_first_fastener_may_stand_anywhere() -> None:
-    assert stands_with([1, 2], 12, WET, first=5 / 12).inside == 2
-
-
-def test_a_low_face() -> None:
-    lower, chance = low_there([0, 0, 0, 0, 0, -6, -7, 0, 0, 0, 0, 0], Arc(4.9 / 12, 6.1 / 12))
-    assert lower == pytest.approx(6.5)
-    assert chance == pytest.approx(1 / math.comb(12, 2))
-    assert low_there([0, 0, 0, 0, 0, 6, 7, 0, 0, 0, 0, 0], Arc(4.9 / 12, 6.1 / 12))[0] == pytest.approx(-6.5)
-
-
-@given(turns, turns, st.floats(0, 0.4))
-def test_a_weld_by_chance(start: float, end: float, length: float) -> None:
-    """Of welds that lie anywhere, so many are as near as the chance says."""
-    wet, weld = Arc(start, end), Arc(0.3, 0.3 + length)
-    apart, chance = arc_there(weld, wet)
-    moved = [arc_there(Arc(by / 400, by / 400 + length), wet)[0] for by in range(400)]
-    assert np.mean([each <= apart + 1e-9 for each in moved]) == pytest.approx(chance, abs=0.012)
-
-
-def test_an_arc_knows_what_is_inside() -> None:
-    over_twelve = Arc(11 / 12, 1 / 12)
-    assert over_twelve.span == pytest.approx(2 / 12)
-    assert over_twelve.away(0) == 0
-    assert over_twelve.away(0.5) == pytest.approx(5 / 12)
-    assert Arc(0.25, 0.25).away(0.25) == 0
-
-
-def test_what_cannot_be() -> None:
-    is_refused(lambda: stands_with([], 12, WET), "0 of 12 places")
-    is_refused(lambda: stands_with(list(range(1, 13)), 12, WET), "name some, not all")
-    is_refused(lambda: stands_with([13], 12, WET), "a place's number is 13")
-    is_refused(lambda: stands_with([2, 2], 12, WET), "place 2 is given twice")
-    is_refused(lambda: stands_with([1], 2, WET), "the count of fasteners is 2")
-    is_refused(lambda: stands_with(list(range(1, 21)), 40, WET), "more than can be counted")
-    is_refused(lambda: gathered(list(range(1, 21)), 40), "more than can be counted")
-    is_refused(lambda: low_there([0, 1, math.nan], WET), "the height at place 3")
-    is_refused(lambda: low_there([0, 1], WET), "the count of places is 2")
-    is_refused(lambda: low_there([0, 1, 2, 3], Arc(0.3, 0.3)), "none or all")
-    with pytest.raises(MeasureError, match="more than can be counted"):
-        greater_by_chance(np.zeros(30), np.zeros(30))
+@given(st.lists(st.floats(-5, 5), min_size=1, max_size=10), st.data())
+def test_every_way_is_counted_once(values: list[float], data: st.DataObject) -> None:
+    size = data.draw(st.integers(0, len(values)))
+    limit = data.draw(st.floats(-20, 20))
+    ways = [sum(some) for some in combinations(values, size)]
+    if min(abs(way - limit) for way in ways) < 1e-9:
+        return
+    share = share_of_ways(np.array(values), size, lambda sums: sums <= limit)
+    assert share == pytest.approx(sum(way <= limit for way in ways) / len(ways))
 
 
 @given(chosen())
-def test_a_library_has_the_same_mean_direction(what: tuple[list[int], int]) -> None:
-    places, count = what
-    length, turn, _ = gathered(places, count)
-    angles = 2 * np.pi * (np.array(places) - 1) / count
-    assert length == pytest.approx(1 - stats.circvar(angles), abs=1e-9)
-    if length > 1e-6:
-        off = (2 * np.pi * turn - stats.circmean(angles) + np.pi) % (2 * np.pi) - np.pi
-        assert off == pytest.approx(0, abs=1e-6)
+def test_gathered_beside_brute_force(some: tuple[int, list[int]]) -> None:
+    count, places = some
+    found = gathered(ring(count), places)
+    unit = [complex(math.cos(t), math.sin(t)) for t in ring(count)]
+    lengths = [abs(sum(unit[at] for at in way)) for way in combinations(range(count), len(places))]
+    least = found.length * len(places) - 1e-9
+    assert found.chance == pytest.approx(sum(length >= least for length in lengths) / len(lengths))
+
+
+@given(st.integers(4, 16), st.data())
+def test_all_inside_an_arc_is_a_draw_without_replacement(count: int, data: st.DataObject) -> None:
+    inside = data.draw(st.integers(1, count - 1))
+    taken = data.draw(st.integers(1, inside))
+    arc = Arc(0.0, math.tau * (inside - 0.5) / count)
+    found = near(ring(count), range(taken), arc)
+    assert found.inside == taken
+    assert found.chance_each == pytest.approx(stats.hypergeom(count, inside, taken).pmf(taken))
+    assert found.chance_turned == pytest.approx((inside - taken + 1) / count)
+
+
+def test_beside_the_permutation_test_of_scipy() -> None:
+    """Mean gap of the chosen against that of the rest: the same ways, counted by scipy."""
+    places, arc = [2, 3, 6], Arc(1.0, 0.4)
+    away = [arc.away(turn) for turn in ring(10)]
+    there, rest = [away[at] for at in places], [away[at] for at in range(10) if at not in places]
+    theirs = stats.permutation_test((there, rest), lambda x, y: np.mean(x) - np.mean(y), alternative="less",
+                                    n_resamples=np.inf)  # fmt: skip
+    assert near(ring(10), places, arc).chance_each == pytest.approx(theirs.pvalue)
+
+
+@settings(max_examples=40)
+@given(chosen(), st.integers(0, 11), st.floats(0, 6), st.floats(0, 3))
+def test_turning_all_together_changes_nothing(
+    some: tuple[int, list[int]], step: int, start: float, width: float
+) -> None:
+    count, places = some
+    turned = [(at + step) % count for at in places]
+    one = near(ring(count), places, Arc(start, width))
+    other = near(ring(count), turned, Arc(start + math.tau * step / count, width))
+    assert one.chance_each == pytest.approx(other.chance_each)
+    assert one.chance_turned == pytest.approx(other.chance_turned)
+    assert gathered(ring(count), places).chance == pytest.approx(gathered(ring(count), turned).chance)
+
+
+@given(chosen(), st.floats(0, 6), st.floats(0, 3))
+def test_a_chance_is_never_nothing(some: tuple[int, list[int]], start: float, width: float) -> None:
+    count, places = some
+    found = near(ring(count), places, Arc(start, width))
+    assert 1 / math.comb(count, len(places)) - 1e-12 <= found.chance_each <= 1
+    assert 1 / count - 1e-12 <= found.chance_turned <= 1
+    assert found.chance == max(found.chance_each, found.chance_turned)
+
+
+@given(st.floats(0, 7), st.floats(0, 6), st.floats(0, 7), st.floats(0, 6))
+def test_two_arcs_beside_many_turns(start: float, width: float, other: float, wide: float) -> None:
+    wet, weld = Arc(start, width), Arc(other, wide)
+    assert apart(wet, weld) == pytest.approx(apart(weld, wet))
+    turned = [apart(wet, Arc(other + math.tau * (at + 0.5) / 1000, wide)) for at in range(1000)]
+    share = sum(gap <= apart(wet, weld) + 1e-9 for gap in turned) / 1000
+    assert chance_so_near(wet, weld) == pytest.approx(share, abs=0.003)
+
+
+@given(st.lists(st.floats(0, 6.28), min_size=1, max_size=20))
+def test_the_middle_beside_scipy(turns: list[float]) -> None:
+    middle, length = direction(turns)
+    theirs = stats.directional_stats(np.column_stack([np.cos(turns), np.sin(turns)]), axis=0)
+    assert length == pytest.approx(float(theirs.mean_resultant_length), abs=1e-9)
+    if middle is not None and length > 1e-3:
+        assert np.array([math.cos(middle), math.sin(middle)]) == pytest.approx(theirs.mean_direction, abs=1e-6)
+
+
+@given(st.integers(5, 20), st.floats(0, 6.28), st.floats(0.1, 100))
+def test_a_wave_is_found_where_it_is(count: int, lowest: float, height: float) -> None:
+    found = wave(ring(count), [50 - height * math.cos(turn - lowest) for turn in ring(count)])
+    away = abs(found.lowest - lowest) % math.tau
+    assert found.share == pytest.approx(1)
+    assert min(away, math.tau - away) == pytest.approx(0, abs=1e-6)
+    assert found.chance < 1e-6
+
+
+def test_no_wave_is_likely_chance() -> None:
+    found = wave(ring(8), [1, 2, 1, 2, 1, 2, 1, 2.1])
+    assert found.share < 0.1
+    assert found.chance > 0.5
+
+
+def test_without_a_middle() -> None:
+    assert direction([0, math.tau / 3, 2 * math.tau / 3])[0] is None
+    assert gathered(ring(12), [0, 6]).middle is None
+
+
+REFUSED: list[Refused] = [
+    (lambda: direction([]), "no place to find the middle of"),
+    (lambda: gathered(ring(12), []), "name some of the 12 fasteners"),
+    (lambda: near(ring(12), [12], Arc(0)), "by their numbers 1 to 12"),
+    (lambda: share_of_ways(np.zeros(60), 30, lambda sums: sums >= 0), "too many to count one by one"),
+    (lambda: wave(ring(4), [1, 2, 3, 4]), "five readings at least"),
+    (lambda: wave(ring(5), [1, 2, math.nan, 4, 5]), "reading 3 is no number"),
+    (lambda: wave(ring(5), [7] * 5), "all readings are the same"),
+]
+
+
+@pytest.mark.parametrize(("call", "said"), REFUSED, ids=[said for _, said in REFUSED])
+def test_what_cannot_be_is_said(call: Callable[[], object], said: str) -> None:
+    is_refused(call, said)
+
+
+def test_half_of_twenty_four_can_still_be_counted() -> None:
+    assert math.comb(24, 12) < MOST_WAYS
+    assert gathered(ring(24), range(12)).chance == pytest.approx(24 / math.comb(24, 12))

@@ -1,79 +1,130 @@
-"""The order of tightening: a permutation whose groups balance, dowels first, passes that grow."""
+"""Orders of tightening and their passes."""
 
-from itertools import pairwise
+import math
+from collections.abc import Callable, Sequence
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from leakdx.mechanics.order import balance, crosswise, groups, passes, tightening
-from leakdx.mechanics.trade import trade
-from tests.mechanics.refused import is_refused
+from leakdx.mechanics.order import Group, oblong_order, passes, round_order, spread
+from leakdx.mechanics.outline import oblong
+from tests.mechanics.refused import Refused, is_refused
 
-counts = st.integers(3, 60)
-NEARLY = 1e-9
-
-
-@given(counts, st.data())
-def test_each_fastener_comes_once(count: int, data: st.DataObject) -> None:
-    first = data.draw(st.integers(1, count))
-    dowels = data.draw(st.lists(st.integers(1, count), unique=True, max_size=4))
-    for order in (crosswise(count, first), tightening(count, dowels, first)):
-        assert sorted(order) == list(range(1, count + 1))
-    assert crosswise(count, first)[0] == first
-    assert sorted(tightening(count, dowels)[: len(dowels)]) == sorted(dowels)
+COUNTS = st.integers(3, 60)
 
 
-@given(counts)
-def test_every_group_balances_and_so_does_what_is_tight_so_far(count: int) -> None:
-    order = crosswise(count)
+def order(groups: Sequence[Group]) -> list[int]:
+    return [number for group in groups for number in group.numbers]
+
+
+def side(numbers: Sequence[int], count: int) -> float:
+    """How far the middle of the tightened ones lies to a side, in radii times their count."""
+    return float(abs(sum(np.exp(2j * math.pi * number / count) for number in numbers)))
+
+
+def stands(count: int, high: float, wide: float) -> list[tuple[float, float]]:
+    line = oblong(high, wide)
+    right, up = line.points(np.array(line.even(count)))
+    return list(zip(right.tolist(), up.tolist(), strict=True))
+
+
+@given(COUNTS, st.data())
+def test_every_fastener_has_its_turn(count: int, data: st.DataObject) -> None:
+    dowels = data.draw(st.lists(st.integers(1, count), unique=True, max_size=6))
+    start = data.draw(st.one_of(st.none(), st.integers(1, count)))
+    assert sorted(order(round_order(count, dowels, start))) == list(range(1, count + 1))
+
+
+@given(COUNTS)
+def test_every_group_balances(count: int) -> None:
     done: list[int] = []
-    for group in groups(order, count):
-        done += group
-        if len(group) > 1:
-            assert balance(group, count) < NEARLY
-            assert balance(done, count) < NEARLY
+    for group in round_order(count):
+        done += group.numbers
+        assert side(group.numbers, count) == pytest.approx(0, abs=1e-9)
+        assert side(done, count) == pytest.approx(0, abs=1e-9)
 
 
-@given(st.integers(2, 30).map(lambda half: 2 * half), st.data())
-def test_after_opposite_dowels_the_rest_balances_too(count: int, data: st.DataObject) -> None:
-    one = data.draw(st.integers(1, count // 2))
-    order = tightening(count, [one, one + count // 2])
-    for group in groups(order, count, 2):
-        assert balance(group, count) < NEARLY
-    assert order[:2] == [one, one + count // 2]
+@given(COUNTS.filter(lambda count: count % 2 == 0))
+def test_one_across_follows(count: int) -> None:
+    each = order(round_order(count))
+    assert all((other - one) % count == count // 2 for one, other in zip(each[::2], each[1::2], strict=True))
 
 
-@given(st.integers(1, 15).map(lambda quarter: 4 * quarter))
-def test_pairs_are_opposite_and_fours_at_right_angles(count: int) -> None:
-    order = crosswise(count)
-    for one, other in zip(order[::2], order[1::2], strict=True):
-        assert (other - one) % count == count // 2
-    for one, other in zip(order[::4], order[2::4], strict=True):
-        assert (other - one) % count == count // 4
+@given(COUNTS)
+def test_no_side_runs_ahead(count: int) -> None:
+    """At no step are the tightened ones two fasteners or more to a side, even for a prime count."""
+    each = order(round_order(count))
+    assert max(side(each[:step], count) for step in range(1, count + 1)) < 2
 
 
-@given(st.integers(2, 29).map(lambda half: 2 * half + 1))
-def test_an_odd_count_goes_nearly_across_and_stays_nearly_balanced(count: int) -> None:
-    order = crosswise(count)
-    for one, other in pairwise(order):
-        assert min((other - one) % count, (one - other) % count) == count // 2
-    assert max(balance(order[:n], count) * n for n in range(1, count + 1)) <= 1 + NEARLY
+@given(COUNTS, st.integers(1, 60))
+def test_a_later_start_turns_the_pattern(count: int, start: int) -> None:
+    first = (start - 1) % count + 1
+    turned = [(number + first - 2) % count + 1 for number in order(round_order(count))]
+    assert order(round_order(count, start=first)) == turned
 
 
-def test_the_passes_of_the_trade() -> None:
-    found = passes(225, trade().passes.shares)
-    assert [each.torque for each in found] == pytest.approx([67.5, 157.5, 225, 225])
-    assert [each.round_about for each in found] == [False, False, False, True]
+@given(COUNTS, st.data())
+def test_dowels_come_first(count: int, data: st.DataObject) -> None:
+    dowels = data.draw(st.lists(st.integers(1, count), unique=True, min_size=1, max_size=6))
+    groups = round_order(count, dowels)
+    assert set(order(groups)[: len(dowels)]) == set(dowels)
+    assert [group.dowels for group in groups] == sorted((group.dowels for group in groups), reverse=True)
+    assert order(groups)[0] == min(dowels)
 
 
-def test_what_cannot_be() -> None:
-    is_refused(lambda: crosswise(2), "the count of fasteners is 2")
-    is_refused(lambda: crosswise(8, 9), "the first fastener is 9")
-    is_refused(lambda: tightening(8, [9]), "a dowel's place is 9")
-    is_refused(lambda: tightening(8, [3, 3]), "dowel place 3 is given twice")
-    is_refused(lambda: passes(-1, (0.3, 1)), "the torque is -1")
-    is_refused(lambda: passes(225, ()), "passes grow")
-    is_refused(lambda: passes(225, (0.5, 0.3, 1)), "passes grow")
-    is_refused(lambda: passes(225, (0.3, 0.7)), "passes grow")
-    is_refused(lambda: passes(225, (0.0, 1)), "passes grow")
+def test_pairs_where_four_does_not_divide() -> None:
+    assert order(round_order(10)) == [1, 6, 3, 8, 5, 10, 2, 7, 4, 9]
+    assert [group.numbers for group in round_order(14, dowels=[3, 10])][:2] == [(3, 10), (6, 13)]
+
+
+def test_thirds_of_nine_and_a_star_of_five() -> None:
+    assert [group.numbers for group in round_order(9)] == [(1, 4, 7), (2, 5, 8), (3, 6, 9)]
+    assert order(round_order(5)) == [1, 3, 5, 2, 4]
+
+
+@given(st.integers(1, 60))
+def test_spread_visits_each_once(count: int) -> None:
+    assert sorted(spread(count)) == list(range(count))
+
+
+@given(st.integers(3, 40), st.floats(0.2, 0.6), st.floats(0.2, 0.6))
+def test_an_oblong_joint_is_tightened_from_the_middle_outwards(count: int, high: float, wide: float) -> None:
+    points = stands(count, high, wide)
+    groups = oblong_order(points)
+    assert sorted(order(groups)) == list(range(1, count + 1))
+    leads = [math.hypot(*points[group.numbers[0] - 1]) for group in groups]
+    assert leads == sorted(leads) or leads == pytest.approx(sorted(leads), abs=2e-6)
+
+
+@given(st.integers(2, 20), st.floats(0.2, 0.6), st.floats(0.2, 0.6))
+def test_pairs_of_an_oblong_joint_balance(half: int, high: float, wide: float) -> None:
+    points = stands(2 * half, high, wide)
+    for group in oblong_order(points):
+        sums = [sum(points[number - 1][axis] for number in group.numbers) for axis in (0, 1)]
+        assert sums == pytest.approx([0, 0], abs=1e-5)
+
+
+def test_dowels_of_an_oblong_joint_come_first() -> None:
+    groups = oblong_order(stands(12, 0.4, 0.3), dowels=[1, 7])
+    assert groups[0] == Group((1, 7), dowels=True)
+    assert sorted(order(groups)) == list(range(1, 13))
+
+
+REFUSED: list[Refused] = [
+    (lambda: round_order(2), "the count of fasteners is 2"),
+    (lambda: round_order(61), "the count of fasteners is 61"),
+    (lambda: round_order(12, dowels=[13]), "the joint has 1 to 12"),
+    (lambda: round_order(12, dowels=[3, 3]), "named twice"),
+    (lambda: round_order(12, start=0), "the joint has 1 to 12"),
+    (lambda: oblong_order([(0, 1), (1, 0)]), "the count of fasteners is 2"),
+    (lambda: oblong_order(stands(8, 0.4, 0.3), dowels=[9]), "the joint has 1 to 8"),
+    (lambda: passes(-5, [1]), "the torque is -5"),
+]
+
+
+@pytest.mark.parametrize(("call", "said"), REFUSED, ids=[said for _, said in REFUSED])
+def test_what_cannot_be_is_said(call: Callable[[], object], said: str) -> None:
+    is_refused(call, said)

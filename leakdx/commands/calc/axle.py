@@ -15,8 +15,11 @@ class Given(NamedTuple):
     instead: tuple[str, ...] = ()
 
 
-COUNT = Given("fastener_count", "")
-RADIUS = Given("bolt_circle_radius", "m", ("width", "height"))
+COUNT = Given("fastener_count", "", ("clock",))
+RADIUS = Given("bolt_circle_radius", "m", ("high", "wide"))
+CARRIER = Given("flange_wall", "m")
+DIAMETER = Given("fastener_diameter", "m", ("thread",))
+PER_INCH = Given("threads_per_inch", "", ("thread",))
 TORQUE = Given("fastener_torque", "N*m")
 LIMIT = Given("flatness_limit", "m")
 
@@ -45,18 +48,10 @@ def fill(args: Namespace, wanted: Mapping[str, Given]) -> None:
     axle = axles[args.axle]
     for option, given in wanted.items():
         own = axle.values.get(given.value)
-        if own is None or any(getattr(args, each) is not None for each in given.instead):
+        if own is None or any(getattr(args, each, None) is not None for each in given.instead):
             continue
         value = convert(repr(float(own.value)), own.unit, given.unit)
-        if getattr(args, option) is None:
+        if getattr(args, option, None) is None:
             setattr(args, option, round(value) if given is COUNT else value)
         elif given is COUNT and args.count != round(value):
             raise UsageError(f"{args.count} fasteners do not fit {axle.name}, which has {value:g}; count them again")
-
-
-def counted(args: Namespace) -> int:
-    """The count of fasteners, given or the family's. UsageError where there is none."""
-    if args.count is None:
-        raise UsageError("the count of fasteners is not given; count those of the joint, or name a family with --axle")
-    count: int = args.count
-    return count

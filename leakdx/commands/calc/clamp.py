@@ -1,146 +1,223 @@
-"""``leakdx calc clamp``: how the faces are pressed together between the fasteners."""
+"""``leakdx calc clamp``: how hard the joint is pressed between its fasteners, and where it is not."""
 
 from argparse import ArgumentParser, Namespace
-from typing import TYPE_CHECKING
 
-from leakdx.commands.calc.axle import COUNT, RADIUS, counted
-from leakdx.commands.calc.readings import first_turn, joint_arguments, outline
-from leakdx.commands.calc.sheet import LENGTH, SHARE, STRESS, Row, Sheet, three
+import numpy as np
+
+from leakdx.commands.calc import joint
+from leakdx.commands.calc.axle import CARRIER, COUNT, RADIUS
+from leakdx.commands.calc.sheet import CHANCE, FORCE, GAP, LENGTH, PRESSED, SHARE, Row, Sheet, three
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
+from leakdx.diagrams.canvas import Canvas
 from leakdx.errors import UsageError
-from leakdx.mechanics.clamp import REACH, Clamp, Flange, bed_of, clamp
-from leakdx.mechanics.outline import clock, turn_of
+from leakdx.mechanics.band import Band
+from leakdx.mechanics.clamp import Field, Stretch
+from leakdx.mechanics.slip import flange as shares_of
+from leakdx.mechanics.tight import Flange, Seal, Tightness, bending, tightness
 from leakdx.mechanics.trade import trade
 
-if TYPE_CHECKING:
-    from leakdx.diagrams.flange import FlangeMap
-
 ABOUT = """\
-Say how the faces of the joint are pressed together all the way round, the flange taken
-as a beam on what lies between the faces: where the clamp is least, where the faces
-part, with fasteners that are weak (--kept, from calc fasteners) or lost (--lost)."""
+Say how hard the faces are pressed together round the joint, with weak or missing
+fasteners: the least pressure and where it is, where the faces part and how far, and
+with which chance that is too much for what seals the joint."""
 EXAMPLES = """\
 examples:
-  leakdx calc clamp --count 16 --radius 7.1in --flange 0.8in --thickness 0.7in \\
-    --preload 21600lbf --lost 7 8
-  leakdx calc clamp --count 12 --width 420mm --height 340mm --flange 20mm \\
-    --thickness 18mm --preload 62..130kN --between gasket --svg flange.svg
+  leakdx calc clamp --count 16 --radius 180mm --preload 62..130kN --face 20mm \\
+    --carrier 18mm --housing 15mm --seal gasket --lost 5 6
+  leakdx calc clamp --count 12 --high 16in --wide 13in --corner 4in --preload 21600lbf \\
+    --face 0.8in --carrier 0.7in --seal sealant --kept 100 100 60 0 55 100 100 100 100 \\
+    100 100 100
 """
-
-FROM_AXLE = {"count": COUNT, "radius": RADIUS}
-_PROFILE = 72
-"""Places, as shares of the way round from fastener 1, whose pressure machines are told."""
-_WEAK_BETWEEN = 0.5
-"""Share of the mean clamp."""
+FROM_AXLE = {"count": COUNT, "radius": RADIUS, "carrier": CARRIER}
+_WEAK, _LOST, _HALF = 0.8, 0.25, 0.5
+_MOST_ROWS, _SAMPLES = 4, 120
+_SIGNS = "!o-+#"
+"""The first that stand at one place in the picture is the one that is seen."""
 
 
 def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
-    beds = tuple(trade().beds)
-    length = number_in("m", "20mm")
-    command.add_argument("--count", type=count, metavar="N", help="fasteners, evenly round the joint")
-    joint_arguments(command)
-    command.add_argument("--flange", type=length, required=True, help="how wide the pressed face is")
-    command.add_argument("--thickness", type=length, required=True, help="of the thinner of the two flanges")
+    numbers = trade().clamp
+    thickness = number_in("m", "18mm")
+    joint.arguments(command)
     command.add_argument("--preload", type=band_in("N", "96kN"), required=True, help="of one fastener (calc fasteners)")
     command.add_argument(
-        "--kept", nargs="+", type=plain("80"), metavar="PERCENT", help="preload that each has left, in order"
+        "--kept", nargs="+", type=plain("80"), metavar="PERCENT", help="preload that each has left (calc fasteners)"
     )
     command.add_argument("--lost", type=count, nargs="+", default=[], metavar="N", help="fasteners without clamp")
-    command.add_argument("--between", choices=beds, default=beds[0], help=f"what lies between (default: {beds[0]})")
+    command.add_argument("--face", type=number_in("m", "20mm"), required=True, help="width of the faces")
+    command.add_argument("--carrier", type=thickness, help="thickness of its flange")
+    command.add_argument("--housing", type=thickness, help="thickness of its ring (default: so thick that it is stiff)")
+    command.add_argument("--seal", choices=tuple(numbers.beds), required=True, help="what seals the joint")
     command.add_argument(
-        "--bed", type=number_in("N/m^3", "100N/mm^3"), help="its stiffness, pressure for each length pressed in"
+        "--bed", type=band_in("MPa/mm", "200MPa/mm"), metavar="STIFFNESS", help="of what seals it, where that is known"
+    )
+    command.add_argument(
+        "--needs", type=band_in("Pa", "1.5MPa"), metavar="PRESSURE", help="that keeps a gasket tight, where it is known"
+    )
+    command.add_argument(
+        "--follows", type=band_in("m", "0.05mm"), metavar="GAP", help="that sealant bears, where it is known"
     )
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    from leakdx.diagrams.flange import flange_text
-
-    flange, field = _flange(args), _field(args)
+    flange, kept, seal, found = _worked(args)
+    field, share = found.field, sum(kept)
     rows = [
-        Row("least clamp", args.preload.times(field.least / args.preload.likely) if field.least else 0.0, STRESS),
-        Row("least at", _where(args, field.least_at)),
-        Row("of the sound joint's least", field.share_of_sound, SHARE),
-        Row("mean clamp", args.preload.times(field.mean / args.preload.likely), STRESS),
-        Row("a fastener reaches to", REACH / flange.beta, LENGTH),
-        Row("fasteners stand apart by", field.length / args.count, LENGTH),
+        Row("clamp of all fasteners", args.preload.times(share), FORCE),
+        Row("mean pressure", args.preload.times(share / flange.width / flange.outline.around), PRESSED),
+        Row("least pressure", float(field.pressure[field.least]) or "none: the faces part", PRESSED),
+        *_verdict(seal, found),
+        Row("it is at", _place(flange, float(field.places[found.worst]))),
+        *([] if found.left is None else [Row("left there of what a sound joint has", found.left, SHARE)]),
+        Row("chance that it does not hold", found.chance, CHANCE),
+        *_stretches(flange, seal, found),
     ]
-    own = field.own_spans
-    rows += [Row("the faces part", f"{_where(args, start)} to {_where(args, end)}") for start, end in own]
-    if len(field.spans) > len(own):
-        rows.append(Row("they part as in the sound joint", f"at {len(field.spans) - len(own)} places"))
-    profile = [[step / _PROFILE, float(field.pressure[step * len(field.pressure) // _PROFILE])]
-               for step in range(_PROFILE)]  # fmt: skip
-    more: dict[str, object] = {"parts": [list(span) for span in field.spans], "kept": _kept(args), "profile": profile}
-    title = f"Clamp round a joint of {args.count} fasteners, {_bed_words(args)} between the faces"
-    return Sheet(title, rows, _words(args, field), flange_text(_map(args)), more)
+    return Sheet(_title(args, kept), rows, _words(flange, seal, found), _picture(flange, kept, seal, found),
+                 _more(flange, seal, field))  # fmt: skip
 
 
 def svg(args: Namespace) -> str:
-    """The flange map."""
-    from leakdx.diagrams.flange import flange_svg
+    """The flange as a map."""
+    from leakdx.diagrams.flange import clamp_svg
 
-    return flange_svg(_map(args))
-
-
-def _flange(args: Namespace) -> Flange:
-    between = trade().beds[args.between]
-    bed = args.bed if args.bed is not None else bed_of(between.modulus_mpa * 1e6, between.thickness_mm / 1e3)
-    return Flange(args.flange, args.thickness, bed)
+    flange, kept, seal, found = _worked(args)
+    size = "the faces part" if found.size is None else _size(seal, found.size)
+    return clamp_svg(flange, kept, seal, found, "held" if seal.sticks and found.size is None else size,
+                     _title(args, kept))  # fmt: skip
 
 
-def _field(args: Namespace) -> Clamp:
-    preload = args.preload.likely
-    return clamp(_flange(args), outline(args).length, [preload * share for share in _kept(args)], preload)
+def _worked(args: Namespace) -> tuple[Flange, tuple[float, ...], Seal, Tightness]:
+    """Flange, shares of preload, what seals it, and what comes of it."""
+    numbers = trade().clamp
+    line = joint.outline(args)
+    stands = joint.fasteners(args, line)
+    kept = shares_of([1.0] * len(stands), [each / 100 for each in args.kept or ()], args.lost).kept
+    if args.carrier is None:
+        raise UsageError("give --carrier, the thickness of its flange, such as 18mm; --axle names a family that has it")
+    housing = None if args.housing is None else (args.housing, numbers.housing.gpa * 1e9)
+    stiff = bending(args.face, (args.carrier, numbers.carrier.gpa * 1e9), housing)
+    flange = Flange(line, stands, args.face, stiff)
+    seal = _seal(args)
+    return flange, kept, seal, tightness(flange, seal, args.preload, kept)
 
 
-def _kept(args: Namespace) -> list[float]:
-    """The share of its preload that each fastener has. UsageError where counts do not fit."""
-    count = counted(args)
-    kept = [each / 100 for each in args.kept] if args.kept else [1.0] * count
-    if len(kept) != count:
-        raise UsageError(f"--kept has {len(kept)} values for {count} fasteners; give one for each, in order")
-    for number in args.lost:
-        if not 1 <= number <= count:
-            raise UsageError(f"--lost {number}: there is no such fastener; they run from 1 to {count}")
-        kept[number - 1] = 0.0
-    return kept
+def _seal(args: Namespace) -> Seal:
+    """What seals the joint, by the trade's numbers where its own are not given."""
+    known = trade().clamp.beds[args.seal]
+    bed = (args.bed or Band(*known.mpa_per_mm)).times(1e9)
+    if known.follows_mm is None:
+        if args.follows:
+            raise UsageError(f"--follows is of a seal that sticks, and {known.words} is pressed; give --needs")
+        return Seal(bed, args.needs or Band(*(known.tight_from_mpa or ())).times(1e6))
+    if args.needs:
+        raise UsageError(f"--needs is of a seal that is pressed, and {known.words} sticks; give --follows")
+    return Seal(bed, args.follows or Band(*known.follows_mm).times(1e-3), sticks=True)
 
 
-def _words(args: Namespace, field: Clamp) -> list[str]:
-    said = []
-    if field.own_spans:
-        said.append("Where the faces part nothing presses the seal, and oil finds its way.")
-    elif field.share_of_sound < 1 - 1e-9:
-        said.append(f"The least clamp is {three(100 * field.share_of_sound)}% of what the sound joint has.")
+def _title(args: Namespace, kept: tuple[float, ...]) -> str:
+    weak = " ".join(str(number) for number, share in enumerate(kept, 1) if share < _WEAK)
+    shape = "A round" if args.radius is not None else "An oblong"
+    without = f", weak or lost: {weak}" if weak else ""
+    return f"{shape} joint of {len(kept)} fasteners{without}; {trade().clamp.beds[args.seal].words}"
+
+
+def _verdict(seal: Seal, found: Tightness) -> list[Row]:
+    """What the seal asks, and what it gets where that is worst."""
+    if seal.sticks:
+        return [Row("the sealant follows a gap of", seal.needs, GAP),
+                Row("faces open beyond that it cured in", found.size or "nowhere", GAP)]  # fmt: skip
+    return [Row("the gasket needs", seal.needs, PRESSED), Row("it gets", found.size or "nothing", PRESSED)]
+
+
+def _place(flange: Flange, place: float) -> str:
+    """A place by the clock and by the fasteners beside it."""
+    around = flange.outline.around
+    ahead = [(place - at) % around for at in flange.places]
+    near = min(range(len(ahead)), key=lambda each: min(ahead[each], around - ahead[each]))
+    if min(ahead[near], around - ahead[near]) < around / 500:
+        return f"{joint.shown(flange.outline, place)}, at fastener {near + 1}"
+    behind = min(range(len(ahead)), key=ahead.__getitem__)
+    return f"{joint.shown(flange.outline, place)}, between {behind + 1} and {(behind + 1) % len(ahead) + 1}"
+
+
+def _stretches(flange: Flange, seal: Seal, found: Tightness) -> list[Row]:
+    """Where the seal likely does not hold, and for how long; the longest few."""
+    open_ = sorted(found.field.stretches(seal.is_open(found.field, found.sound)), key=lambda each: -each.length)
+    rows = [Row(f"does not hold {_from_to(flange, each)}", each.length, LENGTH) for each in open_[:_MOST_ROWS]]
+    if seal.sticks or not open_ or found.size is not None:
+        gaps: list[Row] = []
     else:
-        said.append("Every fastener holds alike; the clamp is least midway between two of them.")
-    if field.sound.min() < _WEAK_BETWEEN * field.sound.mean():
-        said.append("Even the sound joint is weak between its fasteners: only a seal that fills gaps bears that.")
-    return [*said, "Faces that are not flat take clamp away where they stand low; that is not in this figure."]
+        gaps = [Row("and gapes by up to", float(found.field.gap.max()), GAP)]
+    more = [Row("and in shorter stretches", str(len(open_) - _MOST_ROWS))] if len(open_) > _MOST_ROWS else []
+    return rows + gaps + more
 
 
-def _bed_words(args: Namespace) -> str:
-    return "a bed of its own stiffness" if args.bed is not None else trade().beds[args.between].words
+def _from_to(flange: Flange, stretch: Stretch) -> str:
+    if stretch.length >= flange.outline.around:
+        return "all round"
+    return f"from {joint.shown(flange.outline, stretch.start)} to {joint.shown(flange.outline, stretch.end)}"
 
 
-def _where(args: Namespace, share: float) -> str:
-    """A place so great a share of the way on from fastener 1, by the fasteners beside it and the clock."""
-    joint = outline(args)
-    turn = turn_of(joint.along(joint.way_to(first_turn(args)) + share))
-    before = share % 1 * args.count
-    number = round(before)
-    if abs(before - number) < 0.02:
-        return f"fastener {number % args.count + 1} ({clock(turn)})"
-    return f"between {int(before) + 1} and {(int(before) + 1) % args.count + 1} ({clock(turn)})"
+def _words(flange: Flange, seal: Seal, found: Tightness) -> list[str]:
+    if found.chance < 0.05:
+        lines = ["The joint holds all round."]
+    elif found.chance < 0.5:
+        lines = ["It may not hold at the worst place; what is known of preload and seal does not settle it."]
+    else:
+        lines = ["Oil finds its way first where the joint holds least; see whether the wet place begins there."]
+    if found.chance >= 0.05 and not seal.sticks:
+        lines.append(
+            "Even with all its clamp this joint is pressed too little between fasteners: look at pitch and thickness."
+            if seal.is_open(found.sound, found.sound).any()
+            else "With all its clamp it would be pressed enough everywhere."
+        )
+    if seal.sticks and found.sound.lifted:
+        lines.append("Between fasteners the faces hardly touch even when sound: there the sealant fills what is left.")
+    if 3 * flange.reach(seal.bed.likely) > min(flange.outline.high, flange.outline.wide) / 2:
+        lines.append("The flange is stiff for its size and moves as a whole, so that this says it only roughly.")
+    return lines
 
 
-def _map(args: Namespace) -> "FlangeMap":
-    from leakdx.diagrams.flange import FlangeMap
+def _picture(flange: Flange, kept: tuple[float, ...], seal: Seal, found: Tightness) -> list[str]:
+    """A sign for each pressure; numbers of the fasteners, lost ones in brackets."""
+    field, mean, line = found.field, float(found.sound.pressure.mean()), flange.outline
+    states = zip(field.load, field.pressure, seal.is_open(field, found.sound), strict=True)
+    signs = [_sign(load, pressure / mean, is_open) for load, pressure, is_open in states]
+    canvas = Canvas(line.wide / 2, line.high / 2)
+    spots = line.spots(field.places)
+    for sign in reversed(_SIGNS):
+        canvas.dots((spot for spot, own in zip(spots, signs, strict=True) if own == sign), sign)
+    stands = line.spots(np.array(flange.places))
+    for number, (spot, share) in enumerate(zip(stands, kept, strict=True), 1):
+        canvas.put(spot, f"[{number}]" if share < _LOST else str(number))
+    return [
+        *canvas.lines(),
+        "seen from the pinion: ! does not hold, o does not touch, [n] a lost fastener; pressed,",
+        f"of the mean of a sound joint: - less than {_HALF:.0%}, + less than {_WEAK:.0%}, # more",
+    ]
 
-    joint, field = outline(args), _field(args)
-    parts = "the faces part" if field.spans else f"{100 * field.share_of_sound:.0f}% of the sound joint's"
-    said = ("least clamp", f"{field.least / 1e6:.3g} MPa ({STRESS.shown(field.least, metric=False):.3g} ksi)", parts)
-    start = joint.way_to(first_turn(args))
-    return FlangeMap("Flange map: clamp round the joint", joint, start, field, _kept(args), said)
+
+def _sign(load: float, share: float, is_open: bool) -> str:
+    if is_open:
+        return "!"
+    if load < 0:
+        return "o"
+    return "#" if share >= _WEAK else "+" if share >= _HALF else "-"
+
+
+def _size(seal: Seal, size: Band) -> str:
+    kind = GAP if seal.sticks else PRESSED
+    inch, metric = (f"{three(kind.shown(size.likely, each))} {kind.written(each)}" for each in (False, True))
+    return f"{'opens by' if seal.sticks else 'least:'} {inch} ({metric})"
+
+
+def _more(flange: Flange, seal: Seal, field: Field) -> dict[str, object]:
+    """The field for a map of one's own."""
+    right, up = flange.outline.points(field.places)
+    columns = {"clock": flange.outline.hours(field.places), "right": right, "up": up, "pressure": field.pressure,
+               "gap": field.gap}  # fmt: skip
+    chosen = range(0, len(field.load), max(1, len(field.load) // _SAMPLES))
+    points = [{name: float(values[at]) for name, values in columns.items()} for at in chosen]
+    return {"field": points, "reach": flange.reach(seal.bed.likely)}

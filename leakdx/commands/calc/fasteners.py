@@ -3,13 +3,15 @@
 from argparse import ArgumentParser, Namespace
 from dataclasses import asdict
 
+from leakdx.commands.calc.axle import COUNT, DIAMETER, PER_INCH
+from leakdx.commands.calc.axle import TORQUE as ORDERED
 from leakdx.commands.calc.sheet import AREA, CHANCE, FORCE, NUMBER, SHARE, TORQUE, Row, Sheet, cell, three
 from leakdx.commands.calc.typed import count, number_in, numbers_in, plain
 from leakdx.errors import UsageError
 from leakdx.mechanics.audit import SURE, Audit, Fastener, Reading, State, Tightening, audit
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.preload import arms, friction_for, scatter_of, usual_head_radius
-from leakdx.mechanics.threads import read_grade, read_thread, strength
+from leakdx.mechanics.threads import Thread, inch_thread, read_grade, read_thread, strength
 from leakdx.mechanics.trade import ThreadState, trade
 
 ABOUT = """\
@@ -23,6 +25,7 @@ examples:
   leakdx calc fasteners 5/8-11 --grade 8 --torque 225lb-ft \\
     --audit 225 230 90 0 110 220 lb-ft
 """
+FROM_AXLE = {"count": COUNT, "torque": ORDERED, "diameter": DIAMETER, "per_inch": PER_INCH}
 _BAR = 10
 
 
@@ -30,9 +33,9 @@ def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
     numbers = trade()
     torque = number_in("N*m", "225lb-ft")
-    command.add_argument("thread", metavar="THREAD", help="such as 5/8-11 or M16x2")
+    command.add_argument("thread", metavar="THREAD", nargs="?", help="such as 5/8-11 or M16x2")
     command.add_argument("--grade", required=True, help=f"one of {', '.join(numbers.grades)}")
-    command.add_argument("--torque", type=torque, required=True, help="that was ordered")
+    command.add_argument("--torque", type=torque, help="that was ordered")
     command.add_argument("--turning", choices=tuple(numbers.threads_state), default="zinc", help="how the thread is")
     command.add_argument("--nut-factor", type=plain("0.2"), metavar="K", help="of T = K F D, where it is known")
     command.add_argument("--audit", nargs="+", metavar="TORQUE", help="first movement of each fastener, unit last")
@@ -67,9 +70,21 @@ def svg(args: Namespace) -> str:
 def _done(args: Namespace) -> tuple[Tightening, str]:
     """How the ring was tightened, and in words."""
     numbers = trade()
-    thread, grade = read_thread(args.thread, numbers), read_grade(args.grade, numbers)
+    thread, grade = _thread(args), read_grade(args.grade, numbers)
+    if args.torque is None:
+        raise UsageError("give --torque that was ordered, such as 225lb-ft; --axle names a family that has it")
     done = Tightening(thread, strength(grade, thread), _turning(args, numbers.threads_state), args.torque)
     return done, f"{thread.name}, {grade.name}, {done.turning.words}, tightened to {_torque(args.torque)}"
+
+
+def _thread(args: Namespace) -> Thread:
+    """That which was typed, or the axle family's."""
+    if args.thread is not None:
+        return read_thread(args.thread, trade())
+    diameter, per_inch = (getattr(args, each, None) for each in ("diameter", "per_inch"))
+    if diameter is None or per_inch is None:
+        raise UsageError("give the thread, such as 5/8-11; --axle names a family that has it")
+    return inch_thread(diameter, per_inch, trade())
 
 
 def _audited(args: Namespace, done: Tightening) -> Audit:

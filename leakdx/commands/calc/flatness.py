@@ -1,245 +1,187 @@
-"""``leakdx calc flatness``: whether a face is flat enough, from readings round it."""
+"""``leakdx calc flatness``: how flat a face is, and whether a gasket may go on it."""
 
-import math
 from argparse import ArgumentParser, Namespace
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Sequence
 
+from leakdx.commands.calc import around, joint
+from leakdx.commands.calc.around import Typed
 from leakdx.commands.calc.axle import COUNT, LIMIT, RADIUS
-from leakdx.commands.calc.readings import Readings, first_turn, joint_arguments, outline, place, readings
-from leakdx.commands.calc.sheet import CHANCE, LENGTH, Row, Sheet, three
-from leakdx.commands.calc.typed import count, number_in
-from leakdx.errors import UsageError
-from leakdx.mechanics.flatness import Flatness, Judged, Limit, Reading, Verdict, flatness
-from leakdx.mechanics.gaps import Gap, go, judge_gaps, no_go, widest
-from leakdx.mechanics.outline import Outline, Point, clock, turn_of
+from leakdx.commands.calc.facemap import drawn
+from leakdx.commands.calc.measured_face import Measured, Rule, limit_of, measured
+from leakdx.commands.calc.sheet import CHANCE, GAP, Row, Sheet, three
+from leakdx.commands.calc.typed import number_in
+from leakdx.mechanics.band import Band
+from leakdx.mechanics.flat_enough import Judged, Usual, Verdict, gauge_to_settle, judged, times_to_settle
+from leakdx.mechanics.places import Place
 from leakdx.mechanics.trade import trade
 
-if TYPE_CHECKING:
-    from leakdx.diagrams.face import FaceMap
-
 ABOUT = """\
-Say how flat a face is and whether that is within the limit, from heights at four
-places or more: exact minimum zone and least squares, high and low places, how sure.
-A place is a clock position (1:30), a fastener (f5, with --count), either at a radius of
-its own (3@150mm). With --gaps: gaps under a straight edge, as a number, as the feeler
-that goes in and the one that does not (0.004..0.005), or as go and no (--feeler)."""
+Say how flat a face is, where it is high and low, and with what chance it is beyond the
+limit: from heights of a dial at places round it (--dial), from gaps under a straight
+edge (--gaps), or from one blade that enters or does not (--blade). A place is a clock
+position (4:30) or a fastener (n5, with --count); one read again counts for more."""
 EXAMPLES = """\
 examples:
-  leakdx calc flatness 12=0 1:30=1 3=2 4:30=4 6=3.5 7:30=2 9=1 10:30=0 thou
-  leakdx calc flatness f1=0.00 f4=0.03 f7=0.09 f10=0.02 mm --count 12 --gauge 0.01mm
-  leakdx calc flatness --gaps 12=no 3=no 6=go 9=no --feeler 0.005in
+  leakdx calc flatness --dial 12=0 1:30=1.5 3=2 4:30=4.5 6=1 7:30=0 9=-1 10:30=0.5 thou
+  leakdx calc flatness --gaps 12=0 2=0.002 4=0.004..0.005 6=0 8=0 10=0.001 in
+  leakdx calc flatness --blade 0.13mm --enters n5 n6 --stays-out n1 n9 n13 --count 16
 """
 FROM_AXLE = {"count": COUNT, "radius": RADIUS, "limit": LIMIT}
-_FEELER = ("go", "no")
-_METRIC = ("mm", "um", "µm", "μm", "cm", "m")
-_WIDEST_BETWEEN = 0.26
-"""Share of the way round; readings farther apart than a quarter leave a side unseen."""
+_MOST_TIMES = 9
+"""Readings of one place that somebody may be asked for."""
+_FINEST = 2.5e-6
+"""m; what the best reading that a shop can take is good to."""
 
 
 def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
-    length = number_in("m", "0.005in")
-    command.add_argument("readings", metavar="PLACE=VALUE", nargs="+", help="height at each place, unit last")
-    joint_arguments(command)
-    command.add_argument("--count", type=count, metavar="N", help="fasteners of the joint, where places count by them")
-    command.add_argument("--gauge", type=length, help="what it is good to, either way (default: half the last digit)")
-    command.add_argument("--limit", type=length, help="(default: 0.005in)")
-    command.add_argument("--gaps", action="store_true", help="the values are gaps under a straight edge")
-    command.add_argument("--feeler", type=length, help="its thickness, for go and no")
-
-
-@dataclass(frozen=True)
-class _Asked:
-    """What was typed, understood."""
-
-    readings: Readings
-    places: tuple[tuple[str, Point], ...]
-    joint: Outline
-    gauge: float
-    limit: Limit
+    length = number_in("m", "0.001in")
+    command.add_argument("--dial", nargs="+", metavar="PLACE=HEIGHT", help="heights, higher is more, the unit last")
+    command.add_argument(
+        "--gaps", nargs="+", metavar="PLACE=GAP", help="the unit last; 4..5: a blade of 4 enters, one of 5 does not"
+    )
+    command.add_argument("--blade", type=around.length, help="the one blade that was tried")
+    command.add_argument("--enters", nargs="+", default=[], metavar="PLACE", help="where it goes in")
+    command.add_argument("--stays-out", nargs="+", default=[], metavar="PLACE", help="where it does not")
+    command.add_argument("--face", choices=tuple(trade().flatness.faces), default="housing", help="which of the two")
+    command.add_argument("--gauge", type=length, help="what one reading is good to (one standard deviation)")
+    command.add_argument("--limit", type=around.length, help="by the axle maker's manual (default: 0.005in)")
+    joint.arguments(command)
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    from leakdx.diagrams.face import face_text
-
-    asked = _asked(args)
-    if args.gaps:
-        gaps = _gaps(args, asked)
-        judged = judge_gaps(gaps, asked.gauge, asked.limit)
-        rows = _gap_rows(widest(gaps), asked)
-        title, extra = f"Gaps under a straight edge at {len(gaps)} places", []
-    else:
-        found = flatness(_heights(asked), asked.gauge, asked.limit)
-        judged, rows, extra = found.judged, _face_rows(found, asked), _odd_words(found)
-        title = f"Flatness of a face from {len(found.readings)} readings"
-    rows += _judged_rows(judged, asked, stops := _stops(args, judged, asked))
-    words = [*_verdict_words(judged, stops, args.gaps), *extra, *_cover_words(asked)]
-    more: dict[str, object] = {"verdict": str(judged.verdict), "rule": "stops" if stops else "passes"}
-    return Sheet(title, rows, words, face_text(_map(args)), more)
+    found, limit = measured(args), limit_of(args)
+    usual = trade().flatness.faces[args.face]
+    judging = judged(found.seen, Usual(Typed(str(usual.median), usual.unit).metres, usual.factor), limit.metres)
+    words = [*_verdict(found, judging), *_again(args, found, judging, limit), *_doubts(found), *_beside(args, found)]
+    picture = drawn(found.labels, joint.outline(args, usual=1.0), args.units == "metric", _legend(found))
+    return Sheet(_title(args, found), _rows(found, judging, limit), words, picture, _more(found))
 
 
 def svg(args: Namespace) -> str:
     """The face as a map."""
-    from leakdx.diagrams.face import face_svg
+    from leakdx.diagrams.face import Mark, face_svg
 
-    return face_svg(_map(args))
-
-
-def _asked(args: Namespace) -> _Asked:
-    numbers = trade().flatness
-    typed = readings(args.readings)
-    joint, first = outline(args), first_turn(args)
-    places = tuple(place(each.place, joint, args.count, first) for each in typed.typed)
-    gauge = args.gauge if args.gauge is not None else (typed.last_digit / 2 if typed.unit else 0.0)
-    limit = Limit(args.limit if args.limit is not None else numbers.limit_m, numbers.sure.share)
-    return _Asked(typed, places, joint, gauge, limit)
-
-
-def _by_feeler(value: str) -> bool:
-    """Whether it is no number: go, no, or a pair of feelers."""
-    return value in _FEELER or ".." in value
+    found, metric = measured(args), args.units == "metric"
+    depths = [-label.low if found.face else label.low for label in found.labels]
+    most, least = max(depths), min(depths)
+    marks = [
+        Mark(label.place.turn, label.place.radius, (depth - least) / ((most - least) or 1), label.said(metric),
+             label.place.name, label.carries)
+        for label, depth in zip(found.labels, depths, strict=True)
+    ]  # fmt: skip
+    says = f"{'lower' if found.face else 'wider'} is darker; {GAP.written(metric)}: {_legend(found)}"
+    return face_svg(marks, _title(args, found), says.replace("*", "thick"))
 
 
-def _heights(asked: _Asked) -> list[Reading]:
-    found = []
-    for each, (name, (x, y)) in zip(asked.readings.typed, asked.places, strict=True):
-        if _by_feeler(each.value):
-            raise UsageError(f"reading at {name}: '{each.value}' is no height; gaps by feeler are read with --gaps")
-        found.append(Reading(name, x, y, asked.readings.metres(each.value, name)))
-    return found
+def _title(args: Namespace, found: Measured) -> str:
+    words = trade().flatness.faces[args.face].words
+    return f"{words[0].upper()}{words[1:]}, {found.way}"
 
 
-def _gaps(args: Namespace, asked: _Asked) -> list[Gap]:
-    found = []
-    for each in asked.readings.typed:
-        if each.value in _FEELER:
-            if args.feeler is None:
-                raise UsageError(f"reading at {each.place}: go and no need the feeler's thickness; give --feeler")
-            found.append((go if each.value == "go" else no_go)(each.place, args.feeler))
-            continue
-        low, _, high = each.value.partition("..")
-        ends = [asked.readings.metres(end, each.place) for end in (low, high or low)]
-        if ends[0] < 0:
-            raise UsageError(f"reading at {each.place}: a gap is not less than 0; write it as 3=0.004 in")
-        found.append(Gap(each.place, *ends))
-    return found
+def _legend(found: Measured) -> str:
+    if found.face:
+        return "height over the middle of the zone; *: these carry the figure"
+    return "gap under a straight edge; *: the widest"
 
 
-def _face_rows(found: Flatness, asked: _Asked) -> list[Row]:
+def _rows(found: Measured, judging: Judged, limit: Typed) -> list[Row]:
+    rows = []
+    if found.face:
+        high, low = found.face.highest, found.face.lowest
+        rows = [
+            Row("minimum zone", found.face.zone, GAP),
+            Row("about the least-squares plane", found.face.least_squares, GAP),
+            Row(f"highest, at {high.place.name}", high.height, GAP),
+            Row(f"lowest, at {low.place.name}", low.height, GAP),
+        ]
     return [
-        Row("flatness, minimum zone", found.zone.width, LENGTH),
-        Row("by least squares", found.least_squares, LENGTH),
-        Row("high at", _named(asked, found.high)),
-        Row("low at", _named(asked, found.low)),
+        *rows,
+        Row("limit", limit.metres, GAP),
+        Row("the rule for a gasket", str(found.rule)),
+        Row("true flatness", Band(judging.low, judging.likely, judging.high), GAP),
+        Row("chance that it is beyond", judging.chance_beyond, CHANCE),
+        Row("verdict", str(judging.verdict)),
     ]
 
 
-def _gap_rows(gap: Gap, asked: _Asked) -> list[Row]:
-    where = Row("widest at", _named(asked, [gap.place]))
-    if gap.low == gap.high:
-        return [Row("widest gap", gap.low, LENGTH), where]
-    feelers = ((gap.low, "feeler that goes in"), (gap.high, "feeler that does not"))
-    return [where, *(Row(name, size, LENGTH) for size, name in feelers if size > 0 and math.isfinite(size))]
-
-
-def _judged_rows(judged: Judged, asked: _Asked, stops: bool) -> list[Row]:
-    good = Row("good to (19 times in 20)", 1.96 * judged.deviation, LENGTH)
-    return [
-        *([Row("a reading is good to", asked.gauge, LENGTH), good] if judged.deviation else []),
-        Row("limit", asked.limit.value, LENGTH),
-        Row("chance that it is beyond", judged.chance, CHANCE),
-        Row("rule, as finely as it was read", "stops a gasket" if stops else "passes"),
-        Row("verdict", str(judged.verdict)),
-    ]
-
-
-def _stops(args: Namespace, judged: Judged, asked: _Asked) -> bool:
-    """The rule's use of the limit: a figure at the fineness it was typed in; a feeler that goes in by its thickness."""
-    from leakdx.quantities import beyond, convert
-
-    unit, limit = asked.readings.unit, asked.limit.value
-    if args.gaps:
-        gaps = zip(_gaps(args, asked), (each.value for each in asked.readings.typed), strict=True)
-        return any(gap.low >= limit if _by_feeler(typed) else beyond(typed, unit, limit, "m") for gap, typed in gaps)
-    figure = convert(f"{judged.figure:.12e}", "m", unit)
-    return beyond(f"{figure:.{asked.readings.decimals}f}", unit, limit, "m")
-
-
-def _verdict_words(judged: Judged, stops: bool, gaps: bool) -> list[str]:
-    said = [_MEANS[judged.verdict]]
-    if judged.verdict is Verdict.TOO_CLOSE:
-        said.append(_again(judged, gaps))
-    if stops and judged.verdict is not Verdict.BEYOND:
-        said.append("By the rule it stops a gasket; a doubt does not lift that, only a better reading does.")
-    return said
-
-
-_MEANS = {
-    Verdict.WITHIN: "Within the limit at the places that were read; look at both faces of the joint before a gasket.",
-    Verdict.BEYOND: "Beyond the limit: a one-piece gasket is not recommended on this face; ask the axle's maker.",
-    Verdict.TOO_CLOSE: "Too close to say: hold the gasket until it has been measured again.",
-}
-
-
-def _again(judged: Judged, gaps: bool) -> str:
-    places = "the widest gap" if gaps else "the high and the low places"
-    if judged.again is None:
-        return f"Measure again so: {places}, with the feelers on either side of the limit or a finer gauge."
-    often = f", or read each {judged.again} times and take the mean" if judged.again <= 9 else ""
-    return f"Measure again so: {places}, with a gauge {three(judged.finer)} times as fine{often}."
-
-
-def _odd_words(found: Flatness) -> list[str]:
-    if found.odd is None:
-        return []
-    share = found.odd.without / found.zone.width if found.zone.width else 1.0
-    return [
-        f"The reading at {found.odd.place} does not go with the others: a burr, dirt or a slip; clean it and read it "
-        f"again. It is counted; without it the flatness would be {three(100 * share)}% of the figure."
-    ]
-
-
-def _cover_words(asked: _Asked) -> list[str]:
-    """What was not looked at, where the readings leave a side of the joint out."""
-    turns = sorted(turn_of(point) for _, point in asked.places)
-    spans = [(after - before, before) for before, after in zip(turns, [*turns[1:], turns[0] + 1], strict=True)]
-    wide, start = max(spans)
-    said = "Nothing is said of places that were not read"
-    if wide > _WIDEST_BETWEEN:
-        return [f"{said}: none stands between {clock(start)} and {clock(start + wide)}, clockwise."]
-    return [f"{said}. The axle maker's manual rules where it gives another limit."]
-
-
-def _named(asked: _Asked, names: tuple[str, ...] | list[str]) -> str:
-    """Places with their clock positions, where they are not clock positions themselves."""
-    where = dict(asked.places)
-    return ", ".join(f"{name} ({clock(turn_of(where[name]))})" if name[0] == "f" else name for name in names)
-
-
-def _map(args: Namespace) -> "FaceMap":
-    from leakdx.diagrams.face import FaceMap, Spot
-
-    asked = _asked(args)
-    metric = asked.readings.unit in _METRIC
-    unit, size, form = ("µm", 1e-6, ".1f") if metric else ("thou", 25.4e-6, ".1f")
-    if args.gaps:
-        gaps = _gaps(args, asked)
-        judged, values = judge_gaps(gaps, asked.gauge, asked.limit), [each.figure for each in gaps]
-        shown = [each.value if each.value in _FEELER else "" for each in asked.readings.typed]
-        marks = {widest(gaps).place: "widest"}
+def _verdict(found: Measured, judging: Judged) -> Iterator[str]:
+    """What it means for a gasket. Doubt holds one back, and never lifts what the rule has stopped."""
+    if found.rule is Rule.STOPS:
+        yield "Read beyond the limit: no gasket on this face, and more sealant does not make it flat."
+        yield "Stop and ask the axle maker."
+        if judging.verdict is not Verdict.BEYOND:
+            yield "That the gauge leaves it in doubt does not lift the stop."
+    elif judging.verdict is Verdict.WITHIN:
+        yield "Flat enough for a one-piece gasket, as far as these readings go."
+    elif found.rule is Rule.UNASKED and judging.verdict is Verdict.BEYOND:
+        yield "Beyond the limit, almost surely: no gasket on this face. Stop and ask the axle maker."
     else:
-        found = flatness(_heights(asked), asked.gauge, asked.limit)
-        judged, values = found.judged, [float(height) for height in found.zone.heights]
-        shown, form = [""] * len(values), "+.1f"
-        marks = {**dict.fromkeys(found.high, "high"), **dict.fromkeys(found.low, "low")}
-    spots = [
-        Spot(name, x, y, value / size, text or f"{value / size:{form}}", marks.get(name, ""))
-        for (name, (x, y)), value, text in zip(asked.places, values, shown, strict=True)
-    ]
-    figures = (LENGTH.shown(each, metric) for each in (judged.figure, asked.limit.value))
-    flat, limit = (f"{three(each)} {LENGTH.written(metric)}" for each in figures)
-    what = "widest gap" if args.gaps else "flatness"
-    return FaceMap(f"Face map: {judged.verdict}", asked.joint, spots, unit, (f"{what} {flat}", f"limit {limit}",
-                   str(judged.verdict)), not args.gaps)  # fmt: skip
+        yield "No gasket goes on until the face was measured again."
+
+
+def _again(args: Namespace, found: Measured, judging: Judged, limit: Typed) -> Iterator[str]:
+    """How to measure again, where that can settle it."""
+    if judging.verdict is Verdict.WITHIN or (judging.verdict is Verdict.BEYOND and found.rule is Rule.STOPS):
+        return
+    where = _names(found.worst)
+    times = max(2, times_to_settle(found.seen.low, limit.metres, found.seen.spread))
+    if args.blade is not None:
+        yield "Measure again so: find the largest blade that enters and the next that does not, and give both (--gaps),"
+        yield f"the edge turned end for end, a second person{f', at {where}' if where else ''}."
+    elif times > _MOST_TIMES:
+        wanted = gauge_to_settle(found.seen.low, limit.metres, _MOST_TIMES)
+        if wanted < _FINEST:
+            yield "It stands at the limit, where no number of readings settles it; what is doubtful counts as beyond."
+        else:
+            yield f"Measure again so: {where} by a dial good to {_both(wanted)} or better, {_MOST_TIMES} times each."
+    elif found.face:
+        yield f"Measure again so: {where} carry the figure; read each {times} times in all, and give every reading."
+    else:
+        yield "Measure again so: face and edge wiped, the edge turned end for end, a second person,"
+        yield f"{times} readings in all at {where}."
+
+
+def _doubts(found: Measured) -> Iterator[str]:
+    """Readings to look at again. They count all the same."""
+    if found.face is None:
+        return
+    alone = found.face.alone
+    if alone:
+        away = f"{_both(abs(alone.away))} {'over' if alone.away > 0 else 'under'} the plane of the others"
+        yield f"The reading at {alone.place.name} stands alone, {away}: dirt, a slip of the pen, or a real place."
+        yield f"It counts; look there again. Without it the zone is {_both(alone.zone_without)}."
+    if found.face.unsteady:
+        yield f"Read again at {_names(found.face.unsteady)} it was not the same by far; one of the readings is wrong."
+
+
+def _beside(args: Namespace, found: Measured) -> Iterator[str]:
+    if found.face is None:
+        yield "A straight edge across a ring rests on two places and sees no twist; where it rocks, read heights."
+    if args.face == "carrier":
+        yield "A carrier's face on the bench is seen from its other side: there the clock runs the other way round."
+    yield "The axle maker's limit rules, where there is one."
+
+
+def _more(found: Measured) -> dict[str, object]:
+    def plain(value: float) -> float | None:
+        return value if value < float("inf") else None
+
+    seen = found.seen
+    return {
+        "seen": {"low": seen.low, "high": plain(seen.high), "spread": seen.spread},
+        "places": [
+            {"place": each.place.name, "low": each.low, "high": plain(each.high), "carries": each.carries}
+            for each in found.labels
+        ],
+    }
+
+
+def _names(places: Sequence[Place]) -> str:
+    names = [place.name for place in places]
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
+def _both(value: float) -> str:
+    return f"{three(GAP.shown(value, metric=False))} thou ({three(GAP.shown(value, metric=True))} µm)"

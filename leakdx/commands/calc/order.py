@@ -1,107 +1,107 @@
-"""``leakdx calc order``: in which order and passes fasteners are tightened."""
+"""``leakdx calc order``: in which order a joint is tightened, and to what torque pass by pass."""
 
 from argparse import ArgumentParser, Namespace
-from typing import TYPE_CHECKING
 
-from leakdx.commands.calc.axle import COUNT, counted
+import numpy as np
+
+from leakdx.commands.calc import joint
+from leakdx.commands.calc.axle import COUNT
 from leakdx.commands.calc.axle import TORQUE as AXLE_TORQUE
-from leakdx.commands.calc.readings import first_turn, joint_arguments, outline
-from leakdx.commands.calc.sheet import TORQUE, Row, Sheet, three
+from leakdx.commands.calc.sheet import TORQUE, Row, Sheet
 from leakdx.commands.calc.typed import count, number_in
-from leakdx.mechanics.order import Pass, groups, passes, tightening
+from leakdx.diagrams.canvas import Canvas
+from leakdx.errors import UsageError
+from leakdx.mechanics.order import Group, oblong_order, passes, round_order
+from leakdx.mechanics.outline import Outline
 from leakdx.mechanics.trade import trade
 
-if TYPE_CHECKING:
-    from leakdx.diagrams.sequence import OrderMap
-
 ABOUT = """\
-Say in which order the fasteners of a joint are tightened, crosswise, and in how many
-passes. Dowel places come first. Fasteners are numbered clockwise, 1 at 12 o'clock or at
---first; on an oblong joint 1 is best the one at the middle of a long side."""
+Say in which order the fasteners of a round or oblong joint are tightened, dowel places
+first, crosswise or from the middle outwards, and to what torque in each pass. They are
+numbered clockwise as seen from the pinion."""
 EXAMPLES = """\
 examples:
-  leakdx calc order 16 --torque 225lb-ft --dowels 4 12
-  leakdx calc order 14 --torque 305N-m --width 420mm --height 340mm --svg order.svg
+  leakdx calc order --count 16 --torque 225lb-ft
+  leakdx calc order --count 14 --torque 305N-m --dowels 3 10
+  leakdx calc order --count 12 --high 400mm --wide 300mm --corner 80mm --torque 225lb-ft
 """
-
 FROM_AXLE = {"count": COUNT, "torque": AXLE_TORQUE}
-_IN_A_LINE = 8
+_STEPS = 720
 
 
 def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
-    command.add_argument("count", type=count, metavar="N", nargs="?", help="fasteners of the joint")
-    command.add_argument("--torque", type=number_in("N*m", "225lb-ft"), help="that is ordered, for the passes")
-    command.add_argument("--dowels", type=count, nargs="+", default=[], metavar="N", help="fasteners with a dowel")
-    command.add_argument("--begin", type=count, default=1, metavar="N", help="fastener to begin with (default: 1)")
-    joint_arguments(command)
+    joint.arguments(command)
+    command.add_argument("--torque", type=number_in("N*m", "225lb-ft"), help="that is ordered")
+    command.add_argument("--dowels", type=count, nargs="+", default=[], metavar="N", help="fasteners at dowels")
+    command.add_argument("--start", type=count, metavar="N", help="of a round joint (default: the first dowel, or 1)")
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    from leakdx.diagrams.sequence import order_text
-
-    order = _order(args)
-    rows = _order_rows(groups(order, args.count, len(args.dowels)))
-    through = _passes(args)
-    rows += [Row(_pass_name(number, each), each.torque, TORQUE) for number, each in enumerate(through, 1)]
-    more: dict[str, object] = {"order": order}
-    return Sheet(f"Order of tightening for {args.count} fasteners", rows, _words(args), order_text(_map(args)), more)
+    line, stands, groups = _worked(args)
+    dowels = [number for group in groups if group.dowels for number in group.numbers]
+    others = [group for group in groups if not group.dowels]
+    rows = [Row("dowel places first", " ".join(map(str, dowels)))] if dowels else []
+    rows.append(Row("then" if dowels else "order", "  ".join(" ".join(map(str, each.numbers)) for each in others)))
+    return Sheet(_title(args, line, stands), [*rows, *_passes(args)], _words(args),
+                 _picture(line, stands, groups), {"order": _order(groups), "dowels": dowels})  # fmt: skip
 
 
 def svg(args: Namespace) -> str:
-    """The order at the fasteners' places."""
-    from leakdx.diagrams.sequence import order_svg
+    """The joint with the step of each fastener."""
+    from leakdx.diagrams.flange import order_svg
 
-    return order_svg(_map(args))
-
-
-def _order_rows(each: list[list[int]]) -> list[Row]:
-    """The groups in lines of eight fasteners or so."""
-    rows: list[Row] = []
-    line: list[list[int]] = []
-    done = 0
-    for number, group in enumerate(each):
-        line.append(group)
-        count = sum(map(len, line))
-        if count >= _IN_A_LINE or number == len(each) - 1:
-            steps = " | ".join(" ".join(map(str, part)) for part in line)
-            rows.append(Row(f"order, {done + 1} to {done + count}", steps))
-            line, done = [], done + count
-    return rows
+    line, stands, groups = _worked(args)
+    return order_svg(line, stands, groups, _title(args, line, stands))
 
 
-def _order(args: Namespace) -> list[int]:
-    return tightening(counted(args), args.dowels, args.begin)
+def _worked(args: Namespace) -> tuple[Outline, tuple[float, ...], tuple[Group, ...]]:
+    """Outline, places of the fasteners, and their order; a joint of which no size is given is round."""
+    line = joint.outline(args, usual=1.0)
+    stands = joint.fasteners(args, line)
+    if line.is_round:
+        return line, stands, round_order(len(stands), args.dowels, args.start)
+    if args.start is not None:
+        raise UsageError("an oblong joint is begun in its middle; leave --start away")
+    return line, stands, oblong_order(line.spots(np.array(stands)), args.dowels)
 
 
-def _pass_name(number: int, each: Pass) -> str:
-    how = "once round, in order of numbers" if each.round_about else f"crosswise, {100 * each.share:.0f}%"
-    return f"pass {number}: {how}"
+def _title(args: Namespace, line: Outline, stands: tuple[float, ...]) -> str:
+    dowels = f", dowels at {' '.join(map(str, sorted(args.dowels)))}" if args.dowels else ""
+    return f"{'A round' if line.is_round else 'An oblong'} joint of {len(stands)} fasteners{dowels}"
+
+
+def _passes(args: Namespace) -> list[Row]:
+    if args.torque is None:
+        return []
+    shares = trade().passes.shares
+    torques = passes(args.torque, shares)
+    return [
+        Row("by hand", "until every head sits"),
+        *(Row(f"pass {number}, in this order", torque, TORQUE) for number, torque in enumerate(torques, 1)),
+        Row("then round, clockwise", args.torque, TORQUE),
+    ]
 
 
 def _words(args: Namespace) -> list[str]:
-    said = [
-        "Go once round again until none moves any more. The axle maker's manual rules where it gives another order."
-    ]
-    if args.dowels:
-        said.insert(0, "Seat the dowels and tighten their fasteners first, so that the others do not drag the carrier.")
-    if args.count % 2:
-        said.append("An odd count has no opposites: each step goes nearly half the way round.")
-    return said
+    last = "Go round at the full torque until none moves any more, then check every one again."
+    rules = "The axle maker's torque and order rule where they are known."
+    return ["Each pass goes through all fasteners, dowel places first.", last, rules] if args.dowels else [last, rules]
 
 
-def _map(args: Namespace) -> "OrderMap":
-    from leakdx.diagrams.sequence import OrderMap
+def _picture(line: Outline, stands: tuple[float, ...], groups: tuple[Group, ...]) -> list[str]:
+    """The step of each fastener where it stands; in brackets at a dowel."""
+    canvas = Canvas(line.wide / 2, line.high / 2)
+    canvas.dots(line.spots(np.linspace(0, line.around, _STEPS)))
+    at_dowels = {number for group in groups if group.dowels for number in group.numbers}
+    spots = line.spots(np.array(stands))
+    for step, number in enumerate(_order(groups), 1):
+        canvas.put(spots[number - 1], f"({step})" if number in at_dowels else str(step))
+    first = joint.shown(line, stands[0])
+    brackets = "; in brackets at a dowel" if at_dowels else ""
+    return [*canvas.lines(), f"seen from the pinion, fastener 1 at {first}: the step at which each is due{brackets}"]
 
-    joint = outline(args)
-    order, points = _order(args), joint.fasteners(args.count, first_turn(args))
-    said = [f"{args.count} fasteners"]
-    for metric in (False, True) if args.torque is not None else ():
-        each = ", ".join(three(TORQUE.shown(step.torque, metric)) for step in _passes(args))
-        said.append(f"passes: {each} {TORQUE.written(metric)}")
-    return OrderMap("Order of tightening", joint, points, order, args.dowels, said)
 
-
-def _passes(args: Namespace) -> list[Pass]:
-    return passes(args.torque, trade().passes.shares) if args.torque is not None else []
+def _order(groups: tuple[Group, ...]) -> list[int]:
+    return [number for group in groups for number in group.numbers]

@@ -1,142 +1,204 @@
-"""``leakdx calc place``: whether the wet part stands with what could have made it wet."""
+"""``leakdx calc place``: whether the wet place stands with what is weak, or only chance brought them so near."""
 
-from argparse import ArgumentParser, ArgumentTypeError, Namespace
-from typing import TYPE_CHECKING
+import math
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
+from dataclasses import dataclass
 
-from leakdx.commands.calc.axle import COUNT, counted
-from leakdx.commands.calc.readings import first_turn
-from leakdx.commands.calc.sheet import CHANCE, LENGTH, SHARE, Row, Sheet
+from leakdx.commands.calc import joint
+from leakdx.commands.calc.axle import COUNT
+from leakdx.commands.calc.sheet import CHANCE, SHARE, Row, Sheet
 from leakdx.commands.calc.typed import count, numbers_in
+from leakdx.diagrams.canvas import Canvas
 from leakdx.errors import UsageError
-from leakdx.mechanics.colocation import Arc, arc_there, gathered, low_there, stands_with
-from leakdx.mechanics.given import MeasureError
-from leakdx.mechanics.outline import clock, read_clock
-
-if TYPE_CHECKING:
-    from leakdx.diagrams.placed import PlaceMap
+from leakdx.mechanics.colocation import Gathered, Near, Wave, apart, chance_so_near, gathered, near, wave
+from leakdx.mechanics.places import Arc, Place, clock, index, read_arc
 
 ABOUT = """\
-Say whether the wet part of the joint stands with weak fasteners, with the low part of a
-face or with a weld, or whether that could be chance: of all ways in which as many
-places could lie round the joint, the share that stand as near. All places clockwise, as
-seen from the pinion's side."""
+Say whether the wet place stands with weak fasteners, the low place of a face or a weld,
+or whether chance alone would often bring them so near: every way to place them is
+counted. Places are clock positions (4:30), stretches of them clockwise (10:30..1), or
+fasteners (n5, n3..n6)."""
 EXAMPLES = """\
 examples:
-  leakdx calc place --wet 4..7 --count 16 --weak 6 7 8
-  leakdx calc place --wet 5..6:30 --heights 0 1 0 -2 -6 -5 -1 0 thou
-  leakdx calc place --wet 5..6:30 --weld 5:30..6
+  leakdx calc place --wet 3:30..5 --count 16 --weak 5 6 7
+  leakdx calc place --wet 3:30..5 --weld 4 --low 4:30..6
+  leakdx calc place --wet n5..n7 --count 16 \\
+    --torques 225 220 230 180 90 80 140 215 225 228 222 219 224 226 221 223 lb-ft
 """
 FROM_AXLE = {"count": COUNT}
-_TOGETHER = 0.05
+SELDOM, NOW_AND_THEN = 0.1, 0.3
+"""From which chance down something is said to stand with the wet place, or that it may."""
+_READ_TO = math.radians(15)
+"""A place that is told as one hour stands for half an hour on the clock."""
+_ROWS, _COLUMNS, _STEPS = 20, 56, 120
+_WET, _BOLTS, _OTHERS = 1.0, 0.78, 0.56
+"""Radii of what the picture shows."""
+_TORQUE = "torque's low place"
+
+
+@dataclass(frozen=True)
+class Other:
+    """Something else that has a place, and the chance that the wet place is so near to it by itself."""
+
+    name: str
+    arc: Arc
+    gap: float
+    chance: float
+
+
+@dataclass(frozen=True)
+class Found:
+    """All that was asked for."""
+
+    wet: Arc
+    ring: tuple[float, ...]
+    weak: tuple[int, ...]
+    group: Gathered | None
+    near: Near | None
+    torque: Wave | None
+    others: tuple[Other, ...]
 
 
 def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
-    command.add_argument(
-        "--wet", type=_arc, required=True, metavar="FROM..TO", help="wet part, such as 4..7, clockwise"
-    )
-    command.add_argument("--count", type=count, metavar="N", help="fasteners, evenly round the joint, for --weak")
-    command.add_argument("--weak", type=count, nargs="+", metavar="N", help="fasteners without clamp (calc fasteners)")
-    command.add_argument("--heights", nargs="+", metavar="HEIGHT", help="of a face at even places, unit last")
-    command.add_argument("--weld", type=_arc, metavar="FROM..TO", help="a weld near the joint")
-    command.add_argument("--first", metavar="CLOCK", default="12", help="where fastener or place 1 is (default: 12)")
+    command.add_argument("--wet", required=True, metavar="PLACE", help="where oil comes out of the joint")
+    command.add_argument("--weak", type=count, nargs="+", metavar="N", help="numbers of the weak fasteners")
+    command.add_argument("--torques", nargs="+", metavar="TORQUE", help="of all fasteners in order, the unit last")
+    command.add_argument("--low", metavar="PLACE", help="the low place of a face (calc flatness)")
+    command.add_argument("--weld", metavar="PLACE", help="where was welded")
+    joint.arguments(command)
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    from leakdx.diagrams.placed import place_text
-
-    if args.weak is None and args.heights is None and args.weld is None:
-        raise UsageError("there is nothing to hold the wet part against; give --weak, --heights or --weld")
-    rows: list[Row] = []
-    words: list[str] = []
-    for given, held in ((args.weak, _weak), (args.heights, _heights), (args.weld, _weld)):
-        if given is not None:
-            more_rows, said = held(args)
-            rows += more_rows
-            words += said
-    title = f"The wet part from {_shown(args.wet)}, held against what could have made it"
-    return Sheet(title, rows, words, place_text(_map(args)))
+    found = _found(args)
+    return Sheet(_title(args, found), [*_rows(found)], [*_words(found)], _picture(found), _more(found))
 
 
 def svg(args: Namespace) -> str:
-    """The joint with its wet part."""
-    from leakdx.diagrams.placed import place_svg
+    """The ring with all that has a place on it."""
+    from leakdx.diagrams.places import Dot, places_svg
 
-    return place_svg(_map(args))
-
-
-def _weak(args: Namespace) -> tuple[list[Row], list[str]]:
-    found = stands_with(args.weak, counted(args), args.wet, first_turn(args))
-    direction, turn, chance = gathered(args.weak, args.count)
-    rows = [
-        Row("weak fasteners in the wet part", f"{found.inside} of {len(args.weak)}"),
-        Row("away from it, of the way round", found.away, SHARE),
-        Row("chance to stand as near", found.chance, CHANCE),
-        Row("as near with the pattern turned", found.turning, CHANCE),
-        Row("they stand round", clock(first_turn(args) + turn) if direction > 1e-9 else "no side"),
-        Row("chance to be as close together", chance, CHANCE),
-    ]
-    together = chance <= _TOGETHER and len(args.weak) > 1
-    said = _said("the weak fasteners", found.turning if together else found.chance)
-    if together:
-        said.append(
-            "They stand close together, so one cause may have taken all: then the turned pattern's chance counts."
-        )
-    return rows, said
+    found = _found(args)
+    dots = [Dot(turn, str(number), number in found.weak) for number, turn in enumerate(found.ring, 1)]
+    return places_svg(found.wet, dots, [(other.name, other.arc) for other in found.others], f"Wet {_said(found.wet)}")
 
 
-def _heights(args: Namespace) -> tuple[list[Row], list[str]]:
-    lower, chance = low_there(_measured(args), args.wet, first_turn(args))
-    rows = [
-        Row("the face stands lower there by" if lower >= 0 else "the face stands higher there by", abs(lower), LENGTH),
-        Row("chance to stand as low", chance, CHANCE),
-    ]
-    return rows, _said("the low part of the face", chance)
+def _title(args: Namespace, found: Found) -> str:
+    return f"Wet {_said(found.wet)}, held against {', '.join(_asked(args))}"
 
 
-def _weld(args: Namespace) -> tuple[list[Row], list[str]]:
-    apart, chance = arc_there(args.weld, args.wet)
-    rows = [
-        Row("the weld is away, of the way round", apart, SHARE) if apart else Row("the weld", "in the wet part"),
-        Row("chance for a weld to be as near", chance, CHANCE),
-    ]
-    return rows, _said("the weld", chance)
+def _asked(args: Namespace) -> Iterator[str]:
+    names = {"weak": "weak fasteners", "torques": "torques", "low": "the low place of a face", "weld": "a weld"}
+    return (name for option, name in names.items() if getattr(args, option) is not None)
 
 
-def _said(what: str, chance: float) -> list[str]:
-    if chance <= _TOGETHER:
-        return [f"The wet part stands with {what} more closely than chance would have it: look there first."]
-    return [f"That the wet part stands by {what} could be chance; it says little by itself."]
+def _found(args: Namespace) -> Found:
+    if not any(True for _ in _asked(args)):
+        raise UsageError("give what the wet place is held against: --weak, --torques, --low or --weld")
+    ring = joint.turns(args, joint.outline(args, usual=1.0))
+    if not ring and (args.weak or args.torques):
+        raise UsageError("--weak and --torques need the count of fasteners; give it, as --count 16")
+    wet = read_arc(args.wet, ring)
+    others = [_other(name, read_arc(text, ring), wet)
+              for name, text in (("low place", args.low), ("weld", args.weld)) if text is not None]  # fmt: skip
+    group, by, torque = None, None, None
+    if args.weak:
+        chosen = [index(number, ring) for number in args.weak]
+        group, by = gathered(ring, chosen), near(ring, chosen, wet.at_least(_READ_TO))
+    if args.torques:
+        torque = wave(ring, _torques(args.torques, len(ring)))
+        others.append(_other(_TORQUE, Arc(torque.lowest), wet))
+    return Found(wet, ring, tuple(sorted({*(args.weak or ())})), group, by, torque, tuple(others))
 
 
-def _map(args: Namespace) -> "PlaceMap":
-    """Fasteners are shown where they are given, the heights' places otherwise; low is below the mean."""
-    from leakdx.diagrams.placed import PlaceMap
-
-    first = first_turn(args)
-    marks: list[tuple[float, str, bool]] = []
-    if args.weak is not None:
-        marks = [(first + n / args.count, str(n + 1), n + 1 in args.weak) for n in range(args.count)]
-    elif args.heights is not None:
-        heights = _measured(args)
-        mean = sum(heights) / len(heights)
-        marks = [(first + n / len(heights), str(n + 1), height < mean) for n, height in enumerate(heights)]
-    return PlaceMap(f"Wet from {_shown(args.wet)}", args.wet, args.weld, marks)
+def _torques(words: list[str], count: int) -> list[float]:
+    read = numbers_in(words, "N*m", "--torques", "225 220 0 lb-ft, the unit last")
+    if len(read) != count:
+        raise UsageError(f"--torques: {len(read)} readings for {count} fasteners; give one for each, in order")
+    return read
 
 
-def _measured(args: Namespace) -> list[float]:
-    return numbers_in(args.heights, "m", "--heights", "0 -2 -5 0 thou, the unit last", signed=True)
+def _other(name: str, arc: Arc, wet: Arc) -> Other:
+    there, here = wet.at_least(_READ_TO), arc.at_least(_READ_TO)
+    return Other(name, arc, apart(there, here), chance_so_near(there, here))
 
 
-def _arc(text: str) -> Arc:
-    """A part of the joint, or one place of it."""
-    start, dots, end = text.partition("..")
-    try:
-        return Arc(read_clock(start), read_clock(end if dots else start))
-    except MeasureError as error:
-        raise ArgumentTypeError(str(error)) from error
+def _rows(found: Found) -> Iterator[Row]:
+    if found.group and found.near:
+        middle = found.group.middle
+        yield Row("weak fasteners", " ".join(map(str, found.weak)))
+        yield Row("they gather round", "nowhere" if middle is None else clock(middle))
+        yield Row("chance that so many keep so together", found.group.chance, CHANCE)
+        yield Row("of them in the wet place", f"{found.near.inside} of {len(found.weak)}")
+        yield Row("chance to be so near, each by itself", found.near.chance_each, CHANCE)
+        yield Row("chance to be so near, turned as one group", found.near.chance_turned, CHANCE)
+    if found.torque:
+        yield Row("of the torques' spread, in one wave", found.torque.share, SHARE)
+        yield Row("chance of such a wave", found.torque.chance, CHANCE)
+    for other in found.others:
+        yield Row(f"{other.name}, {_said(other.arc)}", _gap(other.gap))
+        yield Row(f"{other.name}: chance to be so near", other.chance, CHANCE)
 
 
-def _shown(arc: Arc) -> str:
-    return f"{clock(arc.start)} to {clock(arc.end)}"
+def _words(found: Found) -> Iterator[str]:
+    if found.near:
+        yield _sentence("Weak fasteners", found.near.chance)
+        if found.near.chance_turned > 2 * found.near.chance_each:
+            yield "They stand side by side and are counted as one group, since neighbours grow weak together."
+        if len(found.weak) > len(found.ring) / 2:
+            yield "Most of the ring is weak, which is no place: think of the tool, or of sealing that gave way."
+    for other in found.others:
+        if other.name == _TORQUE and found.torque and found.torque.chance > SELDOM:
+            yield "The torques follow no wave round the ring, so that their lowest place says little."
+        else:
+            yield _sentence(f"{other.name[0].upper()}{other.name[1:]}", other.chance)
+    yield "Chance takes every place as likely as any other; oil runs down, so take as wet where it comes out."
+    yield "Two things in one place are a sign and no proof; what made them is still to be found."
+
+
+def _sentence(name: str, chance: float) -> str:
+    how = "with" if chance <= SELDOM else "perhaps with" if chance <= NOW_AND_THEN else "no sign that it stands with"
+    often = f"one time in {round(1 / chance)}" if chance < 0.5 else "more often than not"
+    return f"{name}: {how} the wet place; chance alone brings the two so near {often}."
+
+
+def _said(arc: Arc) -> str:
+    """4:30, or 3 to 4:30."""
+    return clock(arc.start) if not arc.width else f"{clock(arc.start)} to {clock(arc.start + arc.width)}"
+
+
+def _gap(gap: float) -> str:
+    return "in the wet place" if gap == 0 else f"{math.degrees(gap):.0f}° from the wet place"
+
+
+def _picture(found: Found) -> list[str]:
+    """The joint, 12 o'clock on top."""
+    canvas = Canvas(1.0, 1.0, _COLUMNS, _ROWS)
+    legend = ["~ wet"]
+    if not found.ring:
+        canvas.dots(_points(Arc(0, math.tau), _BOLTS))
+    else:
+        legend.append("o fastener")
+        for number, turn in enumerate(found.ring, 1):
+            canvas.put(Place("", turn, _BOLTS).point, "X" if number in found.weak else "o")
+    canvas.dots(_points(found.wet, _WET), "~")
+    for other in found.others:
+        canvas.dots(_points(other.arc, _OTHERS), other.name[0].upper())
+    legend += ["X weak"] if found.weak else []
+    legend += [f"{other.name[0].upper()} {other.name}" for other in found.others]
+    return [*canvas.lines(), "", ", ".join(legend)]
+
+
+def _points(arc: Arc, radius: float) -> list[tuple[float, float]]:
+    steps = max(1, round(arc.width / math.tau * _STEPS))
+    return [Place("", arc.start + arc.width * step / steps, radius).point for step in range(steps + 1)]
+
+
+def _more(found: Found) -> dict[str, object]:
+    return {
+        "weak": list(found.weak),
+        "together": found.group and {"middle": found.group.middle, "length": found.group.length},
+        "others": [{"name": each.name, "gap": each.gap, "chance": each.chance} for each in found.others],
+    }

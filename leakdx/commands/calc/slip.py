@@ -3,9 +3,12 @@
 from argparse import ArgumentParser, Namespace
 from statistics import fmean
 
+import numpy as np
+
+from leakdx.commands.calc import joint
+from leakdx.commands.calc.axle import COUNT, RADIUS
 from leakdx.commands.calc.sheet import CHANCE, FORCE, NUMBER, STRESS, TORQUE, Row, Sheet
-from leakdx.commands.calc.typed import band_in, count, number_in, numbers_in, plain
-from leakdx.errors import UsageError
+from leakdx.commands.calc.typed import band_in, count, number_in, plain
 from leakdx.mechanics import slip
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.preload import loaded
@@ -24,17 +27,14 @@ examples:
   leakdx calc slip --count 16 --radius 7.1in --preload 21600lbf --engine 1850lb-ft \\
     --gear 14.4 --ratio 2.5 --share 0.5 --faces oily --lost 3 4 5 --dowels 4
 """
+FROM_AXLE = {"count": COUNT, "radius": RADIUS}
 
 
 def arguments(command: ArgumentParser) -> None:
     """What the command takes."""
     numbers = trade()
     length = number_in("m", "180mm")
-    command.add_argument("--count", type=count, help="fasteners of a round joint")
-    command.add_argument("--radius", type=length, help="of its bolt circle")
-    command.add_argument(
-        "--radii", nargs="+", metavar="RADIUS", help="of each fastener of another outline, from the middle, unit last"
-    )
+    joint.arguments(command)
     command.add_argument(
         "--kept", nargs="+", type=plain("80"), metavar="PERCENT", help="preload that each has left (calc fasteners)"
     )
@@ -78,16 +78,10 @@ def sheet(args: Namespace) -> Sheet:
 
 
 def _ring(args: Namespace) -> Ring:
-    """The joint's fasteners: a ring by count and radius, or each with a radius of its own."""
-    kept = [each / 100 for each in args.kept or ()]
-    if args.radii is not None and args.count is args.radius is None:
-        return slip.flange(numbers_in(args.radii, "m", "--radii", "180 190 180 mm, the unit last"), kept, args.lost)
-    if args.radii is not None or args.count is None or args.radius is None:
-        raise UsageError(
-            "give --count and --radius of a round joint, or --radii of each fastener; 'leakdx calc slip -h' shows both"
-        )
-    ring = slip.even_ring(args.count, args.radius, args.lost)
-    return slip.flange(ring.radii, kept, args.lost) if kept else ring
+    """The joint's fasteners, by how far each stands from its middle."""
+    line = joint.outline(args)
+    right, up = line.points(np.array(joint.fasteners(args, line)))
+    return slip.flange(np.hypot(right, up).tolist(), [each / 100 for each in args.kept or ()], args.lost)
 
 
 def _pinion(args: Namespace) -> Band:
