@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from leakdx.cli import main
 from leakdx.errors import ExitCode
-from tests.test_calc import called
+from tests.test_calc import called, numbers
 
 DIAL = "flatness --dial 12=0 1:30=0.5 3=0 4:30={} 6=0 7:30=0.5 9=0 10:30=0.2 thou"
 GAPS = "flatness --gaps 12=0 3={} 6=0 9=0.001 {}"
@@ -134,10 +134,10 @@ def test_many_places_still_make_a_map(capsys: pytest.CaptureFixture[str]) -> Non
         ("flatness --blade 5thou --enters 3 --stays-out 12 3 6 9", "both enters and stays out at 3"),
         (f"flatness --gaps {ROUND} thou --gauge 0in", "error is 0"),
         (f"flatness --gaps {ROUND} thou --first 25 --count 12", "argument --first: '25' is no place on a clock"),
-        (f"flatness --gaps {ROUND} thou --count 2", "leakdx: the count of fasteners is 2"),
+        (f"flatness --gaps {ROUND} thou --count 2", "the count of fasteners is 2"),
         ("place --wet 3", "give what the wet place is held against"),
         ("place --wet 3 --weak 5", "need the count of fasteners"),
-        ("place --wet 3 --weak 17 --count 16", "there is no fastener 17; this ring has 1 to 16"),
+        ("place --wet 3 --weak 17 --count 16", "there is no fastener 17; the joint has 1 to 16"),
         ("place --wet 3 --weak 0 --count 16", "there is no fastener 0"),
         ("place --wet 13..2 --weld 4", "'13' is no place on a clock"),
         ("place --wet 1..2..3 --weld 4", "no place on a clock"),
@@ -230,3 +230,62 @@ def test_whatever_is_typed_there_is_an_answer_or_a_sentence(
     assert code in (ExitCode.OK, ExitCode.USAGE), answer.err
     assert len(answer.err.strip().splitlines()) == (code == ExitCode.USAGE)
     assert "\x1b" not in answer.err + answer.out
+
+
+def test_an_axle_family_gives_what_is_not_typed(capsys: pytest.CaptureFixture[str]) -> None:
+    clamped, slipping = (
+        "--preload 96kN --face 20mm --seal gasket",
+        "--preload 96kN --engine 1850lb-ft --gear 14 --ratio 3",
+    )
+    for family, typed in (
+        ("order", "--count 16 --torque 225lb-ft"),
+        (f"clamp {clamped}", "--count 16 --radius 7.1in --carrier 0.71in"),
+        (f"slip {slipping}", "--count 16 --radius 7.1in"),
+        ("fasteners --grade 8", "5/8-11 --torque 225lb-ft"),
+        ("flatness --dial n1=0 n5=1 n9=0 n13=6 thou", "--count 16 --limit 0.005in"),
+        ("place --wet 4..5 --weak 5 6", "--count 16"),
+    ):
+        one, other = (called(capsys, f"{family} {rest} --json") for rest in ("--axle onyx_single", typed))
+        assert numbers(json.loads(one)) == pytest.approx(numbers(json.loads(other)), rel=1e-5), family
+    assert values(capsys, f"clamp {clamped} --axle onyx_single --high 16in --wide 13in --lost 7 8")
+
+
+@settings(deadline=None, max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(st.integers(-60, 60), min_size=4, max_size=12).filter(lambda tenths: len({*tenths}) > 1))
+def test_a_face_is_judged_alike_in_either_system(capsys: pytest.CaptureFixture[str], tenths: list[int]) -> None:
+    """Heights in tenths of a thou, which are 2.54 micrometres each."""
+    lines = (
+        [f"n{n}={scale * height:.{digits}f}" for n, height in enumerate(tenths, 1)]
+        for scale, digits in ((0.1, 1), (2.54, 2))
+    )
+    ends = (f"{unit} --count {len(tenths)} --gauge 0.001in" for unit in ("thou", "um"))
+    one, other = (
+        values(capsys, f"flatness --dial {' '.join(line)} {end}") for line, end in zip(lines, ends, strict=True)
+    )
+    assert one["verdict"] == other["verdict"]
+    assert one["minimum zone"] == pytest.approx(other["minimum zone"], abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("order --count 15 --axle onyx_single", "15 fasteners do not fit Onyx single drive axle, which has 16"),
+        ("order --axle onyks", "there is no axle family 'onyks'; known are onyx_single"),
+        ("order --count 16 --knowledge x", "--knowledge is for --axle"),
+        ("clamp --axle slate_forward --count 9 --preload 96kN --face 20mm --seal gasket", "9 fasteners do not fit"),
+        ("clamp --count 16 --radius 180mm --preload 96kN --face 20mm --seal gasket", "give --carrier"),
+        ("fasteners --grade 8", "give the thread, such as 5/8-11"),
+        ("fasteners 5/8-11 --grade 8", "give --torque that was ordered"),
+        ("fasteners --grade 8 --axle onyx_single --audit 225 lb-ft", "--audit has 1 readings for 16 fasteners"),
+        ("slip --preload 96kN --engine 1850lb-ft --gear 14 --ratio 3", "give --radius of a round joint"),
+        ("flatness --dial 12=0 3@9m=1 6=0 9=0 thou --radius 7in", "the radius in m is 9"),
+        ("flatness --dial 12=0 3=1 6=0 9=0 thou --high 16in", "--high and --wide of an oblong one"),
+        ("flatness --dial 12=0 3=1 6=0 9=0 thou --radius 9m", "the joint's height in m is 18"),
+    ],
+)  # fmt: skip
+def test_what_does_not_fit_the_joint_is_one_sentence(line: str, said: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["calc", *line.split()]) == ExitCode.USAGE
+    answer = capsys.readouterr()
+    assert answer.out == ""
+    assert said in answer.err
+    assert len(answer.err.strip().splitlines()) == 1

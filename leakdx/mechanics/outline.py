@@ -80,7 +80,7 @@ class Outline:
         right, up = self.points(np.array(self.place(turn / math.tau * 12 % 12)))
         return float(np.hypot(right, up))
 
-    def even(self, count: int, first: float = 12) -> tuple[float, ...]:
+    def even(self, count: int, first: float = 0) -> tuple[float, ...]:
         """Places of fasteners spaced evenly along the line, the first at a clock hour."""
         between("the count of fasteners", count, 3, 60, "count those of the joint")
         return tuple((self.place(first) + self.around * number / count) % self.around for number in range(count))

@@ -54,12 +54,6 @@ def flange(radii: Sequence[float], kept: Sequence[float] = (), lost: Sequence[in
     return Ring(tuple(0.0 if n in lost else share for n, share in enumerate(shares, 1)), tuple(radii))
 
 
-def even_ring(count: int, radius: float, lost: Sequence[int] = ()) -> Ring:
-    """A ring with all its preload but for the fasteners that are named as lost. MeasureError for a number not on it."""
-    between("the count of fasteners", count, 3, 60, "count those of the joint")
-    return flange([radius] * count, lost=lost)
-
-
 def capacity(ring: Ring, preload: Band, friction: Band) -> Band:
     """Torque (N m) that friction holds.
 

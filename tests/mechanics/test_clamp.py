@@ -39,7 +39,7 @@ def test_the_bed_bears_what_the_fasteners_press(made: Joint, data: st.DataObject
     assert np.all((field.gap == 0) | (field.pressure == 0))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(JOINTS, st.data(), st.floats(0.1, 10))
 def test_twice_the_preload_is_twice_the_field(made: Joint, data: st.DataObject, times: float) -> None:
     preloads = loads(data, len(made.places))

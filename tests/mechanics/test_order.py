@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from leakdx.mechanics.order import Group, oblong_order, passes, round_order, spread
@@ -90,6 +90,7 @@ def test_spread_visits_each_once(count: int) -> None:
     assert sorted(spread(count)) == list(range(count))
 
 
+@settings(max_examples=40, deadline=None)
 @given(st.integers(3, 40), st.floats(0.2, 0.6), st.floats(0.2, 0.6))
 def test_an_oblong_joint_is_tightened_from_the_middle_outwards(count: int, high: float, wide: float) -> None:
     points = stands(count, high, wide)
@@ -99,6 +100,7 @@ def test_an_oblong_joint_is_tightened_from_the_middle_outwards(count: int, high:
     assert leads == sorted(leads) or leads == pytest.approx(sorted(leads), abs=2e-6)
 
 
+@settings(max_examples=40, deadline=None)
 @given(st.integers(2, 20), st.floats(0.2, 0.6), st.floats(0.2, 0.6))
 def test_pairs_of_an_oblong_joint_balance(half: int, high: float, wide: float) -> None:
     points = stands(2 * half, high, wide)

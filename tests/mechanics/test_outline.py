@@ -59,8 +59,8 @@ def test_fasteners_stand_where_the_clock_says() -> None:
 
 REFUSED: list[Refused] = [
     (lambda: ring(0), "the radius is 0"),
-    (lambda: oblong(0.4, -0.3), "the joint's width is -0.3"),
-    (lambda: oblong(math.inf, 0.3), "the joint's height is no number"),
+    (lambda: oblong(0.4, -0.3), "the joint's width in m is -0.3"),
+    (lambda: oblong(math.inf, 0.3), "the joint's height in m is no number"),
     (lambda: oblong(0.4, 0.3, 0.2), "a corner of 200 mm is too round"),
     (lambda: oblong(0.4, 0.3, 0.0), "the corner's radius is 0"),
     (lambda: ROUND.even(2), "the count of fasteners is 2"),

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from leakdx.mechanics.places import Arc, Numbering, Place, clock, read_arc, read_clock, read_place
+from leakdx.mechanics.places import Arc, Place, clock, read_arc, read_clock, read_turn
 from tests.mechanics.refused import Refused, is_refused
 
-SIXTEEN = Numbering(16)
+SIXTEEN = [math.tau * at / 16 for at in range(16)]
 
 
 @pytest.mark.parametrize(("text", "degrees"), [("12", 0), ("3", 90), ("4:30", 135), ("11:50", 355), ("12:30", 15)])
@@ -25,21 +25,20 @@ def test_what_is_said_is_within_three_minutes_of_the_place(turn: float) -> None:
     assert min(away, math.tau - away) <= math.radians(1.25) + 1e-9
 
 
-def test_fasteners_stand_clockwise_from_the_first() -> None:
-    assert clock(SIXTEEN.turn(5)) == "3"
-    assert clock(Numbering(18, read_clock("12:20")).turn(1)) == "12:20"
-    assert read_place("n9", SIXTEEN, 0.2) == Place("n9", math.pi, 0.2)
+def test_fasteners_stand_where_the_ring_has_them() -> None:
+    assert clock(read_turn("n5", SIXTEEN)) == "3"
+    assert read_turn("n9", SIXTEEN) == math.pi
     assert Place("3", math.pi / 2, 2).point == pytest.approx((2, 0))
 
 
 def test_an_arc_runs_clockwise_and_may_pass_twelve() -> None:
-    arc = read_arc("11..1", None)
+    arc = read_arc("11..1", ())
     assert clock(arc.middle) == "12"
     assert arc.width == pytest.approx(math.tau / 6)
     assert arc.away(read_clock("12:30")) == arc.away(read_clock("11")) == 0
     assert arc.away(read_clock("2")) == pytest.approx(math.tau / 12) == pytest.approx(arc.away(read_clock("10")))
     assert read_arc("n1..n5", SIXTEEN).width == pytest.approx(math.pi / 2)
-    assert read_arc("6", None) == Arc(math.pi)
+    assert read_arc("6", ()) == Arc(math.pi)
     assert Arc(0).at_least(0.2).middle == pytest.approx(0)
     assert Arc(0).at_least(0.2).width == 0.2
     assert arc.at_least(0.2) is arc
@@ -55,12 +54,10 @@ REFUSED: list[Refused] = [
     (lambda: read_clock("0:30"), "no place on a clock"),
     (lambda: read_clock("4:75"), "no place on a clock"),
     (lambda: read_clock("top"), "no place on a clock"),
-    (lambda: read_place("n17", SIXTEEN, 1), "this ring has 1 to 16"),
-    (lambda: read_place("n0", SIXTEEN, 1), "there is no fastener 0"),
-    (lambda: read_place("nine", SIXTEEN, 1), "write n5 for number 5"),
-    (lambda: read_place("n5", None, 1), "--count 16"),
-    (lambda: read_place("4", None, 0), "the radius is 0"),
-    (lambda: Numbering(2), "the count of fasteners is 2"),
+    (lambda: read_turn("n17", SIXTEEN), "the joint has 1 to 16"),
+    (lambda: read_turn("n0", SIXTEEN), "there is no fastener 0"),
+    (lambda: read_turn("nine", SIXTEEN), "write n5 for number 5"),
+    (lambda: read_turn("n5", ()), "--count 16"),
 ]
 
 

@@ -9,17 +9,17 @@ from hypothesis import strategies as st
 
 from leakdx.mechanics import slip
 from leakdx.mechanics.band import Band, about, exactly
-from leakdx.mechanics.slip import Dowels, Ring, Slip, even_ring, flange
+from leakdx.mechanics.slip import Dowels, Ring, Slip, flange
 from tests.mechanics.refused import Refused, is_refused
 
-SIXTEEN = even_ring(16, 0.180)
+SIXTEEN = flange([0.180] * 16)
 PRELOAD = about(96_080, 0.35)
 GRIPS = Band(0.10, 0.15, 0.20)
 
 
 def test_a_lost_fastener_takes_its_share() -> None:
     whole = slip.capacity(SIXTEEN, exactly(96_080), exactly(0.15)).likely
-    less = slip.capacity(even_ring(16, 0.180, lost=[3, 4]), exactly(96_080), exactly(0.15)).likely
+    less = slip.capacity(flange([0.180] * 16, lost=[3, 4]), exactly(96_080), exactly(0.15)).likely
     assert whole == pytest.approx(41_507, rel=1e-4)
     assert less == pytest.approx(whole * 14 / 16)
 
@@ -27,7 +27,7 @@ def test_a_lost_fastener_takes_its_share() -> None:
 def test_scatter_evens_out_over_the_ring_but_not_wholly() -> None:
     one = slip.capacity(SIXTEEN, PRELOAD, exactly(0.15))
     assert PRELOAD.up / math.sqrt(2) < one.up < PRELOAD.up
-    few = slip.capacity(even_ring(4, 0.180), PRELOAD, exactly(0.15))
+    few = slip.capacity(flange([0.180] * 4), PRELOAD, exactly(0.15))
     assert few.up > one.up
 
 
@@ -65,7 +65,7 @@ def test_margin_and_chance_tell_the_same(holds: float, meets: float) -> None:
 
 def test_opening_is_half_the_ring_times_its_radius() -> None:
     """16 fasteners of 10 kN at 0.2 m: the outermost is unloaded by 2 M / (16 x 0.2)."""
-    assert slip.opening_torque(even_ring(16, 0.2), exactly(10_000)).likely == pytest.approx(16_000)
+    assert slip.opening_torque(flange([0.2] * 16), exactly(10_000)).likely == pytest.approx(16_000)
 
 
 def test_the_outermost_fastener_is_unloaded_by_twice_the_moment_over_the_arms() -> None:
@@ -73,7 +73,7 @@ def test_the_outermost_fastener_is_unloaded_by_twice_the_moment_over_the_arms() 
     count, radius, moment = 16, 0.2, 5000.0
     heights = [radius * math.cos(2 * math.pi * place / count) for place in range(count)]
     outermost = moment * radius / math.fsum(height**2 for height in heights)
-    assert slip.outermost_pull(even_ring(count, radius), moment) == pytest.approx(outermost)
+    assert slip.outermost_pull(flange([radius] * count), moment) == pytest.approx(outermost)
 
 
 def test_dowels_take_what_is_beyond_friction() -> None:
@@ -85,14 +85,14 @@ def test_dowels_take_what_is_beyond_friction() -> None:
 
 
 REFUSED: list[Refused] = [
-    (lambda: even_ring(2, 0.18), "the count of fasteners is 2"),
-    (lambda: even_ring(16, 0.18, lost=[17]), "the joint has 1 to 16"),
+    (lambda: flange([0.18] * 2), "a joint has three fasteners at least"),
+    (lambda: flange([0.18] * 16, lost=[17]), "the joint has 1 to 16"),
     (lambda: flange([0.1] * 4, [1, 1]), "2 shares are given for 4 fasteners"),
     (lambda: flange([0.1] * 4, lost=[5]), "the joint has 1 to 4"),
-    (lambda: even_ring(16, 0.0), "the radius of fastener 1 is 0"),
+    (lambda: flange([0.0] * 16), "the radius of fastener 1 is 0"),
     (lambda: Ring((1, 1, 1), (0.1, 0.1)), "each with a radius"),
     (lambda: Ring((1, -1, 1), (0.1, 0.1, 0.1)), "the share that fastener 2 keeps is -1"),
-    (lambda: slip.capacity(even_ring(3, 0.1, [1, 2, 3]), PRELOAD, GRIPS), "every fastener is lost"),
+    (lambda: slip.capacity(flange([0.1] * 3, lost=[1, 2, 3]), PRELOAD, GRIPS), "every fastener is lost"),
     (lambda: slip.pinion_torque(-1, 14, exactly(1)), "the engine's torque is -1"),
     (lambda: slip.pinion_torque(2500, 140, exactly(1)), "the gear's ratio is 140"),
     (lambda: slip.pinion_torque(2500, 14, exactly(1), 2), "0.5 for one of a tandem"),

@@ -60,3 +60,8 @@ def test_it_is_read_strictly() -> None:
     with pytest.raises(msgspec.ValidationError):
         msgspec.convert({"threads": {"mark": "x"}}, Trade)
     assert not any(math.isnan(each) for _, each in entries(trade()) if isinstance(each, float))
+
+
+def test_every_seal_is_pressed_or_sticks() -> None:
+    for bed in trade().clamp.beds.values():
+        assert (bed.tight_from_mpa is None) != (bed.follows_mm is None)

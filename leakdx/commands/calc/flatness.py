@@ -72,7 +72,7 @@ def svg(args: Namespace) -> str:
         for label, depth in zip(found.labels, depths, strict=True)
     ]  # fmt: skip
     says = f"{'lower' if found.face else 'wider'} is darker; {GAP.written(metric)}: {_legend(found)}"
-    return face_svg(marks, _title(args, found), says.replace("*", "thick"))
+    return face_svg(marks, joint.outline(args, usual=1.0), _title(args, found), says.replace("*", "thick"))
 
 
 def _title(args: Namespace, found: Measured) -> str:

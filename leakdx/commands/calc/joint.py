@@ -21,7 +21,7 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("--wide", type=length, help="the same across")
     command.add_argument("--corner", type=length, help="radius of its corners (default: half of the smaller side)")
     command.add_argument(
-        "--first", type=_hour, default=12.0, metavar="CLOCK", help="where fastener 1 is, from the pinion (default: 12)"
+        "--first", type=_hour, metavar="CLOCK", help="where fastener 1 is, from the pinion (default: 12)"
     )
     command.add_argument(
         "--clock", type=_hour, nargs="+", metavar="CLOCK", help="where each is, such as 12 1:30 3, if not even"
@@ -47,12 +47,16 @@ def outline(args: Namespace, usual: float | None = None) -> Outline:
 
 
 def fasteners(args: Namespace, line: Outline) -> tuple[float, ...]:
-    """Places of the fasteners on the line. UsageError: neither counted nor named, or both."""
+    """Places of the fasteners on the line. UsageError: neither counted nor named, or both, or one said twice."""
     if (args.count is None) == (args.clock is None):
         raise UsageError(
             "give --count of fasteners that are spaced evenly, or --clock of each; --axle names a family that has them"
         )
-    return line.at_hours(args.clock) if args.count is None else line.even(args.count, args.first)
+    if args.count is not None:
+        return line.even(args.count, args.first or 0)
+    if args.first is not None:
+        raise UsageError("--first goes with --count; --clock says where each is, fastener 1 first")
+    return line.at_hours(args.clock)
 
 
 def turns(args: Namespace, line: Outline) -> tuple[float, ...]:

@@ -7,6 +7,7 @@ from leakdx.commands.calc.sheet import LENGTH, PRESSURE, Row, Sheet
 from leakdx.commands.calc.typed import number_in, plain
 from leakdx.mechanics import level, oil, seep
 from leakdx.mechanics.level import Joint
+from leakdx.mechanics.places import HOURS, clock
 from leakdx.mechanics.trade import trade
 
 ABOUT = """\
@@ -71,19 +72,14 @@ def _title(args: Namespace) -> str:
 def _rows(when: str, joint: Joint, height: float, tilt: float, kind: str) -> list[Row]:
     density = oil.density(trade().oils[kind].density_15, 60)
     start, end = level.wet_clock(level.wet_half_angle(joint, height))
-    arc = "none" if height <= 0 else "all round" if end - start >= 12 else f"{_clock(start)} to {_clock(end)}"
+    words = " to ".join(clock(hour * math.tau / HOURS) for hour in (start, end))
+    arc = "none" if height <= 0 else "all round" if end - start >= HOURS else words
     head = level.pressure_head(height, tilt)
     return [
         Row(f"{when}: oil over the lowest point", height, LENGTH),
         Row(f"{when}: arc in oil", arc),
         Row(f"{when}: pressure at the lowest point", seep.head(head, density), PRESSURE),
     ]
-
-
-def _clock(hour: float) -> str:
-    """4:30 for four and a half."""
-    minutes = round(hour * 4) * 15
-    return f"{(minutes // 60 - 1) % 12 + 1}:{minutes % 60:02d}"
 
 
 def _picture(joint: Joint, height: float) -> list[str]:

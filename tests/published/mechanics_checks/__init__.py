@@ -3,6 +3,6 @@
 ``python -m tests.published.mechanics_checks`` writes docs/mechanics_checks.md anew.
 """
 
-from tests.published.mechanics_checks import circular, fasteners, heat, joint, oil
+from tests.published.mechanics_checks import clamp, fasteners, flatness, heat, oil, places
 
-CHECKS = (*fasteners.CHECKS, *heat.CHECKS, *oil.CHECKS, *joint.CHECKS, *circular.CHECKS)
+CHECKS = (*fasteners.CHECKS, *clamp.CHECKS, *flatness.CHECKS, *heat.CHECKS, *oil.CHECKS, *places.CHECKS)

@@ -6,7 +6,7 @@ import numpy as np
 
 from leakdx.mechanics.beam import Strip, bed_load, bending_stiffness, waves
 from leakdx.mechanics.clamp import Joint
-from leakdx.mechanics.order import passes
+from leakdx.mechanics.order import passes, round_order
 from leakdx.mechanics.trade import trade
 from tests.published.mechanics_checks.check import MEMORY, OWN, PAGE, Check, checks
 
@@ -94,4 +94,24 @@ def _passes() -> tuple[Check, ...]:
     return (*checks(area, source, MEMORY, "lbf ft", 1e-9, rows), *checks(area, source, MEMORY, "N m", 5e-4, more))
 
 
-CHECKS = (*_functions(), *_rail(), *_bolted(), *_lifting(), *_passes())
+ORDERS = (
+    ("1 3 2 4", MEMORY),
+    ("1 5 3 7 2 6 4 8", MEMORY),
+    ("1 7 4 10 2 8 5 11 3 9 6 12", PAGE),
+    ("1 9 5 13 3 11 7 15 2 10 6 14 4 12 8 16", MEMORY),
+    ("1 11 6 16 3 13 8 18 5 15 10 20 2 12 7 17 4 14 9 19", MEMORY),
+)
+
+
+def _orders() -> tuple[Check, ...]:
+    found: tuple[Check, ...] = ()
+    for order, status in ORDERS:
+        theirs = [int(each) for each in order.split()]
+        ours = [number for group in round_order(len(theirs)) for number in group.numbers]
+        agree = sum(one == other for one, other in zip(ours, theirs, strict=True))
+        row = (f"{len(theirs)} fasteners ({order}), steps that agree", float(len(theirs)), float(agree))
+        found += checks("Tightening", "ASME PCC-1, legacy cross pattern", status, "", 0, [row])
+    return found
+
+
+CHECKS = (*_functions(), *_rail(), *_bolted(), *_lifting(), *_orders(), *_passes())

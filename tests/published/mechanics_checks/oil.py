@@ -15,9 +15,9 @@ def _slip() -> tuple[Check, ...]:
     rings = [(16, 0.15, 96.08, 0.180, 41.507), (12, 0.12, 70, 0.200, 20.160), (20, 0.10, 60, 0.190, 22.800)]
     rows = []
     for count, friction, force, radius, value in rings:
-        ours = slip.capacity(slip.even_ring(count, radius), exactly(force), exactly(friction)).likely
+        ours = slip.capacity(slip.flange([radius] * count), exactly(force), exactly(friction)).likely
         rows.append((f"{count} fasteners of {force:g} kN at {radius:g} m, friction {friction}", value, ours))
-    as_one = slip.even_ring(3, 1 / 3)  # three at a third of the arm hold what one does at the whole
+    as_one = slip.flange([1 / 3] * 3)  # three at a third of the arm hold what one does at the whole
     bolts = [
         (f"a 5/8 in A325 bolt, class {name} faces", value,
          slip.capacity(as_one, exactly(1.13 * 19), exactly(friction)).likely)
