@@ -289,3 +289,9 @@ def test_what_does_not_fit_the_joint_is_one_sentence(line: str, said: str, capsy
     assert answer.out == ""
     assert said in answer.err
     assert len(answer.err.strip().splitlines()) == 1
+
+
+def test_a_side_that_was_not_read_is_named(capsys: pytest.CaptureFixture[str]) -> None:
+    said = called(capsys, "flatness --dial 9=0 10:30=1 12=0 1:30=1 3=0 thou")
+    assert "Nothing was read from 3 to 9, clockwise" in said
+    assert "Nothing was read" not in called(capsys, "flatness --dial 12=0 3=1 6=0 9=2 thou")

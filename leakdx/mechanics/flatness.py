@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 import numpy as np
+from scipy.special import stdtrit
 
 from leakdx.mechanics.given import MeasureError, finite, not_negative, positive
 from leakdx.mechanics.places import Place
@@ -24,7 +25,9 @@ FEWEST = 4
 _DRAWS = 100
 _SEED = 20
 _ALONE = 6.0
-"""Standard deviations from the rest, from which a reading is said to stand alone."""
+"""Of the gauge's error, from which on readings are said to disagree."""
+_SURE_ALONE = 0.01
+"""Chance that among good readings one is said to stand alone."""
 _CAN_STAND_ALONE = 6
 """Readings that there are at least before one can stand alone."""
 
@@ -166,7 +169,10 @@ def _seen(level: Array, zone: Slice, errors: Array) -> Seen:
 
 
 def _alone(spots: Sequence[Spot], points: Array, gauge: float, highest: float) -> Alone | None:
-    """The reading farthest from the plane of the others; MeasureError where it is farther than a face can be."""
+    """The reading farthest from the plane of the others; MeasureError where it is farther than a face can be.
+
+    Student's t of the deleted residual, its chance shared out among all readings (Bonferroni).
+    """
     plan = np.column_stack([np.ones(len(points)), points[:, :2] - points[:, :2].mean(axis=0)])
     pull = np.linalg.qr(plan)[0]
     rest = points[:, 2] - pull @ (pull.T @ points[:, 2])
@@ -181,7 +187,8 @@ def _alone(spots: Sequence[Spot], points: Array, gauge: float, highest: float) -
     if len(spots) < _CAN_STAND_ALONE:
         return None
     others = math.sqrt(max(0.0, float(rest @ rest - rest[at] ** 2 / left[at])) / (len(spots) - FEWEST))
-    if abs(away[at]) * math.sqrt(left[at]) <= _ALONE * max(others, gauge):
+    bound = float(stdtrit(len(spots) - FEWEST, 1 - _SURE_ALONE / (2 * len(spots))))
+    if abs(away[at]) * math.sqrt(left[at]) <= max(bound * others, _ALONE * gauge):
         return None
     without = np.delete(points, at, axis=0)
     return Alone(spots[at].place, float(away[at]), minimum_zone(without).thickness)

@@ -10,7 +10,9 @@ the reading farthest outside the slice comes in, one of the four that carried it
 which readings carry the slice, and how much each moves it (own derivation; duality as in any book on it).
 
 Residuals are measured along z, which is the slice's thickness only where it lies level, so the readings are levelled
-first and again until nothing moves. Points are (n, 3) in m: x, y and height; errors are MeasureError.
+first and again until nothing moves. That ends at the thinnest slice of any face, however steep it was read; in a cloud
+about as thick as it is wide it may end at a slice that is only thinner than all near it.
+Points are (n, 3) in m: x, y and height; errors are MeasureError.
 """
 
 from dataclasses import dataclass, replace

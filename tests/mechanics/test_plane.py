@@ -76,6 +76,18 @@ def test_a_steep_face_is_levelled_first() -> None:
     assert minimum_zone(points).thickness == pytest.approx(by_all_planes(points)) == pytest.approx(math.sqrt(1.5))
 
 
+@given(st.lists(st.integers(-9, 9), min_size=5, max_size=10), st.floats(-10, 10), st.floats(0, 6.28))
+def test_however_steep_a_face_was_read_there_is_no_thinner_slice(tenths: list[int], slope: float, way: float) -> None:
+    """Heights up to a twentieth of the radius, turned to a slope of 10."""
+    points = ring([each * 1e-3 for each in tenths])
+    lean, side = math.atan(slope), (math.cos(way), math.sin(way))
+    along = points[:, :2] @ side
+    across = points[:, :2] @ (-side[1], side[0])
+    leaning = np.column_stack([along * math.cos(lean) - points[:, 2] * math.sin(lean), across,
+                               along * math.sin(lean) + points[:, 2] * math.cos(lean)])  # fmt: skip
+    assert minimum_zone(leaning).thickness == pytest.approx(by_all_planes(points), rel=1e-6, abs=1e-9)
+
+
 @given(st.one_of(HEIGHTS, COARSE), SLOPES)
 def test_tilt_and_shift_change_nothing(heights: list[float], plane: tuple[float, float, float]) -> None:
     points = ring(heights)

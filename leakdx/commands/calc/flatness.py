@@ -1,7 +1,9 @@
 """``leakdx calc flatness``: how flat a face is, and whether a gasket may go on it."""
 
+import math
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from leakdx.commands.calc import around, joint
 from leakdx.commands.calc.around import Typed
@@ -12,7 +14,7 @@ from leakdx.commands.calc.sheet import CHANCE, GAP, Row, Sheet, three
 from leakdx.commands.calc.typed import number_in
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.flat_enough import Judged, Usual, Verdict, gauge_to_settle, judged, times_to_settle
-from leakdx.mechanics.places import Place
+from leakdx.mechanics.places import Place, clock
 from leakdx.mechanics.trade import trade
 
 ABOUT = """\
@@ -29,6 +31,8 @@ examples:
 FROM_AXLE = {"count": COUNT, "radius": RADIUS, "limit": LIMIT}
 _MOST_TIMES = 9
 """Readings of one place that somebody may be asked for."""
+_WIDEST_BETWEEN = math.radians(95)
+"""Readings farther apart than about a quarter leave a side of the joint unseen."""
 _FINEST = 2.5e-6
 """m; what the best reading that a shop can take is good to."""
 
@@ -156,7 +160,16 @@ def _doubts(found: Measured) -> Iterator[str]:
         yield f"Read again at {_names(found.face.unsteady)} it was not the same by far; one of the readings is wrong."
 
 
+def _unread(found: Measured) -> Iterator[str]:
+    """A side of the joint that the readings leave out."""
+    turns = sorted({label.place.turn for label in found.labels})
+    wide, start = max(((after - turn) % math.tau or math.tau, turn) for turn, after in pairwise([*turns, turns[0]]))
+    if wide > _WIDEST_BETWEEN:
+        yield f"Nothing was read from {clock(start)} to {clock(start + wide)}, clockwise; the face there is not known."
+
+
 def _beside(args: Namespace, found: Measured) -> Iterator[str]:
+    yield from _unread(found)
     if found.face is None:
         yield "A straight edge across a ring rests on two places and sees no twist; where it rocks, read heights."
     if args.face == "carrier":
