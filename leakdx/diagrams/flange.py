@@ -5,12 +5,12 @@ from itertools import groupby
 
 import numpy as np
 
+from leakdx.diagrams.line import LineSheet
 from leakdx.diagrams.svg import Drawing
 from leakdx.mechanics.order import Group
 from leakdx.mechanics.outline import Outline
 from leakdx.mechanics.tight import Flange, Seal, Tightness
 
-_ACROSS, _DOWN, _HALF = 400.0, 280.0, 160.0
 _DEEPEST = 44.0
 """How far out the highest pressure stands, in pixels."""
 _STEPS = 400
@@ -18,44 +18,12 @@ _GREYS = ((0.8, "#555555"), (0.5, "#999999"), (0.0, "#cccccc"))
 _LOST, _WEAK = 0.25, 0.8
 
 
-class _Sheet:
-    """An outline on a sheet: places, and how far out from the line, as pixels."""
-
-    def __init__(self, outline: Outline, title: str) -> None:
-        self.outline = outline
-        self.drawing = Drawing(800, 600, title)
-        self.drawing.text(20, 26, title, 13, "left")
-        self._scale = 2 * _HALF / max(outline.high, outline.wide)
-
-    def at(self, place: float, out: float = 0) -> tuple[float, float]:
-        """Pixels of a place, so many pixels out from the line."""
-        here = [float(part) for part in self.outline.points(np.array(place))]
-        step = self.outline.around / 1e5
-        before, after = (self.outline.points(np.array(place + way)) for way in (-step, step))
-        along = [float(b - a) * self._scale for a, b in zip(before, after, strict=True)]
-        length = (along[0] ** 2 + along[1] ** 2) ** 0.5
-        right, up = here[0] * self._scale - out * along[1] / length, here[1] * self._scale + out * along[0] / length
-        return _ACROSS + right, _DOWN - up
-
-    def line(self, start: float, length: float, width: float, stroke: str = "black", dash: str = "") -> None:
-        """Part of the line, clockwise from a place."""
-        steps = max(2, round(_STEPS * length / self.outline.around))
-        points = [self.at(start + length * step / steps) for step in range(steps + 1)]
-        self.drawing.line(points, width, dash, stroke)
-
-    def hours(self) -> None:
-        """The clock, inside the line."""
-        for hour in (12, 3, 6, 9):
-            x, y = self.at(self.outline.place(hour), -34)
-            self.drawing.text(x, y + 4, str(hour), 12, fill="#555555")
-
-
 def clamp_svg(flange: Flange, kept: Sequence[float], seal: Seal, found: Tightness, worst: str, title: str) -> str:
     """The pressure as a band outside the line, the deeper and darker the more; thick and black where it does not hold.
 
     ``worst``: what is said at the place where it holds least.
     """
-    sheet = _Sheet(flange.outline, title)
+    sheet = LineSheet(flange.outline, title)
     drawing, field = sheet.drawing, found.field
     _band(sheet, found)
     sheet.line(0, flange.outline.around, 1)
@@ -72,12 +40,14 @@ def clamp_svg(flange: Flange, kept: Sequence[float], seal: Seal, found: Tightnes
     place = float(field.places[found.worst])
     drawing.line([sheet.at(place, 14), sheet.at(place, 60)], 1.5)
     x, y = sheet.at(place, 68)
-    drawing.text(x, y + 4, worst, 12, "left" if x > _ACROSS + 20 else "right" if x < _ACROSS - 20 else "middle")
+    drawing.text(
+        x, y + 4, worst, 12, "left" if x > sheet.middle[0] + 20 else "right" if x < sheet.middle[0] - 20 else "middle"
+    )
     _clamp_legend(drawing)
     return drawing.svg()
 
 
-def _band(sheet: _Sheet, found: Tightness) -> None:
+def _band(sheet: LineSheet, found: Tightness) -> None:
     """The pressure, from the line outwards; one area for each run of the same grey."""
     field, around = found.field, sheet.outline.around
     places = [around * step / _STEPS for step in range(_STEPS + 1)]
@@ -85,9 +55,12 @@ def _band(sheet: _Sheet, found: Tightness) -> None:
     mean, highest = float(found.sound.pressure.mean()), max(deep)
 
     def grey(step: int) -> str:
-        return next(grey for share, grey in _GREYS if deep[step] + deep[step + 1] >= 2 * share * mean)
+        both = deep[step] + deep[step + 1]
+        return next(grey for share, grey in _GREYS if both >= 2 * share * mean) if both > 0 else ""
 
-    for fill, steps in groupby((step for step in range(_STEPS) if deep[step] + deep[step + 1] > 0), key=grey):
+    for fill, steps in groupby(range(_STEPS), key=grey):
+        if not fill:
+            continue
         run = list(steps)
         ends = [*run, run[-1] + 1]
         outer = [sheet.at(places[end], _DEEPEST * deep[end] / highest) for end in reversed(ends)]
@@ -111,7 +84,7 @@ def _clamp_legend(drawing: Drawing) -> None:
 
 def order_svg(outline: Outline, places: Sequence[float], groups: Sequence[Group], title: str) -> str:
     """The step of each fastener beside it; a second ring round those at dowels, a line from each step to the next."""
-    sheet = _Sheet(outline, title)
+    sheet = LineSheet(outline, title)
     drawing = sheet.drawing
     order = [number for group in groups for number in group.numbers]
     at_dowels = {number for group in groups if group.dowels for number in group.numbers}
