@@ -2,6 +2,7 @@
 
 # argparse, since it costs 6 ms of a start and the nicer libraries cost 55.
 import argparse
+import re
 from enum import Enum
 from typing import Any, NoReturn, TypeAlias
 
@@ -186,13 +187,17 @@ class Calculations(Enum):
 
 
 class _Calculation(_Parser):
-    """Learns its arguments when it is called, since they take numbers of the trade that no other command needs."""
+    """Learns its arguments when it is called, since they take numbers of the trade that no other command needs.
+
+    What begins as a number below 0 is one: -20degC is a temperature and no option.
+    """
 
     def parse_known_args(self, *given: Any, **named: Any) -> Any:
         """As always, the arguments added first."""
         from leakdx.commands.calc import prepare
 
         prepare(self, self.prog.split()[-1])
+        self._negative_number_matcher = re.compile(r"-\.?\d")
         return super().parse_known_args(*given, **named)
 
 

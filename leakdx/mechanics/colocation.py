@@ -146,7 +146,9 @@ def _sums(values: Numbers, size: int) -> Numbers:
 
 
 def _some(ring: Sequence[float], chosen: Sequence[int]) -> list[int]:
-    some = sorted(set(chosen))
+    some = sorted(chosen)
+    if len({*some}) < len(some):
+        raise MeasureError("a fastener is named twice; name each once")
     if not some or not 0 <= some[0] <= some[-1] < len(ring):
         raise MeasureError(f"name some of the {len(ring)} fasteners, by their numbers 1 to {len(ring)}")
     return some

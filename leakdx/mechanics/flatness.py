@@ -129,7 +129,7 @@ def largest(gaps: Sequence[Gap], gauge: float, highest: float) -> Seen:
     """What gaps say of the largest one anywhere."""
     positive("the feeler's error", gauge, "give what one reading is good to, such as 0.00075 in")
     for gap in gaps:
-        not_negative(f"the gap at {gap.place.name}", gap.low, "write 0 where nothing goes in")
+        not_negative(f"the gap at {gap.place.name} in m", gap.low, "write 0 where nothing goes in")
         if gap.low > gap.high:
             raise MeasureError(f"the gap at {gap.place.name} goes from the blade that enters to one that does not")
         if gap.low > highest:

@@ -30,8 +30,8 @@ _FLAT = 1e-13
 """Share of the plan's size below which heights are no more than rounding."""
 _EPS = 1e-12
 _PIVOT = 1e-9
-_LINE = 1e-10
-"""Share of the spread along a line that places have across it, at which they count as lying on it."""
+_LINE = 1e-4
+"""Of places that spread so little across a line, the square of one in a hundred, no plane is known."""
 _PATIENCE = 12
 """Steps without gain, after which the first column that helps is taken, which cannot go round in circles (Bland)."""
 _MOST_STEPS = 2000
@@ -166,7 +166,9 @@ def _centred(places: Array) -> Array:
     centred: Array = places - places.mean(axis=0)
     (xx, xy), (_, yy) = (centred.T @ centred).tolist()
     if xx * yy - xy * xy <= _LINE * (xx + yy) ** 2:
-        raise MeasureError("all places lie on one line, and no plane is known by them; read the face all round")
+        raise MeasureError(
+            "all places lie on one line or nearly so, and no plane is known by them; read the face all round"
+        )
     return centred
 
 

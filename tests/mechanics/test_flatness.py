@@ -212,7 +212,7 @@ REFUSED: list[Refused] = [
     (lambda: read(0, 1, 2, 3, gauge=0), "the gauge's error is 0"),
     (lambda: read(0, 1, 0, 1000, 0, 1), "the height at 6 stands 2"),
     (lambda: largest(gaps(0, 1, 2), GAUGE, MOST), "at four places at least"),
-    (lambda: largest(gaps(0, -1, 2, 0), GAUGE, MOST), "the gap at 3 is -2"),
+    (lambda: largest(gaps(0, -1, 2, 0), GAUGE, MOST), "the gap at 3 in m is -2"),
     (lambda: largest(gaps(0, 300, 2, 0), GAUGE, MOST), "the gap at 3 is 7.62 mm"),
     (lambda: largest(gaps(0, (5, 4), 2, 0), GAUGE, MOST), "the gap at 3 goes from the blade that enters"),
     (lambda: judged(Seen(0, 0, GAUGE), HOUSING, 0), "the limit is 0"),
