@@ -24,17 +24,17 @@ TYPED = {
         f"fasteners 5/8-11 --grade 8 --torque 305.059N*m --audit {METRIC_RING}",
     ),
     "clamp": (
-        "clamp --count 16 --radius 7.0866in --preload 14000..29200lbf --face 0.787402in --carrier 0.708661in "
+        "clamp --count 16 --radius 7.0866in --preload 14000..29200lbf --face-width 0.787402in --carrier 0.708661in "
         "--housing 0.590551in --seal gasket --lost 5 6",
-        "clamp --count 16 --radius 180mm --preload 62.275..129.888kN --face 20mm --carrier 18mm "
+        "clamp --count 16 --radius 180mm --preload 62.275..129.888kN --face-width 20mm --carrier 18mm "
         "--housing 15mm --seal gasket --lost 5 6",
     ),
     "oblong clamp": (
         "clamp --clock 12 1 2:30 4:30 6 7:30 9 10:30 --high 15.74803in --wide 11.81102in --corner 3.14961in "
-        "--preload 20000lbf --face 0.787402in --carrier 0.708661in --seal sealant --kept 100 100 60 0 55 100 100 100 "
-        "--bed 9.21e6psi/in --follows 1.9685thou",
+        "--preload 20000lbf --face-width 0.787402in --carrier 0.708661in --seal sealant --kept 100 100 60 0 55 "
+        "100 100 100 --bed 9.21e6psi/in --follows 1.9685thou",
         "clamp --clock 12 1 2:30 4:30 6 7:30 9 10:30 --high 400mm --wide 300mm --corner 80mm "
-        "--preload 88.9644kN --face 20mm --carrier 18mm --seal sealant --kept 100 100 60 0 55 100 100 100 "
+        "--preload 88.9644kN --face-width 20mm --carrier 18mm --seal sealant --kept 100 100 60 0 55 100 100 100 "
         "--bed 2500MPa/mm --follows 50um",
     ),
     "order": ("order --count 14 --torque 225lb-ft --dowels 3 10", "order --count 14 --torque 305.059N*m --dowels 3 10"),
@@ -44,9 +44,9 @@ TYPED = {
     ),
     "slip": (
         "slip --count 16 --radius 7.0866in --preload 14000..29200lbf --engine 1850lb-ft --gear 14.4 --ratio 3.7 "
-        "--load 20000lbf --tyre 19.685in --lost 3 --dowels 4 --dowel 0.62992in",
+        "--load 20000lbf --tyre 19.685in --lost 3 --dowels 1 5 9 13 --dowel 0.62992in",
         "slip --count 16 --radius 180mm --preload 62.275..129.888kN --engine 2508.26N*m --gear 14.4 --ratio 3.7 "
-        "--load 88.9644kN --tyre 500mm --lost 3 --dowels 4 --dowel 16mm",
+        "--load 88.9644kN --tyre 500mm --lost 3 --dowels 1 5 9 13 --dowel 16mm",
     ),
     "oblong slip": (
         "slip --count 6 --high 15.74803in --wide 11.81102in --kept 100 90 80 0 100 100 --preload 20000..24000lbf "
@@ -260,7 +260,7 @@ def test_a_picture_of_no_audit_is_refused(tmp_path: Path, capsys: pytest.Capture
 
 
 BOLTS = "--count 9 --radius 180mm"
-FLANGE = "--preload 90kN --face 20mm --carrier 18mm --seal gasket"
+FLANGE = "--preload 90kN --face-width 20mm --carrier 18mm --seal gasket"
 ARC = "--process gmaw --amperes 220"
 
 

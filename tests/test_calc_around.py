@@ -234,7 +234,7 @@ def test_whatever_is_typed_there_is_an_answer_or_a_sentence(
 
 def test_an_axle_family_gives_what_is_not_typed(capsys: pytest.CaptureFixture[str]) -> None:
     clamped, slipping = (
-        "--preload 96kN --face 20mm --seal gasket",
+        "--preload 96kN --face-width 20mm --seal gasket",
         "--preload 96kN --engine 1850lb-ft --gear 14 --ratio 3",
     )
     for family, typed in (
@@ -272,8 +272,8 @@ def test_a_face_is_judged_alike_in_either_system(capsys: pytest.CaptureFixture[s
         ("order --count 15 --axle onyx_single", "15 fasteners do not fit Onyx single drive axle, which has 16"),
         ("order --axle onyks", "there is no axle family 'onyks'; known are onyx_single"),
         ("order --count 16 --knowledge x", "--knowledge is for --axle"),
-        ("clamp --axle slate_forward --count 9 --preload 96kN --face 20mm --seal gasket", "9 fasteners do not fit"),
-        ("clamp --count 16 --radius 180mm --preload 96kN --face 20mm --seal gasket", "give --carrier"),
+        ("order --axle slate_forward --count 9", "9 fasteners do not fit"),
+        ("clamp --count 16 --radius 180mm --preload 96kN --face-width 20mm --seal gasket", "give --carrier"),
         ("fasteners --grade 8", "give the thread, such as 5/8-11"),
         ("fasteners 5/8-11 --grade 8", "give --torque that was ordered"),
         ("fasteners --grade 8 --axle onyx_single --audit 225 lb-ft", "--audit has 1 readings for 16 fasteners"),

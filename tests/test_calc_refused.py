@@ -6,7 +6,7 @@ from leakdx.cli import main
 from leakdx.errors import ExitCode
 
 FACE = "flatness --dial 12=0 3=1 6=0"
-CLAMP = "clamp --radius 180mm --face 20mm --carrier 18mm --seal gasket"
+CLAMP = "clamp --radius 180mm --face-width 20mm --carrier 18mm --seal gasket"
 SLIP = "slip --radius 180mm --engine 1850lb-ft --gear 14 --ratio 3"
 BOLT = "fasteners 5/8-11 --grade 8"
 WELD = "weld --process gmaw --volts 25 --amperes 220 --speed 6mm/s --wall 10mm"

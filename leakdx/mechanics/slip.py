@@ -148,5 +148,15 @@ class Dowels:
         return shear.times(math.pi / 4 * self.diameter**2 * self.count * self.radius)
 
 
+def dowels_at(numbers: Sequence[int], ring: Ring, diameter: float) -> Dowels:
+    """Dowels at those fasteners, by their mean distance from the middle. MeasureError: no such fastener, or twice."""
+    for number in numbers:
+        last = len(ring.radii)
+        between("the number of a fastener with a dowel", number, 1, last, f"the joint has 1 to {last}")
+    if len({*numbers}) < len(numbers):
+        raise MeasureError("a dowel is named twice; name each once")
+    return Dowels(len(numbers), math.fsum(ring.radii[number - 1] for number in numbers) / len(numbers), diameter)
+
+
 def _ratio(ratio: float) -> float:
     return between("the axle's ratio", ratio, 1.5, 15, "give the ratio on the axle's tag, such as 3.70")

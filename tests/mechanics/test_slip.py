@@ -98,6 +98,8 @@ REFUSED: list[Refused] = [
     (lambda: slip.pinion_torque(2500, 14, exactly(1), 2), "0.5 for one of a tandem"),
     (lambda: slip.gripped_torque(98_000, 5, exactly(0.7), 3.7), "the tyre's radius in m is 5"),
     (lambda: slip.wheel_torque(exactly(1), 370), "the axle's ratio is 370"),
+    (lambda: slip.dowels_at([17], SIXTEEN, 0.016), "the joint has 1 to 16"),
+    (lambda: slip.dowels_at([4, 4], SIXTEEN, 0.016), "a dowel is named twice"),
     (lambda: Dowels(0, 0.18, 0.016), "the count of dowels is 0"),
 ]
 

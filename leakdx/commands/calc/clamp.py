@@ -22,11 +22,11 @@ fasteners: the least pressure and where it is, where the faces part and how far,
 with which chance that is too much for what seals the joint."""
 EXAMPLES = """\
 examples:
-  leakdx calc clamp --count 16 --radius 180mm --preload 62..130kN --face 20mm \\
+  leakdx calc clamp --count 16 --radius 180mm --preload 62..130kN --face-width 20mm \\
     --carrier 18mm --housing 15mm --seal gasket --lost 5 6
   leakdx calc clamp --count 12 --high 16in --wide 13in --corner 4in --preload 21600lbf \\
-    --face 0.8in --carrier 0.7in --seal sealant --kept 100 100 60 0 55 100 100 100 100 \\
-    100 100 100
+    --face-width 0.8in --carrier 0.7in --seal sealant --kept 100 100 60 0 55 100 100 100 \\
+    100 100 100 100
 """
 FROM_AXLE = {"count": COUNT, "radius": RADIUS, "carrier": CARRIER}
 _WEAK, _LOST, _HALF = 0.8, 0.25, 0.5
@@ -45,7 +45,7 @@ def arguments(command: ArgumentParser) -> None:
         "--kept", nargs="+", type=plain("80"), metavar="PERCENT", help="preload that each has left (calc fasteners)"
     )
     command.add_argument("--lost", type=count, nargs="+", default=[], metavar="N", help="fasteners without clamp")
-    command.add_argument("--face", type=number_in("m", "20mm"), required=True, help="width of the faces")
+    command.add_argument("--face-width", type=number_in("m", "20mm"), metavar="W", required=True, help="how wide the faces are")
     command.add_argument("--carrier", type=thickness, help="thickness of its flange")
     command.add_argument("--housing", type=thickness, help="thickness of its ring (default: so thick that it is stiff)")
     command.add_argument("--seal", choices=tuple(numbers.beds), required=True, help="what seals the joint")
@@ -65,9 +65,8 @@ def sheet(args: Namespace) -> Sheet:
     flange, kept, seal, found = _worked(args)
     field, share = found.field, sum(kept)
     rows = [
-        Row("clamp of all fasteners", args.preload.times(share), FORCE),
-        Row("mean pressure", args.preload.times(share / flange.width / flange.outline.around), PRESSED),
-        Row("least pressure", float(field.pressure[field.least]) or "none: the faces part", PRESSED),
+        Row("clamp of all fasteners", args.preload.likely * share, FORCE),
+        Row("mean pressure", args.preload.likely * share / flange.width / flange.outline.around, PRESSED),
         *_verdict(seal, found),
         Row("it is at", _place(flange, float(field.places[found.worst]))),
         *([] if found.left is None else [Row("left there of what a sound joint has", found.left, SHARE)]),
@@ -97,8 +96,8 @@ def _worked(args: Namespace) -> tuple[Flange, tuple[float, ...], Seal, Tightness
     if args.carrier is None:
         raise UsageError("give --carrier, the thickness of its flange, such as 18mm; --axle names a family that has it")
     housing = None if args.housing is None else (args.housing, numbers.housing.gpa * 1e9)
-    stiff = bending(args.face, (args.carrier, numbers.carrier.gpa * 1e9), housing)
-    flange = Flange(line, stands, args.face, stiff)
+    stiff = bending(args.face_width, (args.carrier, numbers.carrier.gpa * 1e9), housing)
+    flange = Flange(line, stands, args.face_width, stiff)
     seal = _seal(args)
     return flange, kept, seal, tightness(flange, seal, args.preload, kept)
 
@@ -125,10 +124,14 @@ def _title(args: Namespace, kept: tuple[float, ...]) -> str:
 
 def _verdict(seal: Seal, found: Tightness) -> list[Row]:
     """What the seal asks, and what it gets where that is worst."""
-    if seal.sticks:
-        return [Row("the sealant follows a gap of", seal.needs, GAP),
-                Row("faces open beyond that it cured in", found.size or "nowhere", GAP)]  # fmt: skip
-    return [Row("the gasket needs", seal.needs, PRESSED), Row("it gets", found.size or "nothing", PRESSED)]
+    parts = "none: the faces part"
+    if not seal.sticks:
+        return [Row("the gasket needs", seal.needs, PRESSED), Row("least pressure", found.size or parts, PRESSED)]
+    return [
+        Row("least pressure", float(found.field.pressure[found.field.least]) or parts, PRESSED),
+        Row("the sealant follows a gap of", seal.needs, GAP),
+        Row("faces open beyond that it cured in", found.size or "nowhere", GAP),
+    ]
 
 
 def _place(flange: Flange, place: float) -> str:

@@ -1,7 +1,6 @@
 """``leakdx calc slip``: whether the joint slips or opens under the driveline's torque."""
 
 from argparse import ArgumentParser, Namespace
-from statistics import fmean
 
 import numpy as np
 
@@ -25,7 +24,8 @@ examples:
   leakdx calc slip --count 16 --radius 180mm --preload 62..130kN --engine 1850lb-ft \\
     --gear 14.4 --ratio 3.70 --load 20000lbf --tyre 500mm
   leakdx calc slip --count 16 --radius 7.1in --preload 21600lbf --engine 1850lb-ft \\
-    --gear 14.4 --ratio 2.5 --share 0.5 --faces oily --lost 3 4 5 --dowels 4
+    --gear 14.4 --ratio 2.5 --share 0.5 --faces oily --lost 3 4 5 \\
+    --dowels 1 5 9 13
 """
 FROM_AXLE = {"count": COUNT, "radius": RADIUS}
 
@@ -51,7 +51,7 @@ def arguments(command: ArgumentParser) -> None:
         "--load", type=number_in("N", "20000lbf"), help="on the axle, where the tyres' grip is to count"
     )
     command.add_argument("--tyre", type=length, default=0.5, help="loaded radius (default: 500mm)")
-    command.add_argument("--dowels", type=count, default=0, metavar="N", help="how many are fitted")
+    command.add_argument("--dowels", type=count, nargs="+", default=[], metavar="N", help="fasteners at dowels")
     command.add_argument("--dowel", type=length, default=0.016, help="their diameter (default: 16mm)")
 
 
@@ -73,8 +73,8 @@ def sheet(args: Namespace) -> Sheet:
         Row("tipping: load in it", loaded(args.preload, pull, numbers.drive.load_share.as_band), FORCE),
     ]
     if args.dowels:
-        rows += _dowel_rows(Dowels(args.dowels, fmean(ring.radii), args.dowel), twist)
-    return Sheet(title, rows, _words(ring, twist, tip, args.dowels))
+        rows += _dowel_rows(slip.dowels_at(args.dowels, ring, args.dowel), twist)
+    return Sheet(title, rows, _words(ring, twist, tip, bool(args.dowels)))
 
 
 def _ring(args: Namespace) -> Ring:
@@ -114,7 +114,7 @@ def _dowel_rows(dowels: Dowels, twist: Slip) -> list[Row]:
     ]
 
 
-def _words(ring: Ring, twist: Slip, tip: Slip, dowels: int) -> list[str]:
+def _words(ring: Ring, twist: Slip, tip: Slip, dowels: bool) -> list[str]:
     lines = [_verdict("slips in its plane", twist), _verdict("opens on one side", tip)]
     if twist.chance > 0.01 and not dowels:
         lines.append("Tapered dowels take out most of that movement, and are worth fitting where there are none.")
