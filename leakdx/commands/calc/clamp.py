@@ -25,8 +25,8 @@ examples:
   leakdx calc clamp --count 16 --radius 180mm --preload 62..130kN --face-width 20mm \\
     --carrier 18mm --housing 15mm --seal gasket --lost 5 6
   leakdx calc clamp --count 12 --high 16in --wide 13in --corner 4in --preload 21600lbf \\
-    --face-width 0.8in --carrier 0.7in --seal sealant --kept 100 100 60 0 55 100 100 100 \\
-    100 100 100 100
+    --face-width 0.8in --carrier 0.7in --seal sealant \\
+    --kept 100 100 60 0 55 100 100 100 100 100 100 100
 """
 FROM_AXLE = {"count": COUNT, "radius": RADIUS, "carrier": CARRIER}
 _WEAK, _LOST, _HALF = 0.8, 0.25, 0.5
@@ -45,7 +45,7 @@ def arguments(command: ArgumentParser) -> None:
         "--kept", nargs="+", type=plain("80"), metavar="PERCENT", help="preload that each has left (calc fasteners)"
     )
     command.add_argument("--lost", type=count, nargs="+", default=[], metavar="N", help="fasteners without clamp")
-    command.add_argument("--face-width", type=number_in("m", "20mm"), metavar="W", required=True, help="how wide the faces are")
+    command.add_argument("--face-width", type=number_in("m", "20mm"), metavar="W", required=True, help="of both")
     command.add_argument("--carrier", type=thickness, help="thickness of its flange")
     command.add_argument("--housing", type=thickness, help="thickness of its ring (default: so thick that it is stiff)")
     command.add_argument("--seal", choices=tuple(numbers.beds), required=True, help="what seals the joint")

@@ -59,7 +59,7 @@ def sheet(args: Namespace) -> Sheet:
     usual = trade().flatness.faces[args.face]
     judging = judged(found.seen, Usual(Typed(str(usual.median), usual.unit).metres, usual.factor), limit.metres)
     words = [*_verdict(found, judging), *_again(args, found, judging, limit), *_doubts(found), *_beside(args, found)]
-    picture = drawn(found.labels, joint.outline(args, usual=1.0), args.units == "metric", _legend(found))
+    picture = drawn(found.labels, joint.outline(args, usual=1.0), _metric(args, found), _legend(found))
     return Sheet(_title(args, found), _rows(found, judging, limit), words, picture, _more(found))
 
 
@@ -67,7 +67,8 @@ def svg(args: Namespace) -> str:
     """The face as a map."""
     from leakdx.diagrams.face import Mark, face_svg
 
-    found, metric = measured(args), args.units == "metric"
+    found = measured(args)
+    metric = _metric(args, found)
     depths = [-label.low if found.face else label.low for label in found.labels]
     most, least = max(depths), min(depths)
     marks = [
@@ -77,6 +78,11 @@ def svg(args: Namespace) -> str:
     ]  # fmt: skip
     says = f"{'lower' if found.face else 'wider'} is darker; {GAP.written(metric)}: {_legend(found)}"
     return face_svg(marks, joint.outline(args, usual=1.0), _title(args, found), says.replace("*", "thick"))
+
+
+def _metric(args: Namespace, found: Measured) -> bool:
+    """What a map is drawn in: what is asked for, or what was typed."""
+    return args.units == "metric" or (args.units == "both" and found.unit.endswith("m"))
 
 
 def _title(args: Namespace, found: Measured) -> str:

@@ -27,9 +27,13 @@ class Rule(StrEnum):
 
 @dataclass(frozen=True)
 class Measured:
-    """``worst``: the places that make the face as bad as it is; ``face``: where heights were read."""
+    """A face and what was read on it.
+
+    ``unit``: that was typed; ``worst``: the places that make the face as bad as it is; ``face``: where heights were read.
+    """
 
     way: str
+    unit: str
     seen: Seen
     rule: Rule
     worst: tuple[Place, ...]
@@ -71,7 +75,7 @@ def _by_dial(read: Sequence[Read], args: Namespace) -> Measured:
         for spot in found.spots
     )
     way = f"heights at {len(found.spots)} places"
-    return Measured(way, found.seen, _rule(zone, limit_of(args)), found.carriers, labels, found)
+    return Measured(way, unit, found.seen, _rule(zone, limit_of(args)), found.carriers, labels, found)
 
 
 def _by_gaps(read: Sequence[Read], args: Namespace) -> Measured:
@@ -81,7 +85,7 @@ def _by_gaps(read: Sequence[Read], args: Namespace) -> Measured:
     widest = max(read, key=lambda each: each.low.metres)
     worst = tuple(gap.place for gap in gaps if gap.high == seen.high)
     way = f"gaps under a straight edge at {len(gaps)} places"
-    return Measured(way, seen, _rule(widest.low, limit_of(args)), worst, _labels(gaps, seen))
+    return Measured(way, widest.low.unit, seen, _rule(widest.low, limit_of(args)), worst, _labels(gaps, seen))
 
 
 def _by_blade(args: Namespace) -> Measured:
@@ -99,7 +103,7 @@ def _by_blade(args: Namespace) -> Measured:
     else:
         rule = Rule.UNASKED if blade.is_beyond(limit) else Rule.PASSES
     way = f"one blade tried at {len(gaps)} places"
-    return Measured(way, seen, rule, tuple(into), _labels(gaps, seen))
+    return Measured(way, blade.unit, seen, rule, tuple(into), _labels(gaps, seen))
 
 
 def _labels(gaps: Sequence[Gap], seen: Seen) -> tuple[Label, ...]:

@@ -45,7 +45,7 @@ def sheet(args: Namespace) -> Sheet:
     rows = [Row("dowel places first", " ".join(map(str, dowels)))] if dowels else []
     rows.append(Row("then" if dowels else "order", "  ".join(" ".join(map(str, each.numbers)) for each in others)))
     return Sheet(_title(args, line, stands), [*rows, *_passes(args)], _words(args),
-                 _picture(line, stands, groups), {"order": _order(groups), "dowels": dowels})  # fmt: skip
+                 _picture(line, stands, groups), {"order": _order(groups), "at_dowels": dowels})  # fmt: skip
 
 
 def svg(args: Namespace) -> str:
