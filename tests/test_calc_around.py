@@ -250,7 +250,7 @@ def test_an_axle_family_gives_what_is_not_typed(capsys: pytest.CaptureFixture[st
     assert values(capsys, f"clamp {clamped} --axle onyx_single --high 16in --wide 13in --lost 7 8")
 
 
-@settings(deadline=None, max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(deadline=None, max_examples=8, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(st.integers(-60, 60), min_size=4, max_size=12).filter(lambda tenths: len({*tenths}) > 1))
 def test_a_face_is_judged_alike_in_either_system(capsys: pytest.CaptureFixture[str], tenths: list[int]) -> None:
     """Heights in tenths of a thou, which are 2.54 micrometres each."""

@@ -29,7 +29,7 @@ class Rule(StrEnum):
 class Measured:
     """A face and what was read on it.
 
-    ``unit``: that was typed; ``worst``: the places that make the face as bad as it is; ``face``: where heights were read.
+    ``unit``: as typed; ``worst``: the places that make the face as bad as it is; ``face``: where heights were read.
     """
 
     way: str
