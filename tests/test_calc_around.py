@@ -72,7 +72,7 @@ def test_an_absurd_height_is_named_and_counts(capsys: pytest.CaptureFixture[str]
 
 def test_where_to_measure_again(capsys: pytest.CaptureFixture[str]) -> None:
     said = called(capsys, "flatness --dial 12=2.4 1:30=0 3=-2.4 4:30=0 6=2.4 7:30=0 9=-2.4 10:30=0.1 thou")
-    assert "Measure again so: 12, 3, 6 and 9" in said
+    assert "Measure again so: at 12, 3, 6 and 9, by a dial" in said
 
 
 @pytest.mark.parametrize(

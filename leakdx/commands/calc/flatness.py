@@ -145,7 +145,8 @@ def _again(args: Namespace, found: Measured, judging: Judged, limit: Typed) -> I
         if wanted < _FINEST:
             yield "It stands at the limit, where no number of readings settles it; what is doubtful counts as beyond."
         else:
-            yield f"Measure again so: at {where}, by a dial good to {_both(wanted)} or better, {_MOST_TIMES} times each."
+            good = f"by a dial good to {_both(wanted)} or better"
+            yield f"Measure again so: at {where}, {good}, {_MOST_TIMES} times each."
     elif found.face:
         yield f"Measure again so: {where} carry the figure; read each {times} times in all, and give every reading."
     else:
