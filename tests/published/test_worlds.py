@@ -19,7 +19,7 @@ from tests.published.slips import Slips
 from tests.published.trucks import Job
 from tests.published.truth import truth_of
 from tests.published.worked import Refused, one_truck
-from tests.published.worlds import DRAWS, FORGOTTEN, NAMES, UNKNOWN, world
+from tests.published.worlds import DRAWS, FORGOTTEN, NAMES, UNKNOWN, odds_off, world
 
 ACROSS = (2.0, 3.0)
 
@@ -67,10 +67,10 @@ def test_what_is_sure_stays_sure(told: Knowledge) -> None:
 
 
 def test_shares_off_keep_their_sum_and_hold(told: Knowledge) -> None:
-    off = with_odds_off(told, 3, (1,))
+    truth = odds_off(3, 1)
+    off = truth.knowledge
     assert sum(c.share for c in off.causes.values()) == pytest.approx(sum(c.share for c in told.causes.values()))
     assert any(abs(off.causes[c].share / told.causes[c].share - 1) > 0.5 for c in told.causes)
-    truth = truth_of(off)
     model = compile_links(off)
     base = np.array([truth.base[c] for c in model.causes])
     reached = leaking_after_complaint(model, np.log(base / (1 - base)))

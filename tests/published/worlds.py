@@ -54,8 +54,8 @@ def world(name: str) -> World:
         "wrong_answers": lambda: replace(same, says="5 in 100 answers, told or looked for, are wrong", wrong=0.05),
         "blind_spot": lambda: replace(same, says="with 1 truck in 5 a quarter of all looks is overlooked", blind=0.2),
         "history_off": lambda: replace(same, says="history answers commoner or rarer, odds up to 3", draw=_history_off),
-        "odds_2": lambda: replace(same, says="all odds off by up to 2", draw=partial(_odds_off, 2)),
-        "odds_3": lambda: replace(same, says="all odds off by up to 3", draw=partial(_odds_off, 3)),
+        "odds_2": lambda: replace(same, says="all odds off by up to 2", draw=partial(odds_off, 2)),
+        "odds_3": lambda: replace(same, says="all odds off by up to 3", draw=partial(odds_off, 3)),
     }[name]()
 
 
@@ -83,7 +83,7 @@ def _history_off(draw: int) -> Truth:
 
 
 @cache
-def _odds_off(factor: int, draw: int) -> Truth:
+def odds_off(factor: int, draw: int) -> Truth:
     """Drawn again while no base chances can bring the shares about: a cause that others bring oftener than it leaks."""
     for attempt in range(MOST_ATTEMPTS):
         with suppress(ShareError):
