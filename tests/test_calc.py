@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from leakdx.cli import main
 from leakdx.errors import ExitCode
+from tests.calculated import called, is_answered_or_refused, is_refused
 
 RING = "225 230 90 0 110 220 222 185 lb-ft"
 METRIC_RING = "305.059 311.838 122.024 0 149.140 298.280 300.992 250.826 N*m"
@@ -105,12 +106,6 @@ TYPED = {
         "flatness --blade 0.127mm --enters n5 n6 --stays-out n1 n9 n13 --count 16 --first 12:30",
     ),
 }
-
-
-def called(capsys: pytest.CaptureFixture[str], line: str) -> str:
-    """What ``leakdx calc`` prints."""
-    assert main(["calc", *line.split()]) == ExitCode.OK
-    return capsys.readouterr().out
 
 
 def numbers(value: Any) -> list[float]:
@@ -323,12 +318,7 @@ ARC = "--process gmaw --amperes 220"
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_one_sentence(line: str, said: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["calc", *line.split()]) == ExitCode.USAGE
-    answer = capsys.readouterr()
-    assert answer.out == ""
-    assert said in answer.err
-    assert len(answer.err.strip().splitlines()) == 1
-    assert "should not happen" not in answer.err
+    is_refused(capsys, line, said)
 
 
 HOSTILE = (
@@ -343,14 +333,7 @@ HOSTILE = (
 def test_whatever_is_typed_there_is_an_answer_or_a_sentence(
     line: str, data: st.DataObject, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    words = line.split()
-    for place in data.draw(st.lists(st.integers(1, len(words) - 1), min_size=1, max_size=3)):
-        words[place] = data.draw(st.sampled_from(HOSTILE))
-    code = main(["calc", *words])
-    answer = capsys.readouterr()
-    assert code in (ExitCode.OK, ExitCode.USAGE), answer.err
-    assert len(answer.err.strip().splitlines()) == (code == ExitCode.USAGE)
-    assert "\x1b" not in answer.err + answer.out
+    is_answered_or_refused(capsys, line, HOSTILE, data)
 
 
 def test_no_other_command_pays_for_the_mechanics() -> None:

@@ -6,9 +6,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from leakdx.cli import main
-from leakdx.errors import ExitCode
-from tests.test_calc import called, numbers
+from tests.calculated import called, is_answered_or_refused, is_refused
+from tests.test_calc import numbers
 
 DIAL = "flatness --dial 12=0 1:30=0.5 3=0 4:30={} 6=0 7:30=0.5 9=0 10:30=0.2 thou"
 GAPS = "flatness --gaps 12=0 3={} 6=0 9=0.001 {}"
@@ -149,11 +148,7 @@ def test_many_places_still_make_a_map(capsys: pytest.CaptureFixture[str]) -> Non
     ],
 )
 def test_what_cannot_be_is_one_sentence(line: str, said: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["calc", *line.split()]) == ExitCode.USAGE
-    answer = capsys.readouterr()
-    assert answer.out == ""
-    assert said in answer.err
-    assert len(answer.err.strip().splitlines()) == 1
+    is_refused(capsys, line, said)
 
 
 WEAK = "place --wet 3:30..5 --count 16 --weak 5 6 7"
@@ -222,14 +217,7 @@ HOSTILE = (
 def test_whatever_is_typed_there_is_an_answer_or_a_sentence(
     line: str, data: st.DataObject, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    words = line.split()
-    for place in data.draw(st.lists(st.integers(1, len(words) - 1), min_size=1, max_size=3)):
-        words[place] = data.draw(st.sampled_from(HOSTILE))
-    code = main(["calc", *words])
-    answer = capsys.readouterr()
-    assert code in (ExitCode.OK, ExitCode.USAGE), answer.err
-    assert len(answer.err.strip().splitlines()) == (code == ExitCode.USAGE)
-    assert "\x1b" not in answer.err + answer.out
+    is_answered_or_refused(capsys, line, HOSTILE, data)
 
 
 def test_an_axle_family_gives_what_is_not_typed(capsys: pytest.CaptureFixture[str]) -> None:
@@ -284,11 +272,7 @@ def test_a_face_is_judged_alike_in_either_system(capsys: pytest.CaptureFixture[s
     ],
 )  # fmt: skip
 def test_what_does_not_fit_the_joint_is_one_sentence(line: str, said: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["calc", *line.split()]) == ExitCode.USAGE
-    answer = capsys.readouterr()
-    assert answer.out == ""
-    assert said in answer.err
-    assert len(answer.err.strip().splitlines()) == 1
+    is_refused(capsys, line, said)
 
 
 def test_a_side_that_was_not_read_is_named(capsys: pytest.CaptureFixture[str]) -> None:
