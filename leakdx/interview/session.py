@@ -226,9 +226,8 @@ def _meant(word: str, known: Mapping[str, Entry], what: str) -> str:
     if exact is not None:
         return exact
     near = alike(word, known)
-    if len(near) == 1 and all(
-        near.values()
-    ):  # a word from the middle of a name is too little to write it down for done
+    # A word from the middle of a name is too little to write it down for done.
+    if len(near) == 1 and all(near.values()):
         return next(iter(near))
     if near:
         names = "; ".join(known[id].name for id in list(near)[:MOST_NAMED])

@@ -1,10 +1,12 @@
 """The interview apart from any screen: what comes next, what a reply writes, and that it always comes to an end."""
 
+from collections.abc import Mapping
 from contextlib import suppress
 from datetime import datetime, timedelta
 from functools import partial
 from itertools import count
 from pathlib import Path
+from types import MappingProxyType
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -48,6 +50,21 @@ def say(interview: Interview, line: str) -> tuple[str, ...]:
     """Reply to the question that is open."""
     question = interview.question()
     return interview.take(question, understand(question, line))
+
+
+def asked_to_its_end(
+    interview: Interview, by_kind: Mapping[str, str], told: Mapping[str, str] = MappingProxyType({})
+) -> list[str]:
+    """What is asked until nothing is, where the joint is wet at the bottom, and ? is the answer to all else."""
+    asked: list[str] = []
+    for _ in range(LATEST):
+        question = interview.question()
+        if question.kind in ("repair", "end"):
+            break
+        asked.append(question.id)
+        replies = {"places": "1 arc 5-7 rest dry", **by_kind}
+        say(interview, replies.get(question.kind, told.get(question.id, "?")))
+    return asked
 
 
 def until(interview: Interview, kind: str, line: str = "?") -> Question:
@@ -346,14 +363,8 @@ def test_the_shipped_knowledge_asks_from_wet_to_a_repair(tmp_path: Path) -> None
     knowledge = load_knowledge([shipped_folder()])
     told = {"sealing_material": "sealant", "last_opened": "within_3_months", "opened_by": "own_shop"}
     interview = begun(tmp_path, knowledge)
-    asked = []
-    for _ in range(LATEST):
-        question = interview.question()
-        if question.kind in ("repair", "end"):
-            break
-        asked.append(question.id)
-        say(interview, {"places": "1 arc 5-7 rest dry", "act": "y"}.get(question.kind, told.get(question.id, "?")))
-    assert question.kind == "repair"
+    asked = asked_to_its_end(interview, {"act": "y"}, told)
+    assert interview.question().kind == "repair"
     assert asked[0].startswith("wet.")
     assert len(set(asked)) == len(asked), "nothing is asked twice"
     assert set(told) <= set(asked)
@@ -570,11 +581,5 @@ def test_after_a_comeback_it_is_not_asked_whether_it_came_back(tmp_path: Path) -
     say(interview, "1 arc 5-7 rest dry")
     interview.did("reseal_with_sealant")
     interview.came_back("")
-    asked = []
-    for _ in range(LATEST):
-        question = interview.question()
-        if question.kind in ("repair", "end"):
-            break
-        asked.append(question.id)
-        say(interview, {"places": "1 arc 5-7 rest dry", "act": "n"}.get(question.kind, "?"))
+    asked = asked_to_its_end(interview, {"act": "n"})
     assert "came_back" not in asked
