@@ -13,9 +13,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
 from functools import partial
+from pathlib import Path
 
 from tests.published import figures, tables
 from tests.published.figures import repaired
+from tests.published.kept import Kept
 from tests.published.trucks import Job
 from tests.published.worked import Outcome, Refused, one_truck
 from tests.published.worlds import FORGOTTEN, NAMES, UNKNOWN, world
@@ -29,16 +31,29 @@ ENOUGH_FOR_GROUPS = 10_000
 """Trucks below which chance alone can put a group further out than GROUP_GAP."""
 MOST_SEARCHED = 20_000
 """Trucks among which those with a rare cause are looked for."""
+AT_ONCE = 200
+"""Trucks that are worked before they are kept."""
 
 
 class Runner:
     """Runs trucks in processes; in order of their number whatever the number of processes."""
 
-    def __init__(self, policy: str, pool: ProcessPoolExecutor | None) -> None:
-        self._policy, self._pool = policy, pool
+    def __init__(self, policy: str, pool: ProcessPoolExecutor | None, kept: Kept | None = None) -> None:
+        self._policy, self._pool, self._kept = policy, pool, kept
 
     def run(self, name: str, seed: int, numbers: Sequence[int]) -> Drawn:
-        """Trucks of a world."""
+        """Trucks of a world; those that are kept are not worked again."""
+        if self._kept is None:
+            return self._work(name, seed, numbers)
+        trucks = self._kept.of(name, seed)
+        missing = [number for number in numbers if number not in trucks]
+        for start in range(0, len(missing), AT_ONCE):
+            worked = self._work(name, seed, missing[start : start + AT_ONCE])
+            self._kept.add(name, seed, worked)
+            trucks.update((truck.number, truck) for truck in worked)
+        return [trucks[number] for number in numbers]
+
+    def _work(self, name: str, seed: int, numbers: Sequence[int]) -> Drawn:
         work = partial(one_truck, name, self._policy, seed)
         at_once = max(1, min(10, len(numbers) // 8))  # few enough that no process waits long for the last
         return list(self._pool.map(work, numbers, chunksize=at_once)) if self._pool else [work(n) for n in numbers]
@@ -79,15 +94,16 @@ def run(cases: int, jobs: int, seed: int, policy: str, name: str = "unchanged") 
 
 
 @contextmanager
-def runner(jobs: int, policy: str, names: Sequence[str] = ("unchanged",)) -> Iterator[Runner]:
+def runner(jobs: int, policy: str, names: Sequence[str] = ("unchanged",), keep: Path | None = None) -> Iterator[Runner]:
     """A runner; its processes end with it. The worlds of these names are made once and there in every process."""
+    kept = Kept(keep, policy) if keep else None
     if jobs == 1:
-        yield Runner(policy, None)
+        yield Runner(policy, None, kept)
         return
     for name in names:
         world(name)
     with ProcessPoolExecutor(jobs) as pool:
-        yield Runner(policy, pool)
+        yield Runner(policy, pool, kept)
 
 
 def each_cause(working: Runner, seed: int, most: int) -> Iterator[tables.Unknown]:
@@ -108,7 +124,8 @@ def main() -> int:
     wanted = [*NAMES, EACH_CAUSE] if ALL in args.world else args.world
     style = tables.MARKDOWN if args.markdown else tables.PLAIN
     drawn: Drawn = []
-    with runner(args.jobs, args.policy, [name for name in wanted if name != EACH_CAUSE]) as working:
+    named = [name for name in wanted if name != EACH_CAUSE]
+    with runner(args.jobs, args.policy, named, args.keep) as working:
         rows: dict[str, Drawn] = {}
         for name in wanted:
             if name == EACH_CAUSE:
@@ -160,6 +177,7 @@ def _parser() -> argparse.ArgumentParser:
     worlds = f"{', '.join(NAMES)}, unknown:CAUSE, forgotten:CAUSE, {EACH_CAUSE}, {ALL}"
     parser.add_argument("--world", nargs="+", default=["unchanged"], help=f"one or several of: {worlds}")
     parser.add_argument("--each", type=int, default=60, help=f"trucks for each cause of {EACH_CAUSE}")
+    parser.add_argument("--keep", type=Path, metavar="FOLDER", help="worked trucks are kept there; a run goes on")
     parser.add_argument("--markdown", action="store_true", help="tables for docs/simulation.md")
     return parser
 

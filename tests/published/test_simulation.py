@@ -1,5 +1,7 @@
 """Trucks with fixed seeds: what is said is so as often. Long runs by command, see docs/simulation.md."""
 
+from pathlib import Path
+
 import pytest
 
 from tests.published import figures, simulation
@@ -50,3 +52,15 @@ def test_following_its_own_checks_comes_to_an_end() -> None:
 
 def test_the_same_seed_gives_the_same_truck() -> None:
     assert one_truck("unchanged", "wander", 3, 7) == one_truck("unchanged", "wander", 3, 7)
+
+
+def test_a_run_that_was_broken_off_goes_on_and_gives_the_same(tmp_path: Path) -> None:
+    with simulation.runner(1, "wander", keep=tmp_path) as working:
+        first = working.run("unchanged", 5, range(4))
+    (kept,) = tmp_path.rglob("*.jsonl")
+    whole = kept.read_bytes()
+    kept.write_bytes(whole[:-100])
+    with simulation.runner(1, "wander", keep=tmp_path) as working:
+        assert working.run("unchanged", 5, [3, 1, 0, 2]) == [first[3], first[1], first[0], first[2]]
+    assert len(kept.read_bytes().splitlines()) == len(whole.splitlines()) + 1, "only the cut one is worked again"
+    assert simulation.run(4, 1, 5, "wander") == first

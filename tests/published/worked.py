@@ -1,8 +1,8 @@
 """One truck of a world: drawn, worked by leakdx, repaired, and what came of it."""
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
+import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
@@ -21,8 +21,7 @@ MOST_STEPS = 30
 MOST_AT_RANDOM = 6
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(msgspec.Struct, frozen=True, tag=True):
     """One truck. Money in the shop's currency; ``said`` is P(hold) of the path taken, 0 where leakdx stops to ask."""
 
     number: int
@@ -70,8 +69,7 @@ class Outcome:
         return next(wrong, None)
 
 
-@dataclass(frozen=True)
-class Refused:
+class Refused(msgspec.Struct, frozen=True, tag=True):
     """A truck for which leakdx gave no answer, and what it said instead."""
 
     number: int
