@@ -15,6 +15,7 @@ from leakdx.knowledge.actions import Finding, Repair, Rule
 from leakdx.knowledge.entry import (
     SET_BY_LOADER,
     ActId,
+    ActOrRepairId,
     Amount,
     CauseId,
     CauseOrFamilyId,
@@ -199,6 +200,8 @@ class Act(Entry, frozen=True, kw_only=True):
     cures: Mapping[CauseOrFamilyId, Link | Literal["surely"]] = {}
     opens: tuple[OpeningId, ...] = ()
     closes: tuple[OpeningId, ...] = ()
+    undoes: tuple[ActOrRepairId, ...] = ()
+    """What was done before it and holds no longer (a joint that is opened again has used fasteners)."""
     spoils: tuple[SignId, ...] = ()
     hides: tuple[SignId, ...] = ()
     """Signs that say nothing, like the place signs, until the truck has been driven."""

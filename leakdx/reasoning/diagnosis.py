@@ -93,7 +93,7 @@ class Diagnosis:
         self.timeline: Timeline = timeline(knowledge, case)
         self.run: RuleRun = run_rules(knowledge, given_facts(knowledge, self.timeline))
         self.history = known_history(knowledge, self.timeline, self.run)
-        self.orders = Orders(knowledge, self.timeline, self.run)
+        self.orders = Orders(knowledge, self.timeline, self.run, self.history)
         self.fit_to_drive = self.orders.fit_to_drive()
         self.holds = self.orders.holds()
         self.forbidden = self.orders.forbidden()

@@ -10,7 +10,7 @@ from leakdx.errors import CaseError
 from leakdx.knowledge.actions import Conclusion, Condition
 from leakdx.knowledge.model import ABNORMAL, NORMAL, Knowledge, Measure
 from leakdx.quantities import beyond, convert
-from leakdx.reasoning.timeline import SignAnswer, SignReading, Timeline
+from leakdx.reasoning.timeline import ActDone, SignAnswer, SignReading, Timeline
 
 Kind = Literal[
     "sign",
@@ -92,7 +92,8 @@ def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]
     for told in timeline.history:
         yield Fact("history", told.group, told.answer), told.entry
     for act in (done for done in timeline.acts if done.act):
-        yield Fact("act", act.act), act.entry
+        if not any(_undoes(knowledge, later, act) for later in timeline.acts):
+            yield Fact("act", act.act), act.entry
     for opening, entry in timeline.open.items():
         yield Fact("open", opening), entry
     for doubt in timeline.doubts:
@@ -110,6 +111,11 @@ def _overtakes(knowledge: Knowledge, later: SignAnswer, seen: SignAnswer) -> boo
     # That no oil comes out here first takes back "wet here", but not a track that ends here.
     is_dry = after[0] == "wet" or (after[0] == "origin" and before[0] != "trail")
     return is_dry and before[-1] == after[-1]
+
+
+def _undoes(knowledge: Knowledge, later: ActDone, earlier: ActDone) -> bool:
+    act = knowledge.acts.get(later.act)
+    return act is not None and later.entry > earlier.entry and earlier.act in act.undoes
 
 
 def _must_be_driven_after(knowledge: Knowledge, action: str) -> bool:

@@ -102,10 +102,11 @@ def _overruled(knowledge: Knowledge, timeline: Timeline, run: RuleRun, proved: I
 
     What is told after the find stands, since whoever told it had seen it. What only follows from something told is
     no find, and a find of before the last closing that did not hold says nothing of what was told of that closing.
+    A doubt of a tool counts as a find: it came up after the card was written.
     """
     told = {one.group: one for one in timeline.history}
     closed = max((r.closing.entry for r in timeline.closings if r.closing is not None), default=0)
-    finds = [fact for fact in proved if fact.sure and _premise_signs(run, fact)]
+    finds = [f for f in proved if f.sure and (_premise_signs(run, f) or _stands_on_doubt(run, f))]
     facts = [fact for fact in finds if fact.id in told and run.since[fact] > max(closed, told[fact.id].entry)]
     found = (Overruled(told[fact.id].entry, fact.id, told[fact.id].answer, fact.answer) for fact in facts)
     return tuple(one for one in found if one.seen not in (one.told, *_answer(knowledge, one).covers))
@@ -190,6 +191,10 @@ def _premise_signs(run: RuleRun, fact: Fact) -> set[str]:
                 seen.update(new)
                 pending.extend(new)
     return found
+
+
+def _stands_on_doubt(run: RuleRun, fact: Fact) -> bool:
+    return any(p.kind == "doubted" for firing in run.firings if fact in firing.facts for p in firing.premises)
 
 
 def answer_evidence(

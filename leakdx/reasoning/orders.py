@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from typing import Literal
 
 from leakdx.knowledge.actions import Conclusion
-from leakdx.knowledge.model import Knowledge
+from leakdx.knowledge.model import Knowledge, unmet
 from leakdx.reasoning.answer import FitToDrive, Forbidden, Hold, Said
 from leakdx.reasoning.facts import DOUBTFUL
 from leakdx.reasoning.rules import Firing, RuleRun
@@ -21,10 +21,11 @@ NOT_JUDGED = "No rule has enough to judge it by yet."
 class Orders:
     """The orders of one run, each list in the order of the knowledge's rules and without repetition."""
 
-    def __init__(self, knowledge: Knowledge, timeline: Timeline, run: RuleRun) -> None:
+    def __init__(self, knowledge: Knowledge, timeline: Timeline, run: RuleRun, history: Mapping[str, str]) -> None:
         self._knowledge = knowledge
         self._timeline = timeline
         self._run = run
+        self._history = history
 
     def fit_to_drive(self) -> FitToDrive:
         """The strongest answer of all: no, then recheck, then yes; not judged where no rule speaks."""
@@ -37,17 +38,19 @@ class Orders:
     def holds(self) -> tuple[Hold, ...]:
         """Holds that still stand.
 
-        A hold falls when each check to record is made, or when all that it holds back is done. One that rests
-        on a reading too close to say, or on two that disagree, stands until that is clear: the record is in doubt.
+        A hold falls when each check to record is made or moot, or when all that it holds back is done: the ways to
+        close the joint are one thing, done when it is closed by one of them; a drive is never done with, since the
+        next one is held as well. A hold that rests on a reading too close to say, or on two that disagree, stands
+        until that is clear: the record is in doubt.
         """
         found: dict[Hold, None] = {}
         in_doubt = self._on_doubtful_readings()
         for firing, said in self._said():
             if said.hold is None:
                 continue
-            before = tuple(action for action in said.before if not self._is_done(action))
+            before = tuple(action for action in said.before if not self._is_behind(action))
             is_past = bool(said.before) and not before
-            is_recorded = bool(said.record) and all(self._is_done(check) for check in said.record)
+            is_recorded = bool(said.record) and all(self._is_done(c) or self._is_moot(c) for c in said.record)
             if not is_past and (not is_recorded or firing in in_doubt):
                 found[Hold(said.hold, before, said.record, firing.rule)] = None
         return tuple(found)
@@ -118,6 +121,21 @@ class Orders:
                 found.add(firing)
                 doubtful.update(firing.facts)
         return found
+
+    def _is_behind(self, action: str) -> bool:
+        """Whether nothing is held back any more by holding this action."""
+        knowledge = self._knowledge
+        if action in knowledge.acts and knowledge.acts[action].drives:
+            return False
+        if action in knowledge.repairs and knowledge.repairs[action].closes:
+            access = frozenset(knowledge.repairs[action].access)
+            is_open = not access.isdisjoint(self._timeline.open)
+            return not is_open and any(r.closes and self._is_done(id) for id, r in knowledge.repairs.items())
+        return self._is_done(action)
+
+    def _is_moot(self, check: str) -> bool:
+        """Whether this truck's history leaves nothing to ask or look for."""
+        return check in self._knowledge.checks and bool(unmet(self._knowledge.checks[check].only_if, self._history))
 
     def _is_done(self, action: str) -> bool:
         return self._timeline.is_done(self._knowledge, action)

@@ -122,6 +122,16 @@ class Policy(Struct, frozen=True, dict=True):
         hold = self.offer.first_to_record(opens, actions, self.holds)
         return None if hold is None else self._demanded(self.offer.to_record(hold)[0], hold.text)
 
+    @property
+    def _place_waits(self) -> bool:
+        """What is held before the repair is where oil comes out: until that is seen, the place to repair is a guess."""
+        if self._confirming is not None:
+            return False
+        held = self._held(self._best.access - self._means.open_now, self._best.actions)
+        reveals = () if held is None else self._knowledge.checks[held.id].reveals
+        signs = self._knowledge.signs
+        return any(s in signs and signs[s].place and signs[s].place[0] == "origin" for s in reveals)
+
     @cached_property
     def _confirming(self) -> NextCheck | None:
         """A check that the chosen repair stands on and that can be made as the truck is."""
@@ -199,6 +209,8 @@ class Policy(Struct, frozen=True, dict=True):
             if self._held(frozenset(), self._best.actions) is not None:
                 return Decision("look_further", "It is not released before what a hold asks for was seen.")
             return Decision("release_and_recheck", f"Nothing to repair now; look again in {days} days.")
+        if self._place_waits:
+            return Decision("look_further", "A hold wants seen where oil comes out before this repair is begun.")
         if self._holds_seldom:
             return Decision(
                 "repair", "No check left pays, and even the best path is more likely to come back than to hold."

@@ -7,10 +7,12 @@ from leakdx.knowledge.files import shipped_folder
 from leakdx.knowledge.loader import load_knowledge
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.facts import given_facts
+from leakdx.reasoning.gather import known_history
 from leakdx.reasoning.orders import Orders
 from leakdx.reasoning.rules import run_rules
 from leakdx.reasoning.timeline import timeline
 
+CLOSING_HOLDS = {"before_closing", "no_reseal_alone_at_a_comeback"}
 Said = str | tuple[str, ...]
 WASHED_AND_DRIVEN: tuple[Said, ...] = ("washed", "driven")
 OPEN: tuple[Said, ...] = ("drained", "carrier_out")
@@ -30,7 +32,8 @@ def orders(knowledge: Knowledge, *log: Said) -> Orders:
         id="ORDERS", complaint=knowledge.complaint, log=tuple(_entry(knowledge, n, s) for n, s in enumerate(log, 1))
     )
     meaning = timeline(knowledge, case)
-    return Orders(knowledge, meaning, run_rules(knowledge, given_facts(knowledge, meaning)))
+    run = run_rules(knowledge, given_facts(knowledge, meaning))
+    return Orders(knowledge, meaning, run, known_history(knowledge, meaning, run))
 
 
 def _entry(knowledge: Knowledge, number: int, said: Said) -> LogEntry:
@@ -54,6 +57,11 @@ FIT: list[tuple[str, str, tuple[Said, ...]]] = [
     ("no", "an oiled brake, only fairly sure", (("brake_oiled", "yes", "fairly"),)),
     ("no", "wet at the wheel and the brake not looked at", (("wet.wheel_seal", "yes"),)),
     ("recheck", "wheel wet, brake dry", (("wet.wheel_seal", "yes"), ("brake_oiled", "no"), ("leak_grade", "film"))),
+    ("no", "oil first at the wheel and the brake not looked at", (("origin.wheel_seal", "yes"), ("level_low", "no"))),
+    ("no", "neighbours slack", (("torque_pattern", "neighbours_low"), ("leak_grade", "film"), ("level_low", "no"))),
+    ("no", "all slack", (("torque_pattern", "all_low"),)),
+    ("recheck", "one slack", (("torque_pattern", "one_low"), ("leak_grade", "film"))),
+    ("recheck", "all slack, then tightened", (("torque_pattern", "all_low"), "tightened", ("leak_grade", "film"))),
     ("no", "a line, only fairly sure", (("crack_line_seen", "yes", "fairly"),)),
     ("no", "a line fairly surely cleared", (("crack_line_seen", "yes"), ("penetrant_line", "no", "fairly"))),
     ("not_judged", "a line surely cleared by penetrant", (("crack_line_seen", "yes"), ("penetrant_line", "no"))),
@@ -350,6 +358,46 @@ def test_how_soon_it_failed_says_what_is_asked_before_it_comes_apart(
     assert [hold.record for hold in own] == [asked]
     assert "carrier_out" in own[0].before
     assert "no_reseal_alone_at_a_comeback" in [ban.rule for ban in told.forbidden()]
+
+
+def test_what_another_shop_closed_is_not_asked_how_it_was_closed(knowledge: Knowledge) -> None:
+    log = (("last_repair", "gasket"), ("failed_after", "weeks"), ("torque_pattern", "even"))
+
+    def asked(*more: Said) -> bool:
+        return any("ask_how_closed" in hold.record for hold in orders(knowledge, *log, *more).holds())
+
+    assert asked()
+    assert asked(("opened_by", "own_shop"))
+    assert not asked(("opened_by", "other_shop"))
+
+
+def test_the_drive_is_held_again_however_often_it_was_driven(knowledge: Knowledge) -> None:
+    log = (*WASHED_AND_DRIVEN, ("wet.carrier_joint", "no"), ("origin.wheel_seal", "yes"))
+    assert "driven" in [before for hold in orders(knowledge, *log).holds() for before in hold.before]
+
+
+def test_what_is_held_before_closing_falls_when_it_is_closed_either_way_and_stands_when_it_is_open_again(
+    knowledge: Knowledge,
+) -> None:
+    def held(*said: Said) -> set[str]:
+        return {hold.rule for hold in orders(knowledge, *said).holds()} & CLOSING_HOLDS
+
+    came_back: tuple[Said, ...] = (("came_back", "once"), *OPEN)
+    assert held(*came_back) == CLOSING_HOLDS
+    assert held(*came_back, "reseal_with_gasket") == set()
+    assert held(*came_back, "reseal_with_sealant") == set()
+    assert held(*came_back, "reseal_with_gasket", "carrier_out") == CLOSING_HOLDS
+
+
+def test_new_fasteners_are_used_ones_once_the_carrier_is_out_again(knowledge: Knowledge) -> None:
+    def barred(*said: Said) -> bool:
+        return any(ban.rule == "no_used_fasteners" for ban in orders(knowledge, *said).forbidden())
+
+    done: tuple[Said, ...] = (*OPEN, "new_fasteners", "reseal_with_gasket")
+    assert barred(*OPEN)
+    assert not barred(*done)
+    assert barred(*done, "carrier_out")
+    assert not barred(*done, "carrier_out", "new_fasteners")
 
 
 def test_what_held_a_year_is_no_comeback(knowledge: Knowledge) -> None:

@@ -37,7 +37,7 @@ def run_of(knowledge: Knowledge, *log: LogEntry) -> RuleRun:
 
 def orders_of(rules: Mapping[str, Rule], *log: LogEntry) -> Orders:
     knowledge = workshop(rules)
-    return Orders(knowledge, timeline(knowledge, truck(*log)), run_of(knowledge, *log))
+    return Orders(knowledge, timeline(knowledge, truck(*log)), run_of(knowledge, *log), {})
 
 
 def crusty_says(**conclusion: Any) -> dict[str, Rule]:
