@@ -6,7 +6,7 @@ answers stand, in which epoch) is worked out from the entries each time.
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Literal
+from typing import Literal, get_args
 
 from msgspec import Struct
 
@@ -16,6 +16,12 @@ NOT_FITTED = "not fitted"
 NO_INFORMATION = (UNSURE, CANNOT_REACH, NOT_FITTED)
 
 Sureness = Literal["sure", "fairly"]
+RecordKind = Literal["decided", "step", "signed", "recheck", "closed", "reopened", "photo"]
+RECORD_KINDS: tuple[RecordKind, ...] = get_args(RecordKind)
+RECHECKED = ("dry", "damp", "wet")
+"""What a recheck after the repair can find."""
+OUTCOMES = ("held", "not held", "not known")
+"""What a case can be closed as."""
 
 
 class Entry(Struct, frozen=True, kw_only=True):
@@ -24,6 +30,7 @@ class Entry(Struct, frozen=True, kw_only=True):
     number: int
     who: str
     at: datetime | None = None
+    bay: str = ""
     note: str = ""
 
 
@@ -61,6 +68,8 @@ class Reading(Entry, frozen=True, kw_only=True, tag="read"):
     value: str
     unit: str
     tool: str = ""
+    calibrated: str = ""
+    """The date that stands on the tool's certificate, as 2026-01-12."""
 
 
 class Done(Entry, frozen=True, kw_only=True, tag="did"):
@@ -86,6 +95,18 @@ class Comeback(Entry, frozen=True, kw_only=True, tag="came back"):
     place: str
 
 
+class Record(Entry, frozen=True, kw_only=True, tag="record"):
+    """Something for the file, of which the reasoning concludes nothing.
+
+    ``decided``, ``step`` (of a repair, done), ``signed`` (a hold, by who wrote the entry) and ``reopened`` (why) are
+    words; ``recheck`` is one of RECHECKED, ``closed`` one of OUTCOMES, ``photo`` the SHA-256 of a file that the case
+    store keeps, its name in the note.
+    """
+
+    kind: RecordKind
+    text: str
+
+
 class Withdrawal(Entry, frozen=True, kw_only=True, tag="withdrew"):
     """Entry ``entry`` no longer stands. It stays in the log."""
 
@@ -96,7 +117,7 @@ class Note(Entry, frozen=True, kw_only=True, tag="noted"):
     """Words only."""
 
 
-LogEntry = Observation | PlacesSeen | Told | Reading | Done | Doubt | Comeback | Withdrawal | Note
+LogEntry = Observation | PlacesSeen | Told | Reading | Done | Doubt | Comeback | Record | Withdrawal | Note
 
 
 class Case(Struct, frozen=True, kw_only=True):
@@ -114,6 +135,17 @@ class Case(Struct, frozen=True, kw_only=True):
     story: str = ""
     truck: Mapping[str, str] = {}
     log: tuple[LogEntry, ...] = ()
+
+    @property
+    def closed(self) -> str | None:
+        """How the case was closed, one of OUTCOMES; None while it is open. A comeback opens it again."""
+        outcome = None
+        for entry in self.standing:
+            if isinstance(entry, Comeback) or (isinstance(entry, Record) and entry.kind == "reopened"):
+                outcome = None
+            elif isinstance(entry, Record) and entry.kind == "closed":
+                outcome = entry.text
+        return outcome
 
     @property
     def standing(self) -> tuple[LogEntry, ...]:

@@ -41,6 +41,10 @@ class StorageError(LeakdxError):
     exit_code = ExitCode.STORAGE
 
 
+class ChangedError(StorageError):
+    """Nothing was saved, since someone else has written to the case meanwhile; read again it shows what."""
+
+
 class KnowledgeError(LeakdxError):
     """The knowledge has faults; ``faults`` holds one line for each, in file order, ``parts`` what it was made of."""
 

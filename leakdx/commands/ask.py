@@ -15,7 +15,7 @@ from leakdx.case import Case
 from leakdx.clean import clean_line
 from leakdx.commands.inputs import knowledge_for
 from leakdx.commands.output import ask_for, say, talk, width
-from leakdx.errors import CaseError, ExitCode, StorageError, TooWideError
+from leakdx.errors import CaseError, ChangedError, ExitCode, StorageError, TooWideError
 from leakdx.explain.reasons import FIT_WORDS
 from leakdx.explain.technician import technician_text
 from leakdx.explain.words import minutes, not_agreed, sure
@@ -131,6 +131,11 @@ class _Sitting:
             except ReplyError as error:
                 say(_folded(f"  {error}."))
                 continue
+            except ChangedError as error:
+                if not sys.stdin.isatty():  # the next line of a file answers the question that was open before
+                    raise
+                say(_folded(f"  NOT SAVED: {error}"))
+                return
             if written:
                 say("\n".join(_folded(f"  saved: {one}") for one in written))
                 return

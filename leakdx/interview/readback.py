@@ -13,6 +13,7 @@ from leakdx.case import (
     Observation,
     PlacesSeen,
     Reading,
+    Record,
     Told,
     Withdrawal,
 )
@@ -57,6 +58,10 @@ def read_back(knowledge: Knowledge, entry: LogEntry) -> str:
             return f"doubted: {what}, {entry.chance:.0%} that it was bad" if entry.chance else f"not doubted: {what}"
         case Comeback():
             return f"came back wet: {knowledge.name(entry.place)}"
+        case Record():
+            if entry.kind == "photo":
+                return f"photo: {entry.note or entry.text[:8]}"
+            return f"{entry.kind}: {entry.text}" + (f" ({entry.note})" if entry.note else "")
         case Withdrawal():
             return f"entry {entry.entry} is withdrawn" + (f": {entry.note}" if entry.note else "")
         case Note():

@@ -6,7 +6,7 @@ from datetime import datetime
 from msgspec import structs
 
 from leakdx.case import NO_INFORMATION, Case, Comeback, Done, Doubt, LogEntry, Note, PlacesSeen, Withdrawal
-from leakdx.errors import CaseError, LeakdxError
+from leakdx.errors import CaseError, ChangedError, LeakdxError
 from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, truck_question
 from leakdx.interview.entries import entries_for
 from leakdx.interview.question import NO, YES, Question, Reply, ReplyError
@@ -18,8 +18,8 @@ from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.names import alike, meant
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.timeline import could_not_have_been_seen
-from leakdx.store.casefile import CaseFile
 from leakdx.store.entries import closings_first, doubt_chance, places
+from leakdx.store.home import CaseHome
 
 _WET_OR_DRY = {"": YES, YES: YES, "y": YES, "wet": YES, NO: NO, "n": NO, "dry": NO}
 MOST_NAMED = 8
@@ -27,14 +27,20 @@ MOST_NAMED = 8
 
 
 class Interview:
-    """Drives one case file. Any screen can: ask ``question``, give ``take`` a reply, or ``undo``."""
+    """Drives one case, wherever it lives. Any screen can: ask ``question``, give ``take`` a reply, or ``undo``."""
 
     def __init__(
-        self, knowledge: Knowledge, file: CaseFile, who: str, now: Callable[[], datetime] = datetime.now
+        self,
+        knowledge: Knowledge,
+        home: CaseHome,
+        who: str,
+        now: Callable[[], datetime] = datetime.now,
+        bay: str = "",
     ) -> None:
         self.knowledge = knowledge
         self.who = who
-        self._file = file
+        self.home = home
+        self.bay = bay
         self._now = now
         self._diagnosis: Diagnosis | None = None
         self._batches: list[tuple[int, ...]] = []
@@ -43,7 +49,7 @@ class Interview:
     @property
     def case(self) -> Case:
         """The case as saved."""
-        return self._file.case
+        return self.home.case
 
     @property
     def diagnosis(self) -> Diagnosis:
@@ -206,16 +212,22 @@ class Interview:
         """Save the case with these entries behind its log, signed and numbered; returns them in words."""
         at = self._now().replace(microsecond=0)
         start = len(self.case.log) + 1
-        entries = [structs.replace(e, number=n, who=self.who, at=at) for n, e in enumerate(said, start)]
+        entries = [structs.replace(e, number=n, who=self.who, at=at, bay=self.bay) for n, e in enumerate(said, start)]
         self._save(structs.replace(self.case, log=(*self.case.log, *entries)))
         if a_batch:
             self._batches.append(tuple(entry.number for entry in entries))
         return read_back_all(self.knowledge, entries)
 
     def _save(self, case: Case) -> None:
-        """Save the case; ReplyError where it would say something that no case can."""
+        """Save the case; ReplyError where it would say something that no case can.
+
+        ChangedError where others wrote meanwhile: the case then is what they made of it, and is asked about anew.
+        """
         try:
-            self._file.save(case)
+            self.home.save(case)
+        except ChangedError:
+            self.home.reload()
+            raise
         except CaseError as error:
             raise ReplyError(str(error)) from error
 

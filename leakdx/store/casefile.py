@@ -91,6 +91,17 @@ class CaseFile:
         write_case(path, case)
         return made
 
+    @property
+    def name(self) -> str:
+        """The file's path, as it was given."""
+        return str(self.path)
+
+    def reload(self) -> Case:
+        """Read the file again. Raises CaseError, StorageError."""
+        data = read_bytes(self.path)
+        self.case, self._data = parse_case(data, str(self.path), self._knowledge), data
+        return self.case
+
     def save(self, case: Case) -> None:
         """Make ``case`` what the file says, durably; comments and layout of the file stay.
 

@@ -4,7 +4,20 @@ from collections.abc import Mapping, Sequence
 
 import yaml
 
-from leakdx.case import Case, Comeback, Done, Doubt, LogEntry, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.case import (
+    Case,
+    Comeback,
+    Done,
+    Doubt,
+    LogEntry,
+    Note,
+    Observation,
+    PlacesSeen,
+    Reading,
+    Record,
+    Told,
+    Withdrawal,
+)
 
 INDENT = "  "
 
@@ -51,6 +64,8 @@ def _entry_fields(entry: LogEntry) -> dict[str, Value]:
     if entry.at is not None:
         fields["at"] = entry.at.isoformat(timespec="auto" if entry.at.second or entry.at.microsecond else "minutes")
     fields["who"] = entry.who
+    if entry.bay:
+        fields["bay"] = entry.bay
     fields |= _what(entry)
     if entry.note or isinstance(entry, Note):
         fields["note"] = entry.note
@@ -69,13 +84,16 @@ def _what(entry: LogEntry) -> dict[str, Value]:
             return {"told": entry.group, "is": entry.answer}
         case Reading():
             read: dict[str, Value] = {"read": entry.sign, "value": entry.value, "unit": entry.unit}
-            return read | _tool(entry)
+            calibrated: dict[str, Value] = {"calibrated": entry.calibrated} if entry.calibrated else {}
+            return read | _tool(entry) | calibrated
         case Done():
             return {"did": entry.act}
         case Doubt():
             return {"doubt": entry.doubt, "chance": entry.chance, **_tool(entry)}
         case Comeback():
             return {"comeback": entry.place}
+        case Record():
+            return {entry.kind: entry.text}
         case Withdrawal():
             return {"withdraw": entry.entry}
         case Note():

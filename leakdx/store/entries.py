@@ -4,14 +4,18 @@ The shape (which fields, text or number) is the converter's work; here is what t
 that the knowledge knows, answers that the sign can have, values within the gauge's range.
 """
 
+import re
 from collections.abc import Collection, Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any, Literal, TypeVar, cast
 
 from msgspec import Struct, field
 
 from leakdx.case import (
     NO_INFORMATION,
+    OUTCOMES,
+    RECHECKED,
+    RECORD_KINDS,
     Comeback,
     Done,
     Doubt,
@@ -20,6 +24,8 @@ from leakdx.case import (
     Observation,
     PlacesSeen,
     Reading,
+    Record,
+    RecordKind,
     Told,
     Withdrawal,
 )
@@ -35,16 +41,17 @@ from leakdx.quantities import QuantityError, convert
 CLOCKS_DIFFER = timedelta(minutes=15)
 """An entry may be this much ahead of this machine's clock."""
 
-_SUBJECTS = ("wet", "dry", "saw", "told", "read", "did", "doubt", "comeback", "withdraw")
+_SUBJECTS = ("wet", "dry", "saw", "told", "read", "did", "doubt", "comeback", *RECORD_KINDS, "withdraw")
 _BESIDE: Mapping[str, tuple[str, ...]] = {
     "wet": ("dry", "arc", "sure"),
     "dry": ("wet", "arc", "sure"),
     "saw": ("is", "arc", "sure", "tool"),
     "told": ("is",),
-    "read": ("value", "unit", "tool"),
+    "read": ("value", "unit", "tool", "calibrated"),
     "did": (),
     "doubt": ("chance", "tool"),
     "comeback": (),
+    **dict.fromkeys(RECORD_KINDS, ()),
     "withdraw": (),
 }
 """What may stand beside each subject, beyond what every entry carries."""
@@ -54,7 +61,10 @@ _NEEDED: Mapping[str, tuple[str, ...]] = {
     "read": ("value", "unit"),
     "doubt": ("chance",),
 }
-_ALWAYS = ("at", "who", "note")
+_ALWAYS = ("at", "who", "bay", "note")
+_ONE_OF: Mapping[RecordKind, tuple[str, ...]] = {"recheck": RECHECKED, "closed": OUTCOMES}
+"""Records that say one of a few things; the others are free words, and a photo is named by its SHA-256."""
+_SHA256 = re.compile("[0-9a-f]{64}")
 
 _K = TypeVar("_K", bound=Entry)
 
@@ -64,6 +74,7 @@ class _Raw(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     at: str | None = None
     who: str
+    bay: str = ""
     note: str = ""
     wet: tuple[str, ...] = ()
     dry: tuple[str, ...] = ()
@@ -76,10 +87,18 @@ class _Raw(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     value: str = ""
     unit: str = ""
     tool: str = ""
+    calibrated: str = ""
     did: str = ""
     doubt: str = ""
     chance: str = ""
     comeback: str = ""
+    decided: str = ""
+    step: str = ""
+    signed: str = ""
+    recheck: str = ""
+    closed: str = ""
+    reopened: str = ""
+    photo: str = ""
     withdraw: int = 0
 
 
@@ -120,7 +139,7 @@ class EntryReader:
                 self._fault(node.spot, f"entry {number} says nothing", f"write one of {', '.join(_SUBJECTS)}, note")
             return None
         subject = subjects[0]
-        for name in (*subjects[1:], "is", "value", "unit", "tool", "chance", "arc", "sure"):
+        for name in (*subjects[1:], "is", "value", "unit", "tool", "calibrated", "chance", "arc", "sure"):
             key = node.key(name)
             if key is not None and name not in _BESIDE[subject]:
                 right = "make it an entry of its own" if name in _SUBJECTS else "leave it out"
@@ -145,6 +164,7 @@ class EntryReader:
         if not who.strip():
             self._fault(_spot(node, "who"), "'who' is blank", "write initials, or unknown")
         base: dict[str, Any] = {"number": number, "who": who, "at": self._at(raw, node), "note": clean(raw.note)}
+        base["bay"] = clean(raw.bay).strip()
         arc = self._arc(raw, node)
         match subject:
             case "wet" | "dry":
@@ -159,7 +179,10 @@ class EntryReader:
             case "read":
                 self._reading(raw, node)
                 value, unit = raw.value.strip(), raw.unit.strip()
-                return Reading(**base, sign=raw.read, value=value, unit=unit, tool=clean(raw.tool))
+                calibrated = self._calibrated(raw, node)
+                return Reading(
+                    **base, sign=raw.read, value=value, unit=unit, tool=clean(raw.tool), calibrated=calibrated
+                )
             case "did":
                 self._known(raw.did, {**self.knowledge.acts, **self.knowledge.repairs}, node, "did", "act or repair")
                 self.done.append(raw.did)
@@ -176,6 +199,8 @@ class EntryReader:
                     right = f"write down what was done, as 'did: {first[0]}'"
                     self._fault(_spot(node, "comeback"), wrong, right)
                 return Comeback(**base, place=raw.comeback)
+            case "decided" | "step" | "signed" | "recheck" | "closed" | "reopened" | "photo":
+                return Record(**base, kind=subject, text=self._record(subject, getattr(raw, subject), node))
             case "withdraw":
                 self._withdrawal(raw.withdraw, node, number)
                 return Withdrawal(**base, entry=raw.withdraw)
@@ -195,6 +220,28 @@ class EntryReader:
             wrong = f"'{_short(raw.at)}' is in the future"
             self._fault(_spot(node, "at"), wrong, "write when it was seen, or mend this machine's clock")
         return at
+
+    def _calibrated(self, raw: _Raw, node: Fields) -> str:
+        try:
+            return date.fromisoformat(raw.calibrated.strip()).isoformat() if raw.calibrated else ""
+        except ValueError:
+            wrong = f"'{_short(raw.calibrated)}' is no date"
+            self._fault(_spot(node, "calibrated"), wrong, "write when the tool was calibrated, as 2026-01-12")
+            return ""
+
+    def _record(self, kind: RecordKind, text: str, node: Fields) -> str:
+        """What is put on file, free words or one of a few."""
+        said = clean(text).strip()
+        allowed = _ONE_OF.get(kind)
+        if allowed is not None and said not in allowed:
+            near = nearest(said, allowed)
+            right = f"write one of: {', '.join(allowed)}" if near is None else f"did you mean '{near}'?"
+            self._fault(_spot(node, kind), f"'{kind}' cannot be '{_short(said)}'", right)
+        elif kind == "photo" and not _SHA256.fullmatch(said):
+            self._fault(_spot(node, kind), "'photo' names no file", "write its SHA-256, 64 of 0-9 and a-f")
+        elif not said:
+            self._fault(_spot(node, kind), f"'{kind}' is blank", "say in a few words what")
+        return said
 
     def _arc(self, raw: _Raw, node: Fields) -> tuple[float, float] | None:
         if node.key("arc") is None:

@@ -17,6 +17,9 @@ from msgspec import structs
 
 from leakdx.case import (
     NO_INFORMATION,
+    OUTCOMES,
+    RECHECKED,
+    RECORD_KINDS,
     Case,
     Comeback,
     Done,
@@ -25,6 +28,8 @@ from leakdx.case import (
     Note,
     Observation,
     PlacesSeen,
+    Reading,
+    Record,
     Sureness,
     Told,
     Withdrawal,
@@ -101,6 +106,9 @@ log:
   - {who: AB, saw: torque_pattern, is: even, tool: wrench 5}
   - {who: AB, did: reseal_with_gasket}
   - {who: AB, comeback: carrier_joint}
+  - {who: AB, read: housing_face_flatness, value: "0.006", unit: in, tool: feeler 12, calibrated: 2026-01-12}
+  - {who: AB, bay: 3, signed: faces clean}
+  - {who: CD, closed: not known, note: sold}
 expect: {anything: [at, all]}
 """)
     assert case == Case(
@@ -130,6 +138,17 @@ expect: {anything: [at, all]}
             Observation(number=8, who="AB", sign="torque_pattern", answer="even", tool="wrench 5"),
             Done(number=9, who="AB", act="reseal_with_gasket"),
             Comeback(number=10, who="AB", place="carrier_joint"),
+            Reading(
+                number=11,
+                who="AB",
+                sign="housing_face_flatness",
+                value="0.006",
+                unit="in",
+                tool="feeler 12",
+                calibrated="2026-01-12",
+            ),
+            Record(number=12, who="AB", bay="3", kind="signed", text="faces clean"),
+            Record(number=13, who="CD", kind="closed", text="not known", note="sold"),
         ),
     )
 
@@ -142,6 +161,12 @@ expect: {anything: [at, all]}
         ("saw: torque_pattern, is: [even, one_low]", "4:40", "exclude each other"),
         ("comeback: carrier_joint", "4:25", "no repair that closes the joint stands before it"),
         ("comeback: carier_joint", "4:25", "did you mean 'carrier_joint'?"),
+        ("closed: hold", "4:23", "did you mean 'held'?"),
+        ("recheck: perhaps", "4:24", "write one of: dry, damp, wet"),
+        ("photo: wet.jpg", "4:22", "write its SHA-256"),
+        ('signed: " "', "4:23", "say in a few words what"),
+        ("signed: faces clean, tool: cloth", "4:36", "'tool' does not go with 'signed'"),
+        ("read: housing_face_flatness, value: 0.006, unit: in, calibrated: soon", "4:80", "as 2026-01-12"),
         ("doubt: torque_wrnch, chance: 0.3", "4:22", "did you mean 'torque_wrench'?"),
         ("doubt: torque_wrench, chance: 30", "4:45", "from 0 (good after all) to 1"),
         ("doubt: torque_wrench, chance: nan", "4:45", "'nan' is no chance"),
@@ -294,7 +319,8 @@ place_lists = st.lists(st.tuples(st.sampled_from(PLACES), st.booleans()), min_si
 def entries(draw: st.DrawFn, number: int, taken: set[int]) -> LogEntry:
     """One entry that no act makes impossible: only signs that are seen from outside."""
     base: Any = {"number": number, "who": draw(some_words), "at": draw(times), "note": draw(words)}
-    kind = draw(st.integers(0, 6))
+    base["bay"] = draw(words.map(str.strip))
+    kind = draw(st.integers(0, 7))
     if kind == 0:
         seen = draw(place_lists)
         wet, dry = (tuple(place for place, is_wet in seen if is_wet is side) for side in (True, False))
@@ -316,6 +342,14 @@ def entries(draw: st.DrawFn, number: int, taken: set[int]) -> LogEntry:
     if kind == 5:
         of = draw(st.sampled_from(["torque_wrench", "washed"]))
         return Doubt(**base, doubt=of, chance=draw(st.floats(0, 1)), tool=draw(words))
+    if kind == 6:
+        of_file = draw(st.sampled_from(RECORD_KINDS))
+        texts = {
+            "recheck": st.sampled_from(RECHECKED),
+            "closed": st.sampled_from(OUTCOMES),
+            "photo": st.just("a1" * 32),
+        }
+        return Record(**base, kind=of_file, text=draw(texts.get(of_file, some_words.map(str.strip).filter(bool))))
     return Note(**base)
 
 
@@ -532,3 +566,22 @@ def test_clean_text_stays_as_it_is(text: str) -> None:
     assert clean(once) == once
     assert "\x1b" not in once
     once.encode("utf-8")
+
+
+# -- open and closed --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("entries", "outcome"),
+    [
+        (("note: x",), None),
+        (("closed: held",), "held"),
+        (("closed: held", "reopened: wet again in the photo"), None),
+        (("closed: held", "reopened: by mistake", "closed: not held"), "not held"),
+        (("did: reseal_with_gasket", "closed: held", "comeback: carrier_joint"), None),
+        (("closed: held", "withdraw: 1"), None),
+    ],
+)
+def test_a_case_is_closed_until_it_is_opened_again_or_comes_back(entries: tuple[str, ...], outcome: str | None) -> None:
+    lines = "".join(f"  - {{who: AB, {entry}}}\n" for entry in entries)
+    assert parse(f"case: KD-1\nlog:\n{lines}").closed == outcome

@@ -1,0 +1,27 @@
+"""Where one case lives: a file, or a place in the case store. An interview needs to know no more than this."""
+
+from typing import Protocol
+
+from leakdx.case import Case
+
+
+class CaseHome(Protocol):
+    """A case that is saved answer by answer; what ``case`` holds stands on the disk."""
+
+    @property
+    def case(self) -> Case:
+        """The case as last saved or read."""
+
+    @property
+    def name(self) -> str:
+        """What is typed to come back to it: a file's path or a case's id."""
+
+    def save(self, case: Case) -> None:
+        """Make ``case`` what is kept, durably, or raise and leave all as it stands.
+
+        Raises CaseError where it could not be read again, StorageError where it cannot be written, ChangedError
+        where others wrote since it was read: nothing of theirs is overwritten, and ``reload`` fetches it.
+        """
+
+    def reload(self) -> Case:
+        """Read the case again, with what others have written."""
