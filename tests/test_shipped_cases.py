@@ -37,6 +37,14 @@ def test_nothing_forbidden_outright_is_recommended(file: Path) -> None:
     assert not outright & set(path)
 
 
+def test_what_is_ruled_out_is_not_named_as_left_undone() -> None:
+    file = Path(__file__).parent / "cases" / "968-foam-at-a-right-level.yaml"
+    diagnosis = truck(file).diagnosis
+    (ruled_out,) = [c for c in diagnosis.answers.excluded if diagnosis.answers.causes[1].id == c]
+    assert diagnosis.answers.causes[1].leaking > 0.05
+    assert all(ruled_out not in path.leaves for path in diagnosis.answers.repairs)
+
+
 @pytest.mark.parametrize("file", EACH_CASE)
 def test_printed_json_keeps_to_its_schema(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     schema = json.loads((DOCS / "schema" / "diagnosis.schema.json").read_text(encoding="utf-8"))

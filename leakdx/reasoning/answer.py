@@ -116,7 +116,10 @@ class NextCheck(Struct, frozen=True):
 
 
 class RepairPath(Struct, frozen=True):
-    """A set of actions done together. ``leaves``: what it does not fix, most likely first (id -> chance after)."""
+    """A set of actions done together. ``leaves``: what it does not fix, most likely first (id -> chance after).
+
+    What a rule has ruled out is not named there.
+    """
 
     actions: tuple[str, ...]
     p_hold: float

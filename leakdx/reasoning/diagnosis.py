@@ -327,7 +327,10 @@ class Diagnosis:
         plan, means = self.plan.priced, self.means
         path = plan.paths[index]
         after = self.belief.leaking * (1 - path.cure)
-        left = sorted((i for i in range(len(after)) if after[i] > LEFT_SHOWN), key=lambda i: -after[i])
+        # What a rule has ruled out keeps its chance, but is not named as work that is left undone.
+        ruled_out, causes = self.orders.excluded(), self.belief.causes
+        shown = (i for i in range(len(after)) if after[i] > LEFT_SHOWN and causes[i] not in ruled_out)
+        left = sorted(shown, key=lambda i: -after[i])
         return RepairPath(
             actions=path.actions,
             p_hold=float(plan.hold[index]),
@@ -335,7 +338,7 @@ class Diagnosis:
             own_cost=float(plan.own[index]),
             minutes=means.minutes(path, means.open_now),
             elapsed=means.elapsed(path, means.open_now),
-            leaves={self.belief.causes[i]: float(after[i]) for i in left},
+            leaves={causes[i]: float(after[i]) for i in left},
         )
 
 

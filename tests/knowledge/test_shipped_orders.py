@@ -400,6 +400,15 @@ def test_new_fasteners_are_used_ones_once_the_carrier_is_out_again(knowledge: Kn
     assert not barred(*done, "carrier_out", "new_fasteners")
 
 
+def test_an_inspection_without_a_finding_is_asked_what_was_seen(knowledge: Knowledge) -> None:
+    def held(*said: Said) -> bool:
+        return any("oil_look" in hold.record and "driven" in hold.before for hold in orders(knowledge, *said).holds())
+
+    assert not held(("level_low", "no"))
+    assert held("inspect_after_low_level")
+    assert not held("inspect_after_low_level", ("metal_in_oil", "no"), ("oil_burnt", "no"))
+
+
 def test_what_held_a_year_is_no_comeback(knowledge: Knowledge) -> None:
     held = orders(knowledge, ("came_back", "once"), ("last_repair", "sealant"), ("failed_after", "held_long"))
     assert "no_reseal_alone_at_a_comeback" not in [ban.rule for ban in held.forbidden()]
