@@ -179,7 +179,7 @@ class Draft:
         seen = self.seen[id]
         wanted = id in self.evidence.askable
         epochs = tuple(sorted({*seen.epochs, *((self.evidence.last_epoch,) if wanted else ())}))
-        values, parents = coarsened(
+        values, parents, whole = coarsened(
             *self.asked_by_causes(links.parents, epochs, leaking=links.leaking), self._alike(id, epochs, wanted)
         )
         kept = self.strays_kept(id, epochs)
@@ -187,9 +187,9 @@ class Draft:
         if not end.reshape(-1, end.shape[-1]).any(axis=0).all():
             self.impossible.append(id)
         only_none = ~end[1:].any(axis=0)
-        all_alike = (end == end[0]).all(axis=0) & _is_whole(parents)
+        all_alike = (end == end[0]).all(axis=0) & whole
         if wanted or not (only_none | all_alike).all():
-            self._add(Node(("sign", id), epochs, values, parents, end, wanted, seen.doubts))
+            self._add(Node(("sign", id), epochs, values, parents, end, wanted, seen.doubts), whole=whole)
             return
         if seen.doubts:
             self.tilts.append(Tilt(None, seen.doubts, end[:1]))
@@ -226,9 +226,12 @@ class Draft:
             self.products = np.repeat(self.products, multiplier.shape[1], axis=1)
         self.products[states] *= multiplier
 
-    def _add(self, node: Node) -> None:
-        """Keep a node, unless nothing can make it differ from "no"; summed out at once, it is kept narrow."""
-        if len(node.values) > 1 or node.doubts or not _is_whole(node.parents):
+    def _add(self, node: Node, *, whole: bool = True) -> None:
+        """Keep a node, unless nothing can make it differ from "no"; summed out at once, it is kept narrow.
+
+        ``whole``: no value that a parent can ask for was left out as ruled out.
+        """
+        if len(node.values) > 1 or node.doubts or not whole:
             self.nodes[node.key] = node if node.variable else narrowed(node)
 
     # -- what parents ask for ----------------------------------------------------------------------------
@@ -322,8 +325,10 @@ class Draft:
 
 def coarsened(
     values: Values, parents: tuple[tuple[int, Array], ...], alike: Sequence[Sequence[int]]
-) -> tuple[Values, tuple[tuple[int, Array], ...]]:
+) -> tuple[Values, tuple[tuple[int, Array], ...], bool]:
     """Values and contributions with ranks that are alike as one, and without those ruled out.
+
+    Besides, whether it is the whole: nothing that a parent can ask for, however seldom, was left out.
 
     Args:
         values: Of a node.
@@ -333,9 +338,11 @@ def coarsened(
     mapped = [tuple(own[rank] for own, rank in zip(alike, value, strict=True)) for value in values]
     kept = tuple(sorted({value for value in mapped if -1 not in value}))
     if not kept or len(kept) == len(values):
-        return values, parents
+        return values, parents, True
     onto = np.array([[value == one for one in kept] for value in mapped], float)
-    return kept, tuple((source, table @ onto) for source, table in parents)
+    left_out = [-1 in value for value in mapped]
+    whole = not any(table[:, left_out].any() for _, table in parents)
+    return kept, tuple((source, table @ onto) for source, table in parents), whole
 
 
 def narrowed(node: Node) -> Node:
@@ -378,11 +385,6 @@ def shown(links: PlaceLinks, values: Values, epochs: Epochs, own: Epochs, likeli
 def projected(value: Value, epochs: Epochs, onto: Epochs) -> Value:
     """A value over ``epochs`` as it is seen in some of them."""
     return tuple(value[epochs.index(e)] for e in onto)
-
-
-def _is_whole(parents: Sequence[tuple[Source, Array]]) -> bool:
-    """Whether no value that a parent can ask for was left out as ruled out."""
-    return all(bool(np.allclose(table.sum(axis=1), 1)) for _, table in parents)
 
 
 def _span(epochs: Epochs, state: State) -> tuple[int, int]:

@@ -122,6 +122,15 @@ def figures(belief: Belief) -> tuple[np.ndarray, ...]:
     return (belief.leaking, belief.leaking_first, belief.present, *belief.zones(), *belief.families())
 
 
+@pytest.mark.parametrize("link", [1e-3, 1e-7, 1e-10])
+def test_a_link_however_weak_is_counted(link: float) -> None:
+    results = {"none": None, "some": 0.05, "much": 0.05}
+    k = knowledge({"c": cause(looks={"look": {"some": link}})}, {"look": look(results)}, reported=UNHEARD)
+    evidence = Evidence(JOINT, signs=(SignEvidence(1, "look", 0, (1.0, 0.0, 0.0)),))
+    found = Belief(compile_model(k, {"c": 0.3}), evidence).leaking[0]
+    assert found - 0.3 == pytest.approx(0.3 * (1 - link) / (1 - 0.3 * link) - 0.3, rel=1e-3, abs=0)
+
+
 def test_the_order_of_answers_does_not_show_in_the_last_digit() -> None:
     model = bench()
     expected = figures(Belief(model, Evidence(JOINT, HISTORY, ACTS, SEEN)))
