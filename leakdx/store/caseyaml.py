@@ -28,10 +28,14 @@ _Dumper: type[yaml.SafeDumper] = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 
 def case_text(case: Case) -> str:
     """The whole file. Reading it again gives an equal case."""
-    lines = [f"{key}: {flow(value)}\n" for key, value in header(case).items()]
     if not case.log:
-        return "".join(lines) + "log: []\n"
-    return "".join(lines) + "log:\n" + "".join(entry_line(entry, INDENT) for entry in case.log)
+        return head_text(case) + "log: []\n"
+    return head_text(case) + "log:\n" + "".join(entry_line(entry, INDENT) for entry in case.log)
+
+
+def head_text(case: Case) -> str:
+    """The lines above the log."""
+    return "".join(f"{key}: {flow(value)}\n" for key, value in header(case).items())
 
 
 def header(case: Case) -> dict[str, Value]:
@@ -50,7 +54,12 @@ def header(case: Case) -> dict[str, Value]:
 
 def entry_line(entry: LogEntry, indent: str) -> str:
     """One entry of the log as one line of a block list."""
-    return f"{indent}- {flow(_entry_fields(entry))}\n"
+    return f"{indent}- {entry_text(entry)}\n"
+
+
+def entry_text(entry: LogEntry) -> str:
+    """One entry as it stands after its dash, on one line."""
+    return flow(_entry_fields(entry))
 
 
 def flow(value: Value) -> str:

@@ -1,0 +1,159 @@
+"""A store opened: found, looked at, made or brought up to date, and its transactions."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+
+from sqlalchemy import Engine, create_engine, inspect
+from sqlalchemy.engine import Connection
+from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.pool import QueuePool
+
+from leakdx.errors import StorageError
+from leakdx.store.database import migrate
+from leakdx.store.database.place import StorePlace, usual_folder
+from leakdx.store.database.sqlite import WRITES, engine_of, look_at, make_file, may_write
+from leakdx.store.database.tables import VERSION_TABLE
+from leakdx.store.database.words import LONGEST_WAIT, damaged, sentence
+
+CHECKED_WHOLE = 32 << 20
+"""Bytes up to which a SQLite file is checked each time before it is first written to; that takes under .1 s."""
+
+
+class Database:
+    """The database of one store: ``reading()`` and ``writing()`` are its transactions."""
+
+    def __init__(self, place: StorePlace, engine: Engine, writable: bool) -> None:
+        self.place = place
+        self.engine = engine
+        self.writable = writable
+        self._sound = place.path is None
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A transaction that reads one state of the store. Raises StorageError."""
+        with _in_words(self.place), self.engine.connect() as connection, connection.begin():
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction that writes all or nothing, durably; waits for others LONGEST_WAIT. Raises StorageError."""
+        if not self.writable:
+            wrong = "not saved, it may only be read here; what it holds can still be shown"
+            raise StorageError(f"{self.place.name}: {wrong}")
+        self._refuse_damaged()
+        with self.unchecked_writing() as connection:
+            yield connection
+
+    @contextmanager
+    def unchecked_writing(self) -> Iterator[Connection]:
+        """As ``writing``, for a file that is being made."""
+        with _in_words(self.place), self.engine.connect() as connection:
+            connection.execution_options(**{WRITES: True})
+            with connection.begin():
+                yield connection
+
+    def _refuse_damaged(self) -> None:
+        """A file in which damage is found is not written to. A large one is checked by ``store check`` only."""
+        path = self.place.path
+        if self._sound or path is None or path.stat().st_size > CHECKED_WHOLE:
+            return
+        faults = page_faults(self)
+        if faults:
+            raise damaged(self.place, faults[0])
+        self._sound = True
+
+
+def open_database(place: StorePlace) -> Database:
+    """The store at a place: made where there is none, brought up to date where an older leakdx wrote it.
+
+    Raises StorageError where it is damaged, another program's, a newer leakdx's, or cannot be reached.
+    """
+    database = _sqlite(place, place.path) if place.path is not None else _postgres(place)
+    with database.reading() as connection:
+        version = migrate.version_of(connection)
+    migrate.refuse_newer(place, version)
+    if version < migrate.NEWEST and database.writable:
+        _bring_up_to_date(database, version)
+    elif version < migrate.NEWEST:
+        raise StorageError(
+            f"{place.name}: an older leakdx wrote it, it may only be read here, and it has to be brought up to date "
+            "first; open it once where it may be written to"
+        )
+    return database
+
+
+def page_faults(database: Database) -> list[str]:
+    """What SQLite's own check finds wrong with the file; nothing for PostgreSQL, which checks its own pages."""
+    if database.place.path is None:
+        return []
+    with database.reading() as connection:
+        rows = connection.exec_driver_sql("PRAGMA integrity_check(20)").scalars().all()
+    return [str(row) for row in rows if row != "ok"]
+
+
+def now() -> str:
+    """This moment as the tables keep it."""
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+def backup_folder(place: StorePlace) -> Path:
+    """Where the backups before a migration lie: beside the file, or in the user's data folder."""
+    return (place.path.parent if place.path is not None else usual_folder()) / "backups"
+
+
+def _bring_up_to_date(database: Database, version: int) -> None:
+    """Migrate in one transaction, after a backup unless the store was just made."""
+    if version:
+        from leakdx.store.database.backup import back_up
+
+        stamp = datetime.now().strftime("%Y%m%d-%H%M%S")
+        stem = database.place.path.stem if database.place.path else database.place.url.database
+        back_up(database, backup_folder(database.place) / f"{stem}-version-{version}-{stamp}.db")
+    with database.writing() as connection:
+        if database.place.path is None:
+            connection.exec_driver_sql("SELECT pg_advisory_xact_lock(482771)")  # two programs that start at once
+        if migrate.version_of(connection) < migrate.NEWEST:
+            migrate.upgrade(connection)
+
+
+def _sqlite(place: StorePlace, path: Path) -> Database:
+    if not path.exists():
+        make_file(place, path, lambda engine: _fill(place, engine))
+    look_at(place, path)
+    writable = may_write(path)
+    return Database(place, engine_of(path, writable=writable), writable)
+
+
+def _fill(place: StorePlace, engine: Engine) -> None:
+    with Database(place, engine, writable=True).unchecked_writing() as connection:
+        migrate.upgrade(connection)
+
+
+def _postgres(place: StorePlace) -> Database:
+    options = f"-c lock_timeout={LONGEST_WAIT:.0f}s -c client_min_messages=warning"
+    engine = create_engine(
+        place.url,
+        poolclass=QueuePool,
+        pool_pre_ping=True,
+        connect_args={"connect_timeout": int(LONGEST_WAIT), "application_name": "leakdx", "options": options},
+    )
+    database = Database(place, engine, writable=True)
+    with database.reading() as connection:
+        database.writable = connection.exec_driver_sql("SHOW transaction_read_only").scalar_one() == "off"
+        tables = inspect(connection).get_table_names()
+        if tables and VERSION_TABLE not in tables:
+            wrong = "holds another program's tables and was not touched"
+            raise StorageError(f"{place.name}: {wrong}; make a database of its own with createdb")
+    return database
+
+
+@contextmanager
+def _in_words(place: StorePlace) -> Iterator[None]:
+    """What a database raises, as one sentence."""
+    try:
+        yield
+    except (SQLAlchemyError, sqlite3.Error) as error:
+        raise sentence(place, error) from error

