@@ -78,7 +78,7 @@ def _unused_signs(knowledge: Knowledge) -> Iterator[Fault]:
 
 def _twins(knowledge: Knowledge) -> Iterator[Fault]:
     for (first, a), (second, b) in combinations(knowledge.causes.items(), 2):
-        if a.zone != b.zone or a.also_zones != b.also_zones:
+        if (a.zone, a.at_zone, a.also_zones) != (b.zone, b.at_zone, b.also_zones):
             continue
         decibans = separation(knowledge, a, b)
         if decibans < 0.01:

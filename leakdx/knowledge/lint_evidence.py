@@ -28,7 +28,7 @@ def told_by_checks(knowledge: Knowledge) -> Iterator[Fault]:
             continue
         signs = obtainable(knowledge, a, b)
         decibans = weight_between(knowledge, a, b, signs)
-        same_zone = a.zone == b.zone and a.also_zones == b.also_zones
+        same_zone = (a.zone, a.at_zone, a.also_zones) == (b.zone, b.at_zone, b.also_zones)
         if decibans < TELLS and not (same_zone and separation(knowledge, a, b) < 0.01):
             wrong = f"no check tells '{second}' from '{first}': what they bring to light weighs {decibans:.1f} dB"
             yield hint(b.at, Hint.NO_CHECK_TELLS, wrong, "let a check reveal a sign that only one of them shows")
@@ -88,7 +88,7 @@ def _at(knowledge: Knowledge, cause: Cause, id: str) -> list[float]:
 
 def _out(knowledge: Knowledge, cause: Cause, zone: str) -> float:
     if zone == cause.zone:
-        return 1.0
+        return knowledge.link(cause.at_zone)
     return knowledge.link(cause.also_zones[zone]) if zone in cause.also_zones else 0.0
 
 

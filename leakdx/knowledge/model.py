@@ -82,6 +82,8 @@ class Cause(Entry, frozen=True, kw_only=True):
     leaks: Link | Literal["always"]
     """How often it leaks when present."""
     zone: ZoneId
+    at_zone: Link | Literal["always"] = "always"
+    """How often oil comes out there when it leaks: less for what pushes oil out wherever a seal gives way."""
     also_zones: Mapping[ZoneId, Link] = {}
     shows: Mapping[SignId, Link] = {}
     """Signs that are so or not -> word. A link is written here, once, and nowhere else."""

@@ -117,7 +117,7 @@ def _zone_causes(knowledge: Knowledge, index: Mapping[str, int]) -> dict[str, tu
             elif zone.active and id not in words.nowhere:
                 found[id].append((index[NOT_LISTED], words.elsewhere))
     for id, cause in knowledge.causes.items():
-        found[cause.zone].append((index[id], 1.0))
+        found[cause.zone].append((index[id], knowledge.link(cause.at_zone)))
         for zone_id, word in cause.also_zones.items():
             if zone_id == cause.zone:
                 continue

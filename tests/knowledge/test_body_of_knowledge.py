@@ -233,6 +233,14 @@ def test_a_truck_that_fits_nothing_is_said_to_fit_nothing() -> None:
     assert max(chances, key=chances.__getitem__) == NOT_LISTED
 
 
+def test_pressure_seen_to_come_out_at_the_pinion_does_not_accuse_the_joint() -> None:
+    told = ("wet.pinion_seal=yes", "breather_no_flow=yes", "hiss_at_plug=yes", "!washed", "origin.pinion_seal=yes")
+    knowledge, _ = shipped()
+    for zone, is_likely in (("pinion_seal", True), ("carrier_joint", False)):
+        case = belief(*told, "origin.carrier_joint=no")
+        assert (case.zones()[1][case.model.zones.index(zone)] > 0.5) == is_likely, knowledge.name(zone)
+
+
 LISTED_PLACES = (
     "carrier_joint",
     "fastener_holes",

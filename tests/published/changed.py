@@ -89,6 +89,7 @@ def _cause_off(knowledge: Knowledge, cause: Cause, rng: np.random.Generator, fac
         cause,
         share=100 * _moved(cause.share / 100, rng, factor),
         leaks=_link(knowledge, cause.leaks, rng, factor),
+        at_zone=_link(knowledge, cause.at_zone, rng, factor),
         also_zones=links(cause.also_zones),
         shows=links(cause.shows),
         leads_to=links(cause.leads_to),

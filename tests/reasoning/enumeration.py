@@ -45,7 +45,7 @@ def flatten(k: Knowledge) -> Flat:
     flat = Flat(list(k.causes), {}, {}, {}, {})
     for id, c in k.causes.items():
         flat.leaks[id] = k.link(c.leaks)
-        flat.zones[id, c.zone] = 1.0
+        flat.zones[id, c.zone] = k.link(c.at_zone)
         for zone, word in c.also_zones.items():
             flat.zones[id, zone] = k.link(word)
         for sign, word in c.shows.items():

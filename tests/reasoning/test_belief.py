@@ -122,6 +122,18 @@ def figures(belief: Belief) -> tuple[np.ndarray, ...]:
     return (belief.leaking, belief.leaking_first, belief.present, *belief.zones(), *belief.families())
 
 
+def test_a_cause_that_need_not_come_out_at_its_first_zone() -> None:
+    causes = {"c": cause(at_zone=0.8, also={"far": 0.6})}
+    k = knowledge(causes, zones={JOINT: zone(), "far": zone()}, reported=UNHEARD, origin=(1.0, 0.0))
+    dry = SignEvidence(1, f"origin.{JOINT}", 0, (1.0, 0.0))
+    wet = SignEvidence(2, "origin.far", 0, (0.0, 1.0))
+    model = compile_model(k, {"c": 0.3})
+    assert Belief(model, Evidence(JOINT)).zones()[1] == pytest.approx([0.3 * 0.8, 0.3 * 0.6], abs=1e-12)
+    missed = 0.3 * 0.2 / (0.3 * 0.2 + 0.7)
+    assert Belief(model, Evidence(JOINT, signs=(dry,))).leaking[0] == pytest.approx(missed, abs=1e-12)
+    assert Belief(model, Evidence(JOINT, signs=(dry, wet))).leaking[0] == pytest.approx(1.0, abs=1e-12)
+
+
 @pytest.mark.parametrize("link", [1e-3, 1e-7, 1e-10])
 def test_a_link_however_weak_is_counted(link: float) -> None:
     results = {"none": None, "some": 0.05, "much": 0.05}

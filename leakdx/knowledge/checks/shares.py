@@ -74,7 +74,8 @@ def reported(ground: Ground, cause: Cause) -> float | None:
     """Chance that the complaint is made when this cause alone leaks; None where a word is not known."""
     if ground.words is None:
         return None
-    zones = {cause.zone: 1.0, **{zone: ground.link(word) for zone, word in cause.also_zones.items()}}
+    words = {cause.zone: cause.at_zone, **cause.also_zones}
+    zones = {zone: ground.link(word) for zone, word in words.items()}
     dry = 1.0
     for zone, out in zones.items():
         arrives = 1.0 if zone == ground.complaint else _transfer(ground, zone)

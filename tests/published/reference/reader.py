@@ -218,7 +218,7 @@ def _cause(words: Tree, signs: Mapping[str, Sign], id_: str, entry: Tree) -> Cau
         family=entry["family"],
         share=float(entry["share"]) / 100,
         leaks=_link(words, entry["leaks"]),
-        lets_out={entry["zone"]: 1.0, **also},
+        lets_out={entry["zone"]: _link(words, entry.get("at_zone", "always")), **also},
         shows=shows,
         leads_to={c: _link(words, w) for c, w in entry.get("leads_to", {}).items()},
         only_if={g: tuple(answers) for g, answers in entry.get("only_if", {}).items()},
