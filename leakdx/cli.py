@@ -13,7 +13,7 @@ from importlib import import_module
 
 from leakdx.commands.output import OutputError, flush, silence, talk
 from leakdx.commands.parser import parser
-from leakdx.errors import CaseError, ExitCode, KnowledgeError, LeakdxError
+from leakdx.errors import CaseError, ExitCode, KnowledgeError, LeakdxError, SettingsError
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -51,7 +51,7 @@ def _run(argv: Sequence[str] | None) -> int:
 
 def _complain(error: LeakdxError) -> None:
     """One sentence on standard error; faults of files keep ``file:line:column`` first, so that editors jump to it."""
-    prefix = "" if isinstance(error, CaseError | KnowledgeError) else "leakdx: "
+    prefix = "" if isinstance(error, CaseError | KnowledgeError | SettingsError) else "leakdx: "
     talk(f"{prefix}{error}")
 
 

@@ -14,6 +14,7 @@ class ExitCode(IntEnum):
     KNOWLEDGE = 4
     STORAGE = 5
     NOT_MET = 6
+    SETTINGS = 7
     INTERRUPTED = 130
 
 
@@ -43,6 +44,12 @@ class StorageError(LeakdxError):
 
 class ChangedError(StorageError):
     """Nothing was saved, since someone else has written to the case meanwhile; read again it shows what."""
+
+
+class SettingsError(LeakdxError):
+    """The shop's settings have faults; the message has one line for each, in file order."""
+
+    exit_code = ExitCode.SETTINGS
 
 
 class KnowledgeError(LeakdxError):

@@ -35,6 +35,7 @@ COMMANDS = (
     ("knowledge", "schema"),
     ("knowledge", "cases"),
     ("knowledge", "idle"),
+    ("settings",),
     ("paths",),
 )
 

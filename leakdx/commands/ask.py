@@ -13,7 +13,7 @@ from pathlib import Path
 
 from leakdx.case import Case
 from leakdx.clean import clean_line
-from leakdx.commands.inputs import knowledge_for
+from leakdx.commands.inputs import knowledge_here
 from leakdx.commands.output import ask_for, say, talk, width
 from leakdx.errors import CaseError, ChangedError, ExitCode, StorageError, TooWideError
 from leakdx.explain.reasons import FIT_WORDS
@@ -49,7 +49,7 @@ class _Stop(Exception):  # noqa: N818 - the wish to stop, not a fault
 
 def run(args: Namespace) -> int:
     """Ask until the repair is clear, or until whoever answers stops."""
-    knowledge = knowledge_for(args.knowledge)
+    knowledge = knowledge_here(args.knowledge)
     file = _case_file(args.case, knowledge)
     try:
         who = clean_line(args.who or "") or _initials()

@@ -12,6 +12,7 @@ from leakdx.knowledge.files import gather
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.knowledge.model import Knowledge
 from leakdx.store.casefile import read_case
+from leakdx.store.settings import laid_over, read_settings, settings_path, write_template
 
 if TYPE_CHECKING:
     from leakdx.reasoning.diagnosis import Diagnosis
@@ -65,9 +66,20 @@ def knowledge_for(own: str | None) -> Knowledge:
     return load_knowledge(knowledge_folders(own))
 
 
+def knowledge_here(own: str | None) -> Knowledge:
+    """The knowledge as this shop decides by it: its settings laid over. Raises KnowledgeError, SettingsError.
+
+    The first time on a machine a commented file of settings is written, which changes nothing.
+    """
+    knowledge, path = knowledge_for(own), settings_path()
+    if path is not None and own is None:
+        write_template(path, knowledge)
+    return laid_over(knowledge, read_settings(path))
+
+
 def diagnosed(case_file: str, own: str | None, shop: str | None = None) -> "Diagnosis":
-    """The diagnosis of a case file. Raises CaseError, KnowledgeError, UsageError."""
-    knowledge = knowledge_for(own)
+    """The diagnosis of a case file. Raises CaseError, KnowledgeError, SettingsError, UsageError."""
+    knowledge = knowledge_here(own)
     case = read_case(Path(case_file), knowledge)
     return diagnosis_of(case_file, knowledge, case if shop is None else _with_shop(case, shop, knowledge))
 

@@ -69,7 +69,7 @@ def parser() -> argparse.ArgumentParser:
     top = _Parser(prog="leakdx", description=about, epilog=_EXAMPLES)
     top.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
     commands = top.add_subparsers(metavar="COMMAND", required=True, parser_class=_Parser)
-    for add in (_diagnose, _ask, _why, _draw, _calc, _knowledge, _paths):
+    for add in (_diagnose, _ask, _why, _draw, _calc, _knowledge, _settings, _paths):
         add(commands)
     return top
 
@@ -302,10 +302,25 @@ def _idle(kinds: _Commands) -> None:
     _add_knowledge(idle)
 
 
+def _settings(commands: _Commands) -> None:
+    command = _command(
+        commands,
+        "settings",
+        "what this shop charges and pays, and where that is set",
+        "Show every value that decisions follow and where it comes from: a line of the shop's\n"
+        "settings file, or the knowledge. The file is made the first time, all in comments.",
+        'examples:\n  leakdx settings\n  nano "$(leakdx settings --path)"\n',
+    )
+    how = command.add_mutually_exclusive_group()
+    how.add_argument("--path", action="store_true", help="only the name of the file")
+    how.add_argument("--json", action="store_true", help="for machines")
+    _add_knowledge(command)
+
+
 def _paths(commands: _Commands) -> None:
     _command(
         commands,
         "paths",
         "where leakdx reads and keeps things",
-        "Print where the knowledge and the cache are. Cases lie wherever you put them.",
+        "Print where the knowledge, the settings and the cache are. Case files lie wherever you\nput them.",
     )

@@ -4,12 +4,17 @@ from argparse import Namespace
 
 from leakdx.commands.output import say
 from leakdx.errors import ExitCode
+from leakdx.folders import cache_folder
 from leakdx.knowledge.loader import shipped_folder
+from leakdx.store.settings import settings_path
 
 
 def run(args: Namespace) -> int:
-    """Print the folders that leakdx uses."""
-    from leakdx.knowledge.cache import cache_folder
-
-    say(f"knowledge: {shipped_folder()}\ncache: {cache_folder() or 'none is kept'}")
+    """Print the folders and files that leakdx uses."""
+    places = {
+        "knowledge": shipped_folder(),
+        "settings": settings_path() or "none are read",
+        "cache": cache_folder() or "none is kept",
+    }
+    say("\n".join(f"{what}: {where}" for what, where in places.items()))
     return ExitCode.OK

@@ -14,22 +14,12 @@ from pathlib import Path
 import msgspec
 
 from leakdx import __version__
+from leakdx.folders import cache_folder
 from leakdx.knowledge.model import Knowledge
 
 _HERE = Path(__file__).parent
-VARIABLE = "LEAKDX_CACHE"
 _KEPT = 8
 """Copies of other contents that stay beside the newest."""
-
-
-def cache_folder() -> Path | None:
-    """Where copies lie; None where none is to be kept."""
-    named = os.environ.get(VARIABLE)
-    if named is not None:
-        return Path(named) if named else None
-    from platformdirs import user_cache_path  # not needed where the folder is named
-
-    return user_cache_path("leakdx", appauthor=False)
 
 
 def read_copy(hash: str) -> Knowledge | None:

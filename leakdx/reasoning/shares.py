@@ -12,7 +12,8 @@ from pathlib import Path
 import numpy as np
 
 from leakdx.errors import KnowledgeError
-from leakdx.knowledge.cache import cache_folder, keep
+from leakdx.folders import cache_folder
+from leakdx.knowledge.cache import keep
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.compiled import Array, Model, compile_links
 from leakdx.reasoning.evidence import Evidence

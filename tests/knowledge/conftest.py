@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 import pytest
 
-from leakdx.knowledge.cache import VARIABLE
+from leakdx.folders import CACHE
 
 
 @pytest.fixture(autouse=True, scope="session")
 def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv(VARIABLE, str(tmp_path_factory.mktemp("cache")))
+        patch.setenv(CACHE, str(tmp_path_factory.mktemp("cache")))
         yield

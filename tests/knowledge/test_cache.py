@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from leakdx.knowledge import build, cache
+from leakdx import folders
+from leakdx.knowledge import build
 from leakdx.knowledge.loader import load_knowledge
 from leakdx.knowledge.model import Knowledge
 from tests.knowledge.places import ROOT, SIX, THIRTY, faults
@@ -14,7 +15,7 @@ from tests.knowledge.places import ROOT, SIX, THIRTY, faults
 
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv(cache.VARIABLE, str(tmp_path / "cache"))
+    monkeypatch.setenv(folders.CACHE, str(tmp_path / "cache"))
     return tmp_path / "cache"
 
 
@@ -52,9 +53,9 @@ def test_a_copy_of_other_contents_is_not_used(folder: Path) -> None:
 def test_a_folder_that_cannot_be_written_is_not_missed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     blocked = tmp_path / "file"
     blocked.write_text("in the way")
-    monkeypatch.setenv(cache.VARIABLE, str(blocked / "cache"))
+    monkeypatch.setenv(folders.CACHE, str(blocked / "cache"))
     assert load_knowledge([SIX]).causes
-    monkeypatch.setenv(cache.VARIABLE, "")
+    monkeypatch.setenv(folders.CACHE, "")
     assert load_knowledge([SIX]).causes
     assert blocked.read_text() == "in the way"
 
