@@ -10,6 +10,8 @@ from typing import Literal, get_args
 
 from msgspec import Struct
 
+from leakdx.measured.kinds import Calculation
+
 UNSURE = "unsure"
 CANNOT_REACH = "can't reach"
 NOT_FITTED = "not fitted"
@@ -72,6 +74,16 @@ class Reading(Entry, frozen=True, kw_only=True, tag="read"):
     """The date that stands on the tool's certificate, as 2026-01-12."""
 
 
+class Measurement(Entry, frozen=True, kw_only=True, tag="measured"):
+    """Raw readings, each field as typed ("audit": "225 230 0 lb-ft"), and the calculation that works them out."""
+
+    by: Calculation
+    readings: Mapping[str, str]
+    tool: str = ""
+    calibrated: str = ""
+    """As of a reading."""
+
+
 class Done(Entry, frozen=True, kw_only=True, tag="did"):
     """An act or a repair that was done; it may cure causes and so start an epoch."""
 
@@ -117,7 +129,9 @@ class Note(Entry, frozen=True, kw_only=True, tag="noted"):
     """Words only."""
 
 
-LogEntry = Observation | PlacesSeen | Told | Reading | Done | Doubt | Comeback | Record | Withdrawal | Note
+LogEntry = (
+    Observation | PlacesSeen | Told | Reading | Measurement | Done | Doubt | Comeback | Record | Withdrawal | Note
+)
 
 
 class Case(Struct, frozen=True, kw_only=True):

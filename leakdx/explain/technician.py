@@ -20,6 +20,7 @@ DEFERS = (
     "before everything on this sheet."
 )
 _COLUMN = 11
+_HOW = {"fairly": " (fairly sure)", "by rule": " (follows by rule)", "worked out": " (worked out)"}
 
 
 def technician_text(knowledge: Knowledge, case: Case, diagnosis: Diagnosis, width: int = USUAL) -> str:
@@ -30,6 +31,7 @@ def technician_text(knowledge: Knowledge, case: Case, diagnosis: Diagnosis, widt
     _safety(page, diagnosis)
     _what(page, diagnosis)
     _evidence(page, diagnosis)
+    _worked_out(page, diagnosis)
     _doubts(page, diagnosis)
     decision_and_work(page, diagnosis)
     _foot(page, diagnosis)
@@ -214,8 +216,18 @@ def _evidence(page: Page, diagnosis: Diagnosis) -> None:
 def _seen(diagnosis: Diagnosis, seen: ObservationWeight) -> str:
     """An answer as it was given, and how sure."""
     name = answer_name(diagnosis.knowledge, seen.id, seen.answer)
-    how = {"fairly": " (fairly sure)", "by rule": " (follows by rule)"}.get(seen.sure, "")
-    return f"{seen.name}: {name}{how}"
+    return f"{seen.name}: {name}{_HOW.get(seen.sure, '')}"
+
+
+def _worked_out(page: Page, diagnosis: Diagnosis) -> None:
+    """What raw readings came to, and how sure that is."""
+    rows = diagnosis.answers.worked_out
+    if rows:
+        page.head("Worked out", "from the readings as they were taken")
+    for row in rows:
+        chance = row.chances[row.answer]
+        page.figure(f"{row.name} (entry {row.entry}): {row.answer_name}", percent(chance), "- ")
+        page.say(f"{row.said}", indent=4)
 
 
 def _doubts(page: Page, diagnosis: Diagnosis) -> None:

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from leakdx.explain.reasons import because, entry_words, not_so, quoted
 from leakdx.explain.tree import Branch
 from leakdx.explain.words import FAINT, answer_name, capital, counted, listed, percent, sure
-from leakdx.knowledge.model import NOT_LISTED
-from leakdx.reasoning.answer import CauseBelief, Likelihood, ObservationWeight
+from leakdx.knowledge.model import NOT_LISTED, Knowledge
+from leakdx.reasoning.answer import CauseBelief, Likelihood, ObservationWeight, WorkedOut
 from leakdx.reasoning.conclude import decibans
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.facts import Fact
@@ -65,6 +65,7 @@ def about_sign(diagnosis: Diagnosis, sign: str) -> Branch:
     """What was answered and what that did; or that nobody looked, and what it would take."""
     knowledge = diagnosis.knowledge
     below = [_effect(diagnosis, seen) for seen in diagnosis.answers.observations if seen.id == sign]
+    below += [_work(knowledge, row) for row in diagnosis.answers.worked_out if row.id == sign]
     facts = [fact for fact in diagnosis.run.facts if fact.kind in ("sign", "reading") and fact.id == sign]
     below += _by_rule(diagnosis, facts)
     if not facts:
@@ -73,6 +74,13 @@ def about_sign(diagnosis: Diagnosis, sign: str) -> Branch:
         below += [nearest] if nearest else []
     below.append(Branch(f"looked at by: {_checks(diagnosis, sign)}"))
     return Branch(capital(knowledge.name(sign)), tuple(below))
+
+
+def _work(knowledge: Knowledge, row: WorkedOut) -> Branch:
+    """What raw readings came to, and the chance of each answer by them."""
+    shown = {answer: chance for answer, chance in row.chances.items() if chance >= SHOWN_FROM}
+    each = [f"{answer_name(knowledge, row.id, answer)} {percent(chance)}" for answer, chance in shown.items()]
+    return Branch(f"worked out: {row.said} [entry {row.entry}]", (Branch(f"by these readings: {', '.join(each)}"),))
 
 
 def about_history(diagnosis: Diagnosis, group: str) -> Branch:
@@ -144,7 +152,7 @@ def _weight(diagnosis: Diagnosis, moved: float, seen: ObservationWeight) -> Bran
 
 
 def _entry(diagnosis: Diagnosis, seen: ObservationWeight) -> str:
-    how = {"fairly": ", fairly sure", "by rule": ", by rule"}.get(seen.sure, "")
+    how = {"fairly": ", fairly sure", "by rule": ", by rule", "worked out": ", worked out"}.get(seen.sure, "")
     number = f" [entry {seen.entry}]" if seen.entry else " [by the axle family]"
     return f"{seen.name}: {answer_name(diagnosis.knowledge, seen.id, seen.answer)}{how}{number}"
 
@@ -239,8 +247,12 @@ def _no_answer(diagnosis: Diagnosis, sign: str) -> str:
 
 
 def _checks(diagnosis: Diagnosis, revealed: str) -> str:
-    checks = [id for id, check in diagnosis.knowledge.checks.items() if revealed in check.reveals]
-    return listed(quoted(diagnosis.knowledge, id) for id in checks) or "no check"
+    knowledge = diagnosis.knowledge
+    ways = [quoted(knowledge, id) for id, check in knowledge.checks.items() if revealed in check.reveals]
+    sign = knowledge.signs.get(revealed)
+    if sign is not None and sign.worked_out is not None:
+        ways.append(f"raw readings ({sign.worked_out.by})")
+    return listed(ways) or "no check"
 
 
 # -- what only rules speak of ----------------------------------------------------------------------------

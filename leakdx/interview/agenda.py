@@ -10,7 +10,7 @@ from functools import cached_property
 
 from msgspec import Struct, structs
 
-from leakdx.case import Case, LogEntry, Observation, PlacesSeen, Reading, Told
+from leakdx.case import Case, LogEntry, Measurement, Observation, PlacesSeen, Reading, Told
 from leakdx.errors import TooWideError
 from leakdx.interview.question import NO, YES, Kind, Option, Question
 from leakdx.knowledge.entry import Entry
@@ -42,7 +42,7 @@ class Item(Struct, frozen=True):
 
 def truck_question(knowledge: Knowledge, case: Case) -> Question | None:
     """Which truck, which axle; asked before anything was seen or told, and not after."""
-    if any(subjects(entry) for entry in case.log):
+    if any(subjects(knowledge, entry) for entry in case.log):
         return None
     if not case.unit and UNIT not in case.truck:
         why = "So that the next one under it finds this case again."
@@ -94,8 +94,9 @@ class Agenda:
         Where two checks tell the same thing it belongs to the one of which more has been told.
         """
         standing = self.diagnosis.case.standing
-        last = subjects(standing[-1]) if standing else frozenset()
-        told = frozenset[str]().union(*map(subjects, standing))
+        spoken = [subjects(self.knowledge, entry) for entry in standing]
+        last = spoken[-1] if spoken else frozenset()
+        told = frozenset[str]().union(*spoken)
         asked = [id for id, check in self.knowledge.checks.items() if last.intersection(check.reveals)]
         if not asked:
             return None
@@ -290,11 +291,11 @@ class Agenda:
         return tuple(hold.text for hold in self.diagnosis.holds if not about.isdisjoint(hold.before))
 
 
-def subjects(entry: LogEntry) -> frozenset[str]:
+def subjects(knowledge: Knowledge, entry: LogEntry) -> frozenset[str]:
     """The signs or the history group that an entry tells about."""
     match entry:
-        case PlacesSeen() | Observation() | Reading():
-            return frozenset(sign for sign, _ in looks_of(entry))
+        case PlacesSeen() | Observation() | Reading() | Measurement():
+            return frozenset(sign for sign, _ in looks_of(knowledge, entry))
         case Told():
             return frozenset({entry.group})
         case _:

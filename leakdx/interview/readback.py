@@ -9,6 +9,7 @@ from leakdx.case import (
     Done,
     Doubt,
     LogEntry,
+    Measurement,
     Note,
     Observation,
     PlacesSeen,
@@ -51,6 +52,9 @@ def read_back(knowledge: Knowledge, entry: LogEntry) -> str:
             return answered(knowledge, entry.group, entry.answer)
         case Reading():
             return f"{knowledge.name(entry.sign)}: {entry.value} {entry.unit}".rstrip() + _tool(entry.tool)
+        case Measurement():
+            readings = ", ".join(f"{field} {typed}" for field, typed in entry.readings.items())
+            return f"measured: {entry.by}, {readings}" + _tool(entry.tool)
         case Done():
             return f"done: {knowledge.name(entry.act)}"
         case Doubt():

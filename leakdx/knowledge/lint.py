@@ -67,7 +67,7 @@ def _unused_signs(knowledge: Knowledge) -> Iterator[Fault]:
         if id not in shown and id not in ruled:
             right = "let a cause show it, or take it out"
             yield hint(sign.at, Hint.UNUSED_SIGN, f"no cause shows '{id}' and no rule asks for it", right)
-        if id not in revealed:
+        if id not in revealed and sign.worked_out is None:
             right = "name it in the check that brings it to light, or take it out"
             yield hint(sign.at, Hint.NO_CHECK, f"no check reveals '{id}'", right)
     for id, group in knowledge.history.items():

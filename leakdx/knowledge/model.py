@@ -42,6 +42,7 @@ from leakdx.knowledge.entry import (
     Words,
     ZoneId,
 )
+from leakdx.measured.kinds import Calculation
 
 NORMAL = "no"
 ABNORMAL = "yes"
@@ -121,6 +122,21 @@ class Measure(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     reason: Text
 
 
+class WorkedOut(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """How raw readings answer a sign: by which calculation, and what each of its results means here.
+
+    A measured sign takes the value and its error, and has no ``means``.
+    """
+
+    by: Calculation
+    only: Mapping[str, Text] = {}
+    """Fields of the readings with what they must say (which of two faces was read)."""
+    means: Mapping[str, Text] = {}
+    """Result of the calculation -> answer of the sign."""
+    instead_of: tuple[GroupId, ...] = ()
+    """History that tells the same less finely: for the causes that show the sign it then says nothing more."""
+
+
 class Sign(Entry, frozen=True, kw_only=True):
     """One thing that is so or not, or one look with exclusive ordered results.
 
@@ -135,6 +151,8 @@ class Sign(Entry, frozen=True, kw_only=True):
     results: Mapping[str, Result] = {}
     """Ordered: the first is the normal one, the last the worst. Empty: no / yes."""
     measure: Measure | None = None
+    worked_out: WorkedOut | None = None
+    """How raw readings of a case answer it; None: they do not."""
     place: Annotated[tuple[str, ...], SET_BY_LOADER] = ()
     """Of a place sign: ("wet", place), ("origin", zone) or ("trail", zone, place). Set by the loader."""
 

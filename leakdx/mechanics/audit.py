@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import groupby, pairwise
+from itertools import groupby, pairwise, product
 
 from leakdx.mechanics.band import Band, about
 from leakdx.mechanics.given import MeasureError, not_negative, positive
@@ -27,6 +27,10 @@ from leakdx.mechanics.trade import Strength, ThreadState, Trade
 SURE = 0.9
 """From which chance on a fastener is said to have lost its clamp, or to hold."""
 
+_SETTLED = 1e-4
+"""A fastener whose chance is nearer to 0 or 1 is not in doubt."""
+_MOST_DOUBTFUL = 10
+
 _TRACE = 1e-3
 """Share of a reading that is left at least, where all of it may be the adhesive's."""
 
@@ -39,6 +43,16 @@ class State(StrEnum):
     UNSURE = "too close to say"
     HOLDS = "holds"
     STRETCHED = "may be stretched"
+
+
+class Pattern(StrEnum):
+    """How the fasteners that lost clamp stand: none, one, here and there, mostly side by side, more than half."""
+
+    EVEN = "even"
+    ONE = "one"
+    SCATTERED = "scattered"
+    NEIGHBOURS = "neighbours"
+    ALL = "all"
 
 
 @dataclass(frozen=True)
@@ -131,6 +145,36 @@ def audit(torques: Sequence[float], done: Tightening, reading: Reading, trade: T
     fasteners = tuple(_fastener(number, torque, done, reading, trade) for number, torque in enumerate(torques, 1))
     weak = [each.state in (State.LOST, State.TURNS) for each in fasteners]
     return Audit(fasteners, tuple(_runs(weak)), tuple(_spans(fasteners, weak)))
+
+
+def pattern_of(lost: Sequence[bool]) -> Pattern:
+    """How the fasteners that lost clamp stand on a ring of them."""
+    count = sum(lost)
+    if count <= 1:
+        return Pattern.ONE if count else Pattern.EVEN
+    if count > len(lost) / 2:
+        return Pattern.ALL
+    longest = max(map(len, _runs(lost)))
+    return Pattern.NEIGHBOURS if longest > 1 and longest > count / 2 else Pattern.SCATTERED
+
+
+def pattern_chances(found: Audit) -> dict[Pattern, float]:
+    """The chance of each pattern by the readings alone, each fastener being judged by itself.
+
+    Every way is counted in which those that are in doubt may stand; of many only the most doubtful are so.
+    """
+    chances = [each.chance_lost for each in found.fasteners]
+    ranked = sorted(range(len(chances)), key=lambda at: abs(chances[at] - 0.5))
+    doubtful = [at for at in ranked[:_MOST_DOUBTFUL] if _SETTLED < chances[at] < 1 - _SETTLED]
+    settled = [chance >= 0.5 for chance in chances]
+    total = dict.fromkeys(Pattern, 0.0)
+    for way in product((False, True), repeat=len(doubtful)):
+        for at, lost in zip(doubtful, way, strict=True):
+            settled[at] = lost
+        total[pattern_of(settled)] += math.prod(
+            chances[at] if lost else 1 - chances[at] for at, lost in zip(doubtful, way, strict=True)
+        )
+    return total
 
 
 def _fastener(number: int, torque: float, done: Tightening, reading: Reading, trade: Trade) -> Fastener:

@@ -79,6 +79,21 @@ class ObservationWeight(Struct, frozen=True):
     decibans: Mapping[str, float]
 
 
+class WorkedOut(Struct, frozen=True):
+    """What raw readings of an entry came to for one sign, by the readings alone (a value: with what is usual of it).
+
+    ``chances``: answer -> chance; ``answer``: the middle of them; ``said``: what was worked out, in words.
+    """
+
+    entry: int
+    id: str
+    name: str
+    answer: str
+    answer_name: str
+    said: str
+    chances: Mapping[str, float]
+
+
 class NoneOfThese(Struct, frozen=True):
     """``warn`` when "not listed here" stands above .1."""
 
@@ -191,6 +206,7 @@ class Answers(Struct, frozen=True, kw_only=True):
     undecided_between: tuple[str, ...]
     sets: tuple[LikelySet, ...]
     observations: tuple[ObservationWeight, ...]
+    worked_out: tuple[WorkedOut, ...]
     could_be_none_of_these: NoneOfThese
     decision: Decision
     next_check: NextCheck | None

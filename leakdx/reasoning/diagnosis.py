@@ -30,6 +30,7 @@ from leakdx.reasoning.answer import (
     ObservationWeight,
     RepairPath,
     Returned,
+    WorkedOut,
 )
 from leakdx.reasoning.belief import Belief, Model, compile_model
 from leakdx.reasoning.doubted import expected_answers
@@ -44,6 +45,7 @@ from leakdx.reasoning.policy import Policy
 from leakdx.reasoning.repair import Means
 from leakdx.reasoning.rules import RuleRun, run_rules
 from leakdx.reasoning.timeline import Timeline, timeline
+from leakdx.reasoning.worked_out import Worked
 
 if TYPE_CHECKING:
     from networkx import DiGraph
@@ -193,6 +195,7 @@ class Diagnosis:
             undecided_between=conclude.undecided_between([(c.id, c.leaking_first) for c in self.causes]),
             sets=self._sets(),
             observations=self.weights,
+            worked_out=self._worked_out(),
             could_be_none_of_these=self.could_be_none_of_these,
             decision=self.decision,
             next_check=self.next_check,
@@ -207,6 +210,19 @@ class Diagnosis:
             doubts=self._doubts(),
             comebacks=tuple(Returned(r.entry, r.place, self.knowledge.name(r.place)) for r in self.timeline.returns),
         )
+
+    def _worked_out(self) -> tuple[WorkedOut, ...]:
+        """What raw readings came to, in order of entry."""
+        now = self.timeline
+        rows = [*(seen.worked for seen in now.answers), *(read.worked for read in now.readings)]
+        worked = sorted((row for row in rows if row is not None), key=lambda row: row.entry)
+        return tuple(map(self._shown_work, worked))
+
+    def _shown_work(self, row: Worked) -> WorkedOut:
+        outcomes, whole = self.knowledge.signs[row.sign].outcomes, sum(row.says)
+        chances = {outcome: share / whole for outcome, share in zip(outcomes, row.says, strict=True)}
+        name, answer = self.knowledge.name(row.sign), self._outcome_name(row.sign, row.answer)
+        return WorkedOut(row.entry, row.sign, name, row.answer, answer, row.said, chances)
 
     def _doubts(self) -> tuple[Doubted, ...]:
         bad = self.belief.bad() if self.timeline.doubts else {}
@@ -306,10 +322,12 @@ class Diagnosis:
             return answer, self.knowledge.history[id].answers[answer].name, "sure" if is_told else "by rule"
         for reading in self.timeline.readings:
             if reading.sign == id and reading.entry == entry:
-                return f"{reading.value} {reading.unit}", f"{reading.value} {reading.unit}", "sure"
+                typed = f"{reading.value} {reading.unit}"
+                return typed, typed, "worked out" if reading.worked else "sure"
         for seen in self.timeline.answers:
             if seen.sign == id and seen.entry == entry:
-                return seen.answer, self._outcome_name(id, seen.answer), seen.sure
+                how = "worked out" if seen.worked else seen.sure
+                return seen.answer, self._outcome_name(id, seen.answer), how
         derived = next(fact for fact in self.run.derived if fact.kind == "sign" and fact.id == id)
         return derived.answer, self._outcome_name(id, derived.answer), "by rule"
 

@@ -11,12 +11,13 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
-from leakdx.case import NO_INFORMATION, Done, Doubt, LogEntry, Observation, Reading
+from leakdx.case import NO_INFORMATION, Done, Doubt, LogEntry, Measurement, Observation, Reading
 from leakdx.knowledge.model import Act, Knowledge
 from leakdx.reasoning.looks import looks_of
 
 Look = tuple[int, str]
 """(entry, sign)."""
+_BY_TOOL = Observation | Reading | Measurement
 
 
 class StandingDoubt(Struct, frozen=True, kw_only=True):
@@ -71,9 +72,9 @@ def _standing(knowledge: Knowledge, doubt: Doubt, standing: Sequence[LogEntry]) 
 def _by_instrument(knowledge: Knowledge, doubt: Doubt, standing: Sequence[LogEntry]) -> Iterator[Look]:
     signs = _signs_by(knowledge, doubt.doubt)
     looks = [
-        (entry.number, sign, _tools(entry.tool) if isinstance(entry, Observation | Reading) else frozenset())
+        (entry.number, sign, _tools(entry.tool) if isinstance(entry, _BY_TOOL) else frozenset())
         for entry in standing
-        for sign, answer in looks_of(entry)
+        for sign, answer in looks_of(knowledge, entry)
         if answer not in NO_INFORMATION and (sign in signs or doubt.tool)
     ]
     if doubt.tool:
@@ -102,7 +103,7 @@ def _through_act(knowledge: Knowledge, act: Act, doubt: Doubt, standing: Sequenc
     through = _signs_through(knowledge, doubt.doubt)
     for entry in standing:
         if since < entry.number < until:
-            for sign, answer in looks_of(entry):
+            for sign, answer in looks_of(knowledge, entry):
                 hidden = sign in act.hides or (act.needs_driving and bool(knowledge.signs[sign].place))
                 if answer not in NO_INFORMATION and (sign in through or hidden):
                     yield entry.number, sign

@@ -12,7 +12,7 @@ import numpy as np
 from leakdx.knowledge.model import Measure
 from leakdx.reasoning.compiled import Model
 from leakdx.reasoning.evidence import Evidence, Otherwise
-from leakdx.reasoning.measurement import measured_log_likelihood
+from leakdx.reasoning.measurement import Read, measured_log_likelihood
 from leakdx.reasoning.network import Network
 from leakdx.reasoning.outlook import outlooks
 
@@ -33,7 +33,7 @@ def doubted_answer(
 
 
 def doubted_readings(
-    measure: Measure, values: Sequence[float], relies: Sequence[Sequence[str]], expected: Sequence[float]
+    measure: Measure, values: Sequence[float | Read], relies: Sequence[Sequence[str]], expected: Sequence[float]
 ) -> tuple[tuple[float, ...], tuple[Otherwise, ...]]:
     """Likelihood (within, beyond) of readings of one true value, and with each set of what they rely on bad.
 
@@ -51,7 +51,7 @@ def doubted_readings(
 
 def _log_likelihood(
     measure: Measure,
-    values: Sequence[float],
+    values: Sequence[float | Read],
     relies: Sequence[Sequence[str]],
     bad: Sequence[str],
     expected: Sequence[float],

@@ -152,13 +152,24 @@ def verdicts(measure: Measure, readings: Iterable[SignReading]) -> tuple[str, ..
     it: a face at the limit gives honest readings on both sides for ever, and what is doubtful counts as beyond.
     """
     rows = tuple(readings)
-    each = [beyond(row.value, row.unit, measure.limit, measure.unit, measure.beyond) for row in rows]
+    each = [_is_beyond(measure, row) for row in rows]
     verdict = BEYOND if any(each) else WITHIN
     mean = sum(convert(row.value, row.unit, measure.unit) for row in rows) / len(rows)
     is_near = abs(mean - measure.limit) <= measure.gauge / sqrt(len(rows))
+    worked = [row.worked.value for row in rows if row.worked and row.worked.value]
+    if worked:
+        is_near = worked[-1].close if len(rows) == 1 else is_near or worked[-1].close
     is_settled = len(rows) >= READINGS_THAT_SETTLE or (len(rows) > 1 and len(set(each)) == 1)
     doubts = ((CLOSE, is_near and not is_settled), (BOTH_SIDES, len(set(each)) > 1 and not is_settled))
     return (verdict, *(doubt for doubt, holds in doubts if holds))
+
+
+def _is_beyond(measure: Measure, row: SignReading) -> bool:
+    """Whether one reading is beyond the limit at its fineness; what cannot say so is not, and is close."""
+    value = row.worked.value if row.worked else None
+    if value is not None:
+        return bool(value.beyond)
+    return beyond(row.value, row.unit, measure.limit, measure.unit, measure.beyond)
 
 
 def subject(of: Condition) -> tuple[Kind, tuple[str, ...]]:

@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from leakdx.case import Sureness
-from leakdx.knowledge.model import Answer, Knowledge
+from leakdx.knowledge.model import Answer, Knowledge, Measure
 from leakdx.quantities import convert
 from leakdx.reasoning.doubted import doubted_answer, doubted_readings
 from leakdx.reasoning.evidence import (
@@ -21,7 +21,7 @@ from leakdx.reasoning.evidence import (
     SignEvidence,
 )
 from leakdx.reasoning.facts import Fact
-from leakdx.reasoning.measurement import measured_likelihood
+from leakdx.reasoning.measurement import Read, exactly, measured_likelihood
 from leakdx.reasoning.rules import RuleRun
 from leakdx.reasoning.timeline import HistoryAnswer, SignAnswer, SignReading, Timeline
 
@@ -147,8 +147,10 @@ def _told(knowledge: Knowledge, timeline: Timeline, wrong: frozenset[str]) -> It
     ``wrong``: groups of which the last word was seen to be otherwise.
     """
     last_words = tuple(told for told in timeline.history if told.group not in wrong)
+    spared = _spared(knowledge, timeline)
     if not timeline.closings:
-        yield from (answer_evidence(knowledge, told.entry, told.group, told.answer) for told in last_words)
+        for told in last_words:
+            yield answer_evidence(knowledge, told.entry, told.group, told.answer, spared.get(told.group, frozenset()))
         return
     draws: dict[HistoryAnswer, list[int]] = {}
     closings = [r.closing for r in timeline.closings if r.closing is not None]
@@ -159,11 +161,21 @@ def _told(knowledge: Knowledge, timeline: Timeline, wrong: frozenset[str]) -> It
             if told.entry >= since or knowledge.history[told.group].fitted:
                 draws.setdefault(told, []).append(draw)
     for told in {*draws, *last_words}:
-        whole = answer_evidence(knowledge, told.entry, told.group, told.answer)
+        whole = answer_evidence(knowledge, told.entry, told.group, told.answer, spared.get(told.group, frozenset()))
         for draw in draws.get(told, []):
             yield _only_of(whole, knowledge.assembly, draw)
         if told in last_words:
             yield _only_of(whole, knowledge.causes.keys() - knowledge.assembly, 0)
+
+
+def _spared(knowledge: Knowledge, timeline: Timeline) -> dict[str, frozenset[str]]:
+    """History group -> causes of which raw readings say the same more finely: its answer is no second vote."""
+    spared: dict[str, frozenset[str]] = {}
+    for seen in timeline.answers:
+        worked_out = knowledge.signs[seen.sign].worked_out
+        for group in worked_out.instead_of if seen.worked and worked_out else ():
+            spared[group] = spared.get(group, frozenset()) | knowledge.shown_by.get(seen.sign, frozenset())
+    return spared
 
 
 def _only_of(whole: HistoryEvidence, causes: Collection[str], draw: int) -> HistoryEvidence:
@@ -216,10 +228,11 @@ def answer_evidence(
 
 def _signs(knowledge: Knowledge, timeline: Timeline, run: RuleRun, expected: Expected) -> Iterable[SignEvidence]:
     measured = _by_sign_and_epoch(timeline.readings)
-    for (sign, epoch), readings in measured.items():
+    for (sign, epoch), rows in measured.items():
         measure = knowledge.signs[sign].measure
         assert measure is not None, "the timeline lets only measured signs be read"
-        values = [convert(r.value, r.unit, measure.unit) for r in readings]
+        readings = [row for row in rows if row.worked is not None] or rows
+        values = [_read(measure, reading) for reading in readings]
         relies = [r.relies for r in readings]
         if any(relies):
             says, otherwise = doubted_readings(measure, values, relies, expected(sign))
@@ -229,10 +242,19 @@ def _signs(knowledge: Knowledge, timeline: Timeline, run: RuleRun, expected: Exp
     corrected = _corrected(knowledge, timeline)
     for seen in timeline.answers:
         if (seen.sign, seen.epoch) not in measured and seen not in corrected:
-            says = likelihood(knowledge.signs[seen.sign].outcomes, seen.answer, seen.sure)
+            outcomes = knowledge.signs[seen.sign].outcomes
+            says = seen.worked.says if seen.worked else likelihood(outcomes, seen.answer, seen.sure)
             otherwise = doubted_answer(says, seen.relies, expected(seen.sign)) if seen.relies else ()
             yield SignEvidence(seen.entry, seen.sign, seen.epoch, says, otherwise)
     yield from _derived(knowledge, timeline, run, expected)
+
+
+def _read(measure: Measure, reading: SignReading) -> Read:
+    """A reading in the unit of its measure; one that was worked out has an error of its own."""
+    value = reading.worked.value if reading.worked else None
+    if value is not None:
+        return Read(value.low, value.high, value.error)
+    return exactly(measure, convert(reading.value, reading.unit, measure.unit))
 
 
 def _corrected(knowledge: Knowledge, timeline: Timeline) -> set[SignAnswer]:

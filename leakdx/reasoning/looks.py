@@ -1,12 +1,13 @@
 """What an entry of the log looked at."""
 
-from leakdx.case import LogEntry, Observation, PlacesSeen, Reading
-from leakdx.knowledge.model import ABNORMAL, NORMAL
+from leakdx.case import LogEntry, Measurement, Observation, PlacesSeen, Reading
+from leakdx.knowledge.model import ABNORMAL, NORMAL, Knowledge
 from leakdx.knowledge.place_signs import wet_sign
+from leakdx.reasoning.worked_out import answered_by
 
 
-def looks_of(entry: LogEntry) -> tuple[tuple[str, str], ...]:
-    """(sign, answer) pairs that an observation or a look at places gives; of a reading the answer is empty."""
+def looks_of(knowledge: Knowledge, entry: LogEntry) -> tuple[tuple[str, str], ...]:
+    """(sign, answer) pairs that an observation or a look at places gives; of readings the answer is empty."""
     if isinstance(entry, Observation):
         return ((entry.sign, entry.answer),)
     if isinstance(entry, PlacesSeen):
@@ -14,4 +15,6 @@ def looks_of(entry: LogEntry) -> tuple[tuple[str, str], ...]:
         return (*wet, *((wet_sign(place), NORMAL) for place in entry.dry))
     if isinstance(entry, Reading):
         return ((entry.sign, ""),)
+    if isinstance(entry, Measurement):
+        return tuple((sign, "") for sign in answered_by(knowledge, entry))
     return ()

@@ -10,6 +10,7 @@ from functools import cache
 from math import erfc, exp, log, pi, sqrt
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from leakdx.knowledge.model import Measure
@@ -25,33 +26,63 @@ PANELS = 32
 NODES = 12
 
 
-def measured_likelihood(measure: Measure, readings: Sequence[float]) -> tuple[float, float]:
+class Read(Struct, frozen=True):
+    """A reading in the measure's unit, with the error of its gauge. ``low`` and ``high`` differ where it is a span.
+
+    A span: the gauge went in at ``low`` and no more at ``high``, which is infinite where none was tried.
+    """
+
+    low: float
+    high: float
+    error: float
+
+
+def exactly(measure: Measure, value: float) -> Read:
+    """One value, by the gauge that the measure knows."""
+    return Read(value, value, measure.gauge)
+
+
+def measured_likelihood(measure: Measure, readings: Sequence[float | Read]) -> tuple[float, float]:
     """Likelihood of the readings given "within the limit" and "beyond it", scaled so that the greater is 1."""
     within, beyond = measured_log_likelihood(measure, readings)
     top = max(within, beyond)
     return exp(within - top), exp(beyond - top)
 
 
-def measured_log_likelihood(measure: Measure, readings: Sequence[float]) -> tuple[float, float]:
+def measured_log_likelihood(measure: Measure, readings: Sequence[float | Read]) -> tuple[float, float]:
     """Its natural logarithm, less one and the same constant for each reading.
 
     Args:
-        measure: Limit, spread and gauge, in the unit of ``readings``. At the limit is within.
-        readings: At least one, all of the same true value.
+        measure: Limit and spread, in the unit of ``readings``. At the limit is within.
+        readings: At least one, all of the same true value; a plain number is one by the gauge of the measure.
     """
     middle, sigma, limit = log(measure.median), log(measure.factor), log(measure.limit)
-    taken = np.asarray(readings, float)
+    reads = [read if isinstance(read, Read) else exactly(measure, read) for read in readings]
+    values = [read for read in reads if read.low == read.high]
+    spans = [read for read in reads if read.low != read.high]
+    taken, errors = np.array([(read.low, read.error) for read in values]).reshape(-1, 2).T
 
     def integrand(z: Array) -> Array:
         """Log of spread times gauge error, at logarithms of the true value."""
-        misses = (np.exp(z)[..., None] - taken) / measure.gauge
-        return np.asarray(-0.5 * ((z - middle) / sigma) ** 2 - 0.5 * (misses**2).sum(axis=-1))
+        misses = (np.exp(z)[..., None] - taken) / errors
+        logs = -0.5 * ((z - middle) / sigma) ** 2 - 0.5 * (misses**2).sum(axis=-1)
+        for span in spans:
+            logs = logs + _log_inside(span, np.exp(z))
+        return np.asarray(logs)
 
     low, high = min(limit, middle) - SPREADS * sigma, max(limit, middle) + SPREADS * sigma
     offset = (limit - middle) / (sigma * sqrt(2))
     below = _log_integral(integrand, low, limit) - _log_tail(-offset) - log(sigma * sqrt(2 * pi))
     above = _log_integral(integrand, limit, high) - _log_tail(offset) - log(sigma * sqrt(2 * pi))
     return (below, above) if measure.beyond == "above" else (above, below)
+
+
+def _log_inside(span: Read, true: Array) -> Array:
+    """Log of the chance that a gauge with this error goes in at the low end of a span and no more at its high one."""
+    from scipy.special import ndtr  # only spans need it
+
+    inside = ndtr((span.high - true) / span.error) - ndtr((span.low - true) / span.error)
+    return np.asarray(np.log(np.maximum(inside, 1e-300)))
 
 
 def _log_tail(offset: float) -> float:

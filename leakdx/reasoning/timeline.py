@@ -20,18 +20,20 @@ from leakdx.case import (
     Comeback,
     Done,
     LogEntry,
+    Measurement,
     Observation,
     PlacesSeen,
     Reading,
     Sureness,
     Told,
 )
-from leakdx.errors import CaseError
+from leakdx.errors import CaseError, LeakdxError
 from leakdx.knowledge.actions import Repair
 from leakdx.knowledge.model import Act, Knowledge
 from leakdx.reasoning.doubt import StandingDoubt, relied_on, standing_doubts
 from leakdx.reasoning.looks import looks_of
 from leakdx.reasoning.truck import Truck
+from leakdx.reasoning.worked_out import Worked, work_out
 
 CAME_BACK = ""
 """In the place of an act: the truck came back."""
@@ -50,6 +52,8 @@ class SignAnswer(Struct, frozen=True):
     arc: tuple[float, float] | None = None
     relies: tuple[str, ...] = ()
     """The doubts that bear on it."""
+    worked: Worked | None = None
+    """Raw readings that it was worked out from."""
 
 
 class SignReading(Struct, frozen=True):
@@ -61,6 +65,8 @@ class SignReading(Struct, frozen=True):
     unit: str
     epoch: int
     relies: tuple[str, ...] = ()
+    worked: Worked | None = None
+    """Raw readings that it was worked out from; value and unit are then as a gauge of this fineness shows it."""
 
 
 class HistoryAnswer(Struct, frozen=True):
@@ -168,7 +174,7 @@ def timeline(knowledge: Knowledge, case: Case) -> Timeline:
     Raises:
         CaseError: An entry names a sign, answer, group, act or axle that the knowledge does not have.
     """
-    reader = _Reader(knowledge, standing_doubts(knowledge, case.standing))
+    reader = _Reader(knowledge, standing_doubts(knowledge, case.standing), case.axle)
     for entry in case.standing:
         reader.read(entry)
         _tell_truck(reader.truck, case, entry)
@@ -184,8 +190,9 @@ def cures_of(knowledge: Knowledge, action: Act | Repair) -> dict[str, float]:
 class _Reader:
     """Walks the standing entries once, in order."""
 
-    def __init__(self, knowledge: Knowledge, doubts: Sequence[StandingDoubt]) -> None:
+    def __init__(self, knowledge: Knowledge, doubts: Sequence[StandingDoubt], axle: str | None) -> None:
         self.knowledge = knowledge
+        self.axle = axle
         self.doubts = tuple(doubts)
         self.relied = relied_on(doubts)
         self.worthless = {look for doubt in doubts if doubt.chance >= 1 for look in doubt.touches}
@@ -214,8 +221,11 @@ class _Reader:
         elif isinstance(entry, Reading):
             self._measure(entry)
         elif isinstance(entry, Observation | PlacesSeen):
-            for sign, answer in looks_of(entry):
+            for sign, answer in looks_of(self.knowledge, entry):
                 self._see(entry, sign, answer)
+        elif isinstance(entry, Measurement):
+            for worked in self._work_out(entry):
+                self._take(entry, worked)
 
     def _see(self, entry: Observation | PlacesSeen, sign: str, answer: str) -> None:
         self._check_sign(entry, sign, answer)
@@ -230,6 +240,9 @@ class _Reader:
         self.looked.add(sign)
         for kept in (self.out_of_reach, self.not_fitted):
             kept.discard(sign)
+        before = self.answers.get(key)
+        if before is not None and before.worked is not None:
+            return  # in words, what the readings say in numbers: one look is not counted twice
         self.unsure.discard(key)
         self.answers.pop(key, None)
         if answer == UNSURE:
@@ -239,6 +252,31 @@ class _Reader:
         else:
             self.truck.seen(sign, entry.number)
             self.answers[key] = SignAnswer(entry.number, sign, answer, entry.sure, self.epoch, entry.arc, relies)
+
+    def _work_out(self, entry: Measurement) -> tuple[Worked, ...]:
+        try:
+            return work_out(self.knowledge, self.axle, entry)
+        except LeakdxError as error:
+            raise CaseError(f"Entry {entry.number}: {error}") from error
+
+    def _take(self, entry: Measurement, worked: Worked) -> None:
+        """What raw readings say of one sign; it goes before what was said of it in words."""
+        sign = worked.sign
+        if (entry.number, sign) in self.worthless:
+            return
+        relies = self.relied.get((entry.number, sign), ())
+        self.truck.seen(sign, entry.number)
+        self.looked.add(sign)
+        for kept in (self.out_of_reach, self.not_fitted):
+            kept.discard(sign)
+        if worked.value is not None:
+            self.readings.append(SignReading(entry.number, sign, *worked.typed, self.epoch, relies, worked))
+            return
+        key = (sign, self.epoch)
+        self.unsure.discard(key)
+        self.answers[key] = SignAnswer(
+            entry.number, sign, worked.answer, worked.sure, self.epoch, relies=relies, worked=worked
+        )
 
     def _measure(self, entry: Reading) -> None:
         self._check_sign(entry, entry.sign)
@@ -390,7 +428,7 @@ def could_not_have_been_seen(knowledge: Knowledge, case: Case) -> tuple[tuple[in
         if isinstance(entry, Done):
             truck.do(entry.act, entry.number)
         _tell_truck(truck, case, entry)
-        for sign, answer in looks_of(entry):
+        for sign, answer in looks_of(knowledge, entry):
             sentence = None if answer in NO_INFORMATION else truck.why_not_seen(sign)
             if sentence is not None:
                 faults.append((entry.number, sentence))

@@ -167,7 +167,7 @@ class _CaseReader:
         header = self._header(root)
         log = root.get("log")
         items = self._items(log)
-        entries = self._entries(items)
+        entries = self._entries(items, header.axle if header else None)
         if header is None or self.faults:
             return None
         case = Case(
@@ -220,8 +220,8 @@ class _CaseReader:
         self._fault(log.spot, "'log' is not a list", "write its entries below it, each after a dash")
         return ()
 
-    def _entries(self, items: Sequence[Node]) -> list[LogEntry]:
-        reader = EntryReader(self.knowledge, self.now)
+    def _entries(self, items: Sequence[Node], axle: str | None) -> list[LogEntry]:
+        reader = EntryReader(self.knowledge, self.now, axle)
         read = [reader.read(item, number) for number, item in enumerate(items, start=1)]
         self.faults.extend(reader.faults)
         return [entry for entry in read if entry is not None]

@@ -10,6 +10,7 @@ from leakdx.case import (
     Done,
     Doubt,
     LogEntry,
+    Measurement,
     Note,
     Observation,
     PlacesSeen,
@@ -93,8 +94,9 @@ def _what(entry: LogEntry) -> dict[str, Value]:
             return {"told": entry.group, "is": entry.answer}
         case Reading():
             read: dict[str, Value] = {"read": entry.sign, "value": entry.value, "unit": entry.unit}
-            calibrated: dict[str, Value] = {"calibrated": entry.calibrated} if entry.calibrated else {}
-            return read | _tool(entry) | calibrated
+            return read | _tool(entry)
+        case Measurement():
+            return {"measured": entry.by, "readings": dict(entry.readings), **_tool(entry)}
         case Done():
             return {"did": entry.act}
         case Doubt():
@@ -109,8 +111,9 @@ def _what(entry: LogEntry) -> dict[str, Value]:
             return {}
 
 
-def _tool(entry: Observation | Reading | Doubt) -> dict[str, Value]:
-    return {"tool": entry.tool} if entry.tool else {}
+def _tool(entry: Observation | Reading | Measurement | Doubt) -> dict[str, Value]:
+    dated = entry.calibrated if isinstance(entry, Reading | Measurement) else ""
+    return {key: value for key, value in (("tool", entry.tool), ("calibrated", dated)) if value}
 
 
 def _how_seen(entry: Observation | PlacesSeen) -> dict[str, Value]:

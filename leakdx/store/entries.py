@@ -20,6 +20,7 @@ from leakdx.case import (
     Done,
     Doubt,
     LogEntry,
+    Measurement,
     Note,
     Observation,
     PlacesSeen,
@@ -30,24 +31,28 @@ from leakdx.case import (
     Withdrawal,
 )
 from leakdx.clean import clean
+from leakdx.errors import LeakdxError
 from leakdx.knowledge.convert import FAULTY, Converter
 from leakdx.knowledge.entry import Entry
 from leakdx.knowledge.faults import Code, Fault, Spot, nearest, suggest
 from leakdx.knowledge.model import Knowledge, Measure
 from leakdx.knowledge.names import nearest_id
 from leakdx.knowledge.reader import Fields, Items, Node
+from leakdx.measured.kinds import CALCULATIONS
 from leakdx.quantities import QuantityError, convert
+from leakdx.reasoning.worked_out import work_out
 
 CLOCKS_DIFFER = timedelta(minutes=15)
 """An entry may be this much ahead of this machine's clock."""
 
-_SUBJECTS = ("wet", "dry", "saw", "told", "read", "did", "doubt", "comeback", *RECORD_KINDS, "withdraw")
+_SUBJECTS = ("wet", "dry", "saw", "told", "read", "measured", "did", "doubt", "comeback", *RECORD_KINDS, "withdraw")
 _BESIDE: Mapping[str, tuple[str, ...]] = {
     "wet": ("dry", "arc", "sure"),
     "dry": ("wet", "arc", "sure"),
     "saw": ("is", "arc", "sure", "tool"),
     "told": ("is",),
     "read": ("value", "unit", "tool", "calibrated"),
+    "measured": ("readings", "tool", "calibrated"),
     "did": (),
     "doubt": ("chance", "tool"),
     "comeback": (),
@@ -59,6 +64,7 @@ _NEEDED: Mapping[str, tuple[str, ...]] = {
     "saw": ("is",),
     "told": ("is",),
     "read": ("value", "unit"),
+    "measured": ("readings",),
     "doubt": ("chance",),
 }
 _ALWAYS = ("at", "who", "bay", "note")
@@ -86,6 +92,8 @@ class _Raw(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     read: str = ""
     value: str = ""
     unit: str = ""
+    measured: str = ""
+    readings: Mapping[str, str] = {}
     tool: str = ""
     calibrated: str = ""
     did: str = ""
@@ -105,8 +113,9 @@ class _Raw(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 class EntryReader:
     """Reads the entries of one log in order; ``faults`` grows as it goes. ``now`` is aware of its zone."""
 
-    def __init__(self, knowledge: Knowledge, now: datetime) -> None:
+    def __init__(self, knowledge: Knowledge, now: datetime, axle: str | None = None) -> None:
         self.knowledge = knowledge
+        self.axle = axle
         self.now = now
         self.faults: list[Fault] = []
         self.done: list[str] = []
@@ -139,7 +148,7 @@ class EntryReader:
                 self._fault(node.spot, f"entry {number} says nothing", f"write one of {', '.join(_SUBJECTS)}, note")
             return None
         subject = subjects[0]
-        for name in (*subjects[1:], "is", "value", "unit", "tool", "calibrated", "chance", "arc", "sure"):
+        for name in (*subjects[1:], "is", "value", "unit", "readings", "tool", "calibrated", "chance", "arc", "sure"):
             key = node.key(name)
             if key is not None and name not in _BESIDE[subject]:
                 right = "make it an entry of its own" if name in _SUBJECTS else "leave it out"
@@ -183,6 +192,8 @@ class EntryReader:
                 return Reading(
                     **base, sign=raw.read, value=value, unit=unit, tool=clean(raw.tool), calibrated=calibrated
                 )
+            case "measured":
+                return self._measurement(raw, node, base)
             case "did":
                 self._known(raw.did, {**self.knowledge.acts, **self.knowledge.repairs}, node, "did", "act or repair")
                 self.done.append(raw.did)
@@ -301,6 +312,23 @@ class EntryReader:
         except QuantityError as error:
             self.faults.append(Fault(_spot(node, "value"), "", *_two_parts(str(error))))
 
+    def _measurement(self, raw: _Raw, node: Fields, base: Mapping[str, Any]) -> Measurement | None:
+        """Raw readings; what is wrong with one is said where it stands."""
+        by = next((each for each in CALCULATIONS if each == raw.measured), None)
+        if by is None:
+            wrong = f"'{_short(raw.measured)}' is no measurement"
+            self._fault(_spot(node, "measured"), wrong, suggest(raw.measured, CALCULATIONS))
+            return None
+        readings = {name: clean(typed) for name, typed in raw.readings.items()}
+        calibrated = self._calibrated(raw, node)
+        entry = Measurement(**base, by=by, readings=readings, tool=clean(raw.tool), calibrated=calibrated)
+        try:
+            work_out(self.knowledge, self.axle, entry)
+        except LeakdxError as error:
+            wrong, _, right = _as_field(str(error)).partition("; ")
+            self._fault(_reading_spot(node, error), wrong, right or "look at the readings again")
+        return entry
+
     def _chance(self, raw: _Raw, node: Fields) -> float:
         chance = doubt_chance(raw.chance)
         if chance is None:
@@ -375,6 +403,19 @@ def check_reading(value: str, unit: str, measure: Measure) -> float:
         span = f"{measure.lowest:g} to {measure.highest:g} {measure.unit}"
         raise QuantityError(f"{typed} is outside what can be read here; write a value from {span}")
     return number
+
+
+def _reading_spot(node: Fields, error: LeakdxError) -> Spot:
+    """Where the reading stands that an error is about; all of them where it names none."""
+    readings = node.get("readings")
+    field = getattr(error, "field", "")
+    found = readings.get(field) if field and isinstance(readings, Fields) else None
+    return _spot(node, "readings") if found is None else found.spot
+
+
+def _as_field(sentence: str) -> str:
+    """What a command's options are called is called without dashes in a case."""
+    return re.sub(r"--([a-z-]*[a-z])", lambda option: option[1].replace("-", "_"), sentence)
 
 
 def _two_parts(sentence: str) -> tuple[str, str]:

@@ -316,10 +316,11 @@ def test_history_is_balanced() -> None:
         assert {c: round(r, 2) for c, r in ratio.items() if abs(r - 1) > BALANCED_WITHIN} == {}, group
 
 
-def test_every_written_sign_is_shown_by_a_cause_and_revealed_by_a_check() -> None:
+def test_every_written_sign_is_shown_by_a_cause_and_revealed_by_a_check_or_readings() -> None:
     knowledge, _ = shipped()
     shown = {s for cause in knowledge.causes.values() for s in (*cause.shows, *cause.looks)}
     revealed = {r for check in knowledge.checks.values() for r in check.reveals}
+    revealed |= {id for id, sign in knowledge.signs.items() if sign.worked_out}
     written = {id for id, sign in knowledge.signs.items() if not sign.place}
     assert written - shown == set()
     assert written - revealed == set()

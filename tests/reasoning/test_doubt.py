@@ -215,7 +215,7 @@ def touched_of(case: Case, of: str) -> Iterable[tuple[int, str]]:
 
 
 def is_touched(entry: LogEntry, looks: set[tuple[int, str]]) -> bool:
-    own = {(entry.number, sign) for sign, _ in looks_of(entry)}
+    own = {(entry.number, sign) for sign, _ in looks_of(shipped.knowledge(), entry)}
     assert not own & looks or own <= looks, "a case in which an entry is doubted whole"
     return bool(own & looks)
 

@@ -2,26 +2,9 @@
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from leakdx.errors import UsageError
-
-
-class Given(NamedTuple):
-    """An axle's value for an option: its name, the unit that the option is in, and options that stand instead of it."""
-
-    value: str
-    unit: str
-    instead: tuple[str, ...] = ()
-
-
-COUNT = Given("fastener_count", "", ("clock",))
-RADIUS = Given("bolt_circle_radius", "m", ("high", "wide"))
-CARRIER = Given("flange_wall", "m")
-DIAMETER = Given("fastener_diameter", "m", ("thread",))
-PER_INCH = Given("threads_per_inch", "", ("thread",))
-TORQUE = Given("fastener_torque", "N*m")
-LIMIT = Given("flatness_limit", "m")
+from leakdx.measured.axle import COUNT, Given
 
 
 def axle_arguments(command: ArgumentParser) -> None:

@@ -5,11 +5,11 @@ from argparse import ArgumentParser, Namespace
 import numpy as np
 
 from leakdx.commands.calc import joint
-from leakdx.commands.calc.axle import CARRIER, COUNT, RADIUS
 from leakdx.commands.calc.sheet import CHANCE, FORCE, GAP, LENGTH, PRESSED, SHARE, Row, Sheet, three
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
 from leakdx.diagrams.canvas import Canvas
 from leakdx.errors import UsageError
+from leakdx.measured.axle import CARRIER, COUNT, RADIUS
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.clamp import Field, Stretch
 from leakdx.mechanics.slip import flange as shares_of

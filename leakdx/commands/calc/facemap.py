@@ -8,6 +8,7 @@ import numpy as np
 
 from leakdx.commands.calc.sheet import GAP
 from leakdx.diagrams.canvas import Canvas
+from leakdx.measured.face import Measured
 from leakdx.mechanics.outline import Outline
 from leakdx.mechanics.places import Place
 
@@ -34,6 +35,18 @@ class Label:
         if math.isinf(self.high):
             return f"over {low}"
         return f"{low}..{high}" if self.low else f"under {high}"
+
+
+def labels(found: Measured) -> tuple[Label, ...]:
+    """What was read, place by place."""
+    if found.face is None:
+        least = found.seen.low
+        return tuple(Label(gap.place, gap.low, gap.high, carries=0 < gap.low == least) for gap in found.gaps)
+    carriers = found.face.carriers
+    return tuple(
+        Label(spot.place, spot.height, spot.height, carries=spot.place in carriers, signed=True)
+        for spot in found.face.spots
+    )
 
 
 def drawn(labels: Sequence[Label], line: Outline, metric: bool, legend: str) -> list[str]:

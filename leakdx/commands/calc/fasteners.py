@@ -3,16 +3,18 @@
 from argparse import ArgumentParser, Namespace
 from dataclasses import asdict
 
-from leakdx.commands.calc.axle import COUNT, DIAMETER, PER_INCH
-from leakdx.commands.calc.axle import TORQUE as ORDERED
 from leakdx.commands.calc.sheet import AREA, CHANCE, FORCE, NUMBER, SHARE, TORQUE, Row, Sheet, cell, three
-from leakdx.commands.calc.typed import count, number_in, numbers_in, plain
+from leakdx.commands.calc.typed import count, number_in, plain
 from leakdx.errors import UsageError
-from leakdx.mechanics.audit import SURE, Audit, Fastener, Reading, State, Tightening, audit
+from leakdx.measured.axle import COUNT, DIAMETER, PER_INCH
+from leakdx.measured.axle import TORQUE as ORDERED
+from leakdx.measured.fields import from_names
+from leakdx.measured.ring import RingRead, audited, tightening
+from leakdx.mechanics.audit import SURE, Audit, Fastener, State, Tightening
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.preload import arms, friction_for, scatter_of, usual_head_radius
-from leakdx.mechanics.threads import Thread, inch_thread, read_grade, read_thread, strength
-from leakdx.mechanics.trade import ThreadState, trade
+from leakdx.mechanics.threads import read_grade
+from leakdx.mechanics.trade import trade
 
 ABOUT = """\
 Say what a torque gives a fastener, with the scatter of a torque wrench, and what of
@@ -49,7 +51,7 @@ def sheet(args: Namespace) -> Sheet:
     done, title = _done(args)
     if args.audit is None:
         return Sheet(title, _rows(done), _words(done))
-    found = _audited(args, done)
+    found = _audited(args)
     words = _audit_words(found)
     if done.turning.bonds and not args.bond:
         words.append("Cured thread adhesive holds a part of each reading; give what it may hold with --bond.")
@@ -63,44 +65,18 @@ def svg(args: Namespace) -> str:
 
     if args.audit is None:
         raise UsageError("a picture shows an audit; give the readings with --audit")
-    done, title = _done(args)
-    return ring_svg(_audited(args, done), title)
+    return ring_svg(_audited(args), _done(args)[1])
 
 
 def _done(args: Namespace) -> tuple[Tightening, str]:
     """How the ring was tightened, and in words."""
-    numbers = trade()
-    thread, grade = _thread(args), read_grade(args.grade, numbers)
-    if args.torque is None:
-        raise UsageError("give --torque that was ordered, such as 225lb-ft; --axle names a family that has it")
-    done = Tightening(thread, strength(grade, thread), _turning(args, numbers.threads_state), args.torque)
-    return done, f"{thread.name}, {grade.name}, {done.turning.words}, tightened to {_torque(args.torque)}"
+    done = tightening(from_names(RingRead, args), trade())
+    grade = read_grade(args.grade, trade())
+    return done, f"{done.thread.name}, {grade.name}, {done.turning.words}, tightened to {_torque(done.torque)}"
 
 
-def _thread(args: Namespace) -> Thread:
-    """That which was typed, or the axle family's."""
-    if args.thread is not None:
-        return read_thread(args.thread, trade())
-    diameter, per_inch = (getattr(args, each, None) for each in ("diameter", "per_inch"))
-    if diameter is None or per_inch is None:
-        raise UsageError("give the thread, such as 5/8-11; --axle names a family that has it")
-    return inch_thread(diameter, per_inch, trade())
-
-
-def _audited(args: Namespace, done: Tightening) -> Audit:
-    readings = numbers_in(args.audit, "N*m", "--audit", "225 220 0 lb-ft, the unit last")
-    if args.count is not None and args.count != len(readings):
-        raise UsageError(
-            f"--audit has {len(readings)} readings for {args.count} fasteners; give one for each, in order"
-        )
-    return audit(readings, done, Reading(args.way, args.bond), trade())
-
-
-def _turning(args: Namespace, states: dict[str, ThreadState]) -> ThreadState:
-    from msgspec.structs import replace
-
-    state = states[args.turning]
-    return state if args.nut_factor is None else replace(state, nut_factor=args.nut_factor)
+def _audited(args: Namespace) -> Audit:
+    return audited(from_names(RingRead, args), trade())
 
 
 def _rows(done: Tightening) -> list[Row]:

@@ -5,13 +5,15 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from leakdx.commands.calc import around, joint
-from leakdx.commands.calc.around import Typed
-from leakdx.commands.calc.axle import COUNT, LIMIT, RADIUS
-from leakdx.commands.calc.facemap import drawn
-from leakdx.commands.calc.measured_face import Measured, Rule, limit_of, measured
+from leakdx.commands.calc import joint
+from leakdx.commands.calc.facemap import drawn, labels
 from leakdx.commands.calc.sheet import CHANCE, GAP, Row, Sheet, three
-from leakdx.commands.calc.typed import number_in
+from leakdx.commands.calc.typed import argument, number_in
+from leakdx.measured import around
+from leakdx.measured.around import Typed
+from leakdx.measured.axle import COUNT, LIMIT, RADIUS
+from leakdx.measured.face import FaceRead, Measured, Rule, measured
+from leakdx.measured.fields import from_names
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.flat_enough import Judged, Usual, Verdict, gauge_to_settle, judged, times_to_settle
 from leakdx.mechanics.places import Place, clock
@@ -44,22 +46,23 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument(
         "--gaps", nargs="+", metavar="PLACE=GAP", help="the unit last; 4..5: a blade of 4 enters, one of 5 does not"
     )
-    command.add_argument("--blade", type=around.length, help="the one blade that was tried")
+    command.add_argument("--blade", type=argument(around.length), help="the one blade that was tried")
     command.add_argument("--enters", nargs="+", default=[], metavar="PLACE", help="where it goes in")
     command.add_argument("--stays-out", nargs="+", default=[], metavar="PLACE", help="where it does not")
     command.add_argument("--face", choices=tuple(trade().flatness.faces), default="housing", help="which of the two")
     command.add_argument("--gauge", type=length, help="what one reading is good to (one standard deviation)")
-    command.add_argument("--limit", type=around.length, help="by the axle maker's manual (default: 0.005in)")
+    command.add_argument("--limit", type=argument(around.length), help="by the axle maker's manual (default: 0.005in)")
     joint.arguments(command)
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    found, limit = measured(args), limit_of(args)
+    limit = _limit(args)
+    found = _measured(args, limit)
     usual = trade().flatness.faces[args.face]
     judging = judged(found.seen, Usual(Typed(str(usual.median), usual.unit).metres, usual.factor), limit.metres)
     words = [*_verdict(found, judging), *_again(args, found, judging, limit), *_doubts(found), *_beside(args, found)]
-    picture = drawn(found.labels, joint.outline(args, usual=1.0), _metric(args, found), _legend(found))
+    picture = drawn(labels(found), joint.outline(args, usual=1.0), _metric(args, found), _legend(found))
     return Sheet(_title(args, found), _rows(found, judging, limit), words, picture, _more(found))
 
 
@@ -67,17 +70,30 @@ def svg(args: Namespace) -> str:
     """The face as a map."""
     from leakdx.diagrams.face import Mark, face_svg
 
-    found = measured(args)
+    found = _measured(args, _limit(args))
+    seen = labels(found)
     metric = _metric(args, found)
-    depths = [-label.low if found.face else label.low for label in found.labels]
+    depths = [-label.low if found.face else label.low for label in seen]
     most, least = max(depths), min(depths)
     marks = [
         Mark(label.place.turn, label.place.radius, (depth - least) / ((most - least) or 1), label.said(metric),
              label.place.name, label.carries)
-        for label, depth in zip(found.labels, depths, strict=True)
+        for label, depth in zip(seen, depths, strict=True)
     ]  # fmt: skip
     says = f"{'lower' if found.face else 'wider'} is darker; {GAP.written(metric)}: {_legend(found)}"
     return face_svg(marks, joint.outline(args, usual=1.0), _title(args, found), says.replace("*", "thick"))
+
+
+def _measured(args: Namespace, limit: Typed) -> Measured:
+    return measured(from_names(FaceRead, args), limit, trade().flatness)
+
+
+def _limit(args: Namespace) -> Typed:
+    """The limit that was given, or that of the trade."""
+    usual = trade().flatness.limit
+    if isinstance(args.limit, float):  # an axle family's, in m
+        return Typed(f"{args.limit / 0.0254:.6g}", "in")
+    return args.limit or Typed(str(usual.value), usual.unit)
 
 
 def _metric(args: Namespace, found: Measured) -> bool:
@@ -169,7 +185,7 @@ def _doubts(found: Measured) -> Iterator[str]:
 
 def _unread(found: Measured) -> Iterator[str]:
     """A side of the joint that the readings leave out."""
-    turns = sorted({label.place.turn for label in found.labels})
+    turns = sorted({label.place.turn for label in labels(found)})
     wide, start = max(((after - turn) % math.tau or math.tau, turn) for turn, after in pairwise([*turns, turns[0]]))
     if wide > _WIDEST_BETWEEN:
         yield f"Nothing was read from {clock(start)} to {clock(start + wide)}, clockwise; the face there is not known."
@@ -193,7 +209,7 @@ def _more(found: Measured) -> dict[str, object]:
         "seen": {"low": seen.low, "high": plain(seen.high), "spread": seen.spread},
         "places": [
             {"place": each.place.name, "low": each.low, "high": plain(each.high), "carries": each.carries}
-            for each in found.labels
+            for each in labels(found)
         ],
     }
 

@@ -5,6 +5,8 @@ from argparse import ArgumentParser, Namespace
 from leakdx.commands.calc.sheet import DAYS, DISTANCE, GAP, LENGTH, LOSS, RATE, VISCOSITY, Row, Sheet
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
 from leakdx.errors import UsageError
+from leakdx.measured.drips import DripsRead, standing_rate, wetness
+from leakdx.measured.fields import from_names
 from leakdx.mechanics import leak, oil, seep
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.leak import ML, WHAT_THEN, Wetness
@@ -80,7 +82,7 @@ def sheet(args: Namespace) -> Sheet:
     if args.speed is not None:
         loss = leak.per_distance(rate, args.speed)
         rows += [Row("loss over a distance", loss, LOSS), Row("distance to the low mark", to_low.over(loss), DISTANCE)]
-    words = _wet_words(_wetness(args))
+    words = _wet_words(wetness(from_names(DripsRead, args)))
     if args.drops_too is not None:
         words.append(_held_against(args, rate))
     if args.arc is not None:
@@ -92,11 +94,8 @@ def sheet(args: Namespace) -> Sheet:
 def _rate(args: Namespace) -> tuple[Band, bool]:
     """The rate, and whether it was seen standing."""
     numbers = trade().leak
-    if args.drops is not None:
-        return leak.from_drops(args.drops, args.time, numbers.drop_ml.as_band.times(ML)), True
-    if args.stain is not None:
-        depth = Band(*numbers.surfaces[args.on].depth_mm).times(1e-3)
-        return leak.from_stain(args.stain, args.time, depth), True
+    if args.drops is not None or args.stain is not None:
+        return standing_rate(from_names(DripsRead, args), numbers), True
     if args.fall is not None:
         surface = args.surface or numbers.surface_cm2.as_band.times(1e-4)
         return leak.from_level(args.fall, args.time, surface), False
@@ -108,11 +107,6 @@ def _wet_words(wet: Wetness) -> list[str]:
     if wet is not Wetness.DRY:
         lines.append("49 CFR 396.5 wants a vehicle free of oil leaks, and names no rate that would pass.")
     return lines
-
-
-def _wetness(args: Namespace) -> Wetness:
-    """By drops where they were counted; oil that is missed or lies on the floor has fallen."""
-    return leak.wetness(args.drops / args.time) if args.drops is not None else Wetness.FALLS
 
 
 def _held_against(args: Namespace, rate: Band) -> str:

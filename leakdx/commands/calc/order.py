@@ -5,12 +5,12 @@ from argparse import ArgumentParser, Namespace
 import numpy as np
 
 from leakdx.commands.calc import joint
-from leakdx.commands.calc.axle import COUNT
-from leakdx.commands.calc.axle import TORQUE as AXLE_TORQUE
 from leakdx.commands.calc.sheet import TORQUE, Row, Sheet
 from leakdx.commands.calc.typed import count, number_in
 from leakdx.diagrams.canvas import Canvas
 from leakdx.errors import UsageError
+from leakdx.measured.axle import COUNT
+from leakdx.measured.axle import TORQUE as AXLE_TORQUE
 from leakdx.mechanics.order import Group, oblong_order, passes, round_order
 from leakdx.mechanics.outline import Outline
 from leakdx.mechanics.trade import trade

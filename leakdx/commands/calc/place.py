@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from leakdx.commands.calc import joint
-from leakdx.commands.calc.axle import COUNT
 from leakdx.commands.calc.sheet import CHANCE, SHARE, Row, Sheet
-from leakdx.commands.calc.typed import count, numbers_in
+from leakdx.commands.calc.typed import count
 from leakdx.diagrams.canvas import Canvas
 from leakdx.errors import UsageError
+from leakdx.measured.axle import COUNT
+from leakdx.measured.typed import numbers_in
 from leakdx.mechanics.colocation import Gathered, Near, Wave, apart, chance_so_near, gathered, near, wave
 from leakdx.mechanics.places import Arc, Place, clock, index, read_arc
 

@@ -5,9 +5,9 @@ from argparse import ArgumentParser, Namespace
 import numpy as np
 
 from leakdx.commands.calc import joint
-from leakdx.commands.calc.axle import COUNT, RADIUS
 from leakdx.commands.calc.sheet import CHANCE, FORCE, NUMBER, STRESS, TORQUE, Row, Sheet
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
+from leakdx.measured.axle import COUNT, RADIUS
 from leakdx.mechanics import slip
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.preload import loaded

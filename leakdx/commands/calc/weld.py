@@ -5,10 +5,12 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import CHANCE, HEAT, LENGTH, SECONDS, TEMPERATURE, Row, Sheet
 from leakdx.commands.calc.typed import band_in, number_in, plain
+from leakdx.measured.bead import Bead, BeadRead, bead
+from leakdx.measured.fields import from_names
 from leakdx.mechanics import weld
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.trade import Seal, trade
-from leakdx.mechanics.weld import Metal, Weld
+from leakdx.mechanics.weld import Weld
 from leakdx.mechanics.weld_field import Arc, hottest_after
 
 ABOUT = """\
@@ -46,14 +48,11 @@ def arguments(command: ArgumentParser) -> None:
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    numbers = trade()
-    seal, heat = numbers.seals[args.seal], _heat(args)
-    work = _work(args, heat.likely)
-    bears = Band(*seal.bears_c)
-    chance = weld.chance_of_harm(work, heat, args.distance, bears)
+    made = _bead(args)
+    work, seal, bears, chance = made.with_heat(made.heat.likely), made.seal, made.bears, made.chance_of_harm
     rows = [
-        Row("heat into the work", heat, HEAT),
-        Row("peak at the joint", _peak(args, heat), TEMPERATURE),
+        Row("heat into the work", made.heat, HEAT),
+        Row("peak at the joint", made.peak, TEMPERATURE),
         Row(f"{seal.words} bears", bears, TEMPERATURE),
         Row("chance of harm", chance, CHANCE),
         *_more_rows(args, work, bears),
@@ -77,42 +76,21 @@ def svg(args: Namespace) -> str:
     """Peak temperature by distance as a picture."""
     from leakdx.diagrams.joint import heat_svg
 
-    seal, heat = trade().seals[args.seal], _heat(args)
+    made = _bead(args)
     widest = math.ceil(max(0.08, args.distance.high) * 20 + 0.5) / 20
-    works = [_work(args, each) for each in (heat.low, heat.likely, heat.high)]
+    works = [made.with_heat(each) for each in (made.heat.low, made.heat.likely, made.heat.high)]
     away = [widest * step / _CURVE for step in range(_CURVE + 1)]
     curve = [(distance, Band(*(weld.peak(work, distance) for work in works))) for distance in away]
-    return heat_svg(curve, Band(*seal.bears_c), args.distance, seal.words, _title(args))
+    return heat_svg(curve, made.bears, args.distance, made.seal.words, _title(args))
 
 
-def _heat(args: Namespace) -> Band:
-    """Heat into the work, J/m."""
-    arc = Band(*trade().welding.processes[args.process].efficiency)
-    return arc.times(weld.heat_input(args.volts, args.amperes, 1.0, 1.0)).over(args.speed)
+def _bead(args: Namespace) -> Bead:
+    return bead(from_names(BeadRead, args), trade())
 
 
 def _title(args: Namespace) -> str:
     process = trade().welding.processes[args.process]
     return f"{process.words}, {args.volts:g} V, {args.amperes:g} A, on a wall of {args.wall * 1e3:.3g} mm"
-
-
-def _work(args: Namespace, heat: float) -> Weld:
-    steel = trade().welding.steel
-    metal = Metal(steel.volume_heat_j_per_mm3_k * 1e9, steel.melts_c, steel.conductivity_w_per_m_k,
-                  steel.diffusivity_mm2_per_s * 1e-6)  # fmt: skip
-    return Weld(heat, args.wall, args.start, metal)
-
-
-def _peak(args: Namespace, heat: Band) -> Band:
-    """Hottest with much heat and little distance; the two spreads are added as squares."""
-    middle = weld.peak(_work(args, heat.likely), args.distance.likely)
-
-    def away(heat_: float, distance: float) -> float:
-        return weld.peak(_work(args, heat_), distance) - middle
-
-    up = (away(heat.high, args.distance.likely) ** 2 + away(heat.likely, args.distance.low) ** 2) ** 0.5
-    down = (away(heat.low, args.distance.likely) ** 2 + away(heat.likely, args.distance.high) ** 2) ** 0.5
-    return Band(max(args.start, middle - down), middle, middle + up)
 
 
 def _picture(work: Weld, bears: Band) -> list[str]:

@@ -8,7 +8,7 @@ from leakdx.knowledge.checks.names import check_ids, check_references
 from leakdx.knowledge.checks.order import check_cycles, check_phases, check_tables
 from leakdx.knowledge.checks.rules import check_conclusions, check_conditions, check_strata
 from leakdx.knowledge.checks.shares import check_common, check_shares
-from leakdx.knowledge.checks.strengths import check_looks, check_measures, check_strays, check_units
+from leakdx.knowledge.checks.strengths import check_looks, check_measures, check_strays, check_units, check_worked_out
 from leakdx.knowledge.checks.whole import check_whole
 from leakdx.knowledge.convert import Reference
 
@@ -19,6 +19,7 @@ CHECKS: tuple[Callable[[Ground], None], ...] = (
     check_looks,
     check_strays,
     check_measures,
+    check_worked_out,
     check_units,
     check_cycles,
     check_phases,

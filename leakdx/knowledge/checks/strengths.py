@@ -3,8 +3,9 @@
 from collections.abc import Iterable
 
 from leakdx.knowledge.checks.ground import Ground
-from leakdx.knowledge.faults import Code
+from leakdx.knowledge.faults import Code, suggest
 from leakdx.knowledge.model import Measure, Sign
+from leakdx.measured.kinds import RESULTS
 from leakdx.quantities import QuantityError, check_unit
 
 MOST_OF_A_LOOK = 0.95
@@ -89,6 +90,33 @@ def check_measures(ground: Ground) -> None:
             wrong = f"'{id}' is measured and has results"
             ground.fault(Code.MEASURE, wrong, "keep one of the two", "signs", id, "measure")
         _check_range(ground, id, sign.measure)
+
+
+def check_worked_out(ground: Ground) -> None:
+    """Every result of the calculation means an answer that the sign has; a measured sign takes the value itself."""
+    for id, sign in ground.signs.items():
+        worked = sign.worked_out
+        if worked is None or not ground.is_sound("signs", id):
+            continue
+        results = RESULTS[worked.by]
+        if bool(results) == bool(sign.measure):
+            wrong = f"'{worked.by}' comes to {'a result' if results else 'a value'}, and '{id}' takes "
+            wrong += "a value" if sign.measure else "an answer"
+            ground.fault(Code.MEASURE, wrong, "name a calculation that fits", "signs", id, "worked_out", "by")
+            continue
+        for result, answer in worked.means.items():
+            if result not in results:
+                wrong = f"'{worked.by}' never comes to '{result}'"
+                right = suggest(result, results) if results else "leave 'means' out, the value says it"
+                ground.fault(Code.MEASURE, wrong, right, "signs", id, "worked_out", "means", result)
+            elif answer not in sign.outcomes:
+                wrong, right = f"'{id}' has no answer '{answer}'", suggest(answer, sign.outcomes)
+                ground.fault(Code.UNKNOWN_ANSWER, wrong, right, "signs", id, "worked_out", "means", result)
+        missing = [result for result in results if result not in worked.means]
+        if missing:
+            wrong = f"'means' does not say what {', '.join(missing)} of '{worked.by}' stands for"
+            right = "name an answer of the sign for each"
+            ground.fault(Code.MEASURE, wrong, right, "signs", id, "worked_out", "means")
 
 
 def _check_range(ground: Ground, id: str, measure: Measure) -> None:

@@ -4,7 +4,7 @@ import hashlib
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from leakdx.case import Case, LogEntry, Observation, Reading
+from leakdx.case import Case, LogEntry, Measurement, Observation, Reading
 from leakdx.clean import clean_line
 from leakdx.errors import StorageError
 from leakdx.store.caseyaml import entry_text, head_text
@@ -57,7 +57,7 @@ def entry_rows(key: int, entries: Sequence[LogEntry], before: str, written: str)
             "written": written,
             "who": entry.who,
             "kind": str(entry.__struct_config__.tag),
-            "tool": entry.tool.casefold() if isinstance(entry, Observation | Reading) else "",
+            "tool": entry.tool.casefold() if isinstance(entry, Observation | Reading | Measurement) else "",
             "body": body,
             "seal": before,
         }

@@ -1,13 +1,11 @@
 """Places round the joint as people type them, and what was read at each: 4:30=1.5, n5=0, 3@150mm=4..5."""
 
 import re
-from argparse import ArgumentTypeError, Namespace
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from leakdx.commands.calc import joint
-from leakdx.commands.calc.typed import number_in
-from leakdx.errors import UsageError
+from leakdx.measured.joint import Joint
+from leakdx.measured.typed import number_in
 from leakdx.mechanics.given import MeasureError, between
 from leakdx.mechanics.places import Place, read_turn
 from leakdx.quantities import beyond
@@ -28,7 +26,7 @@ class Typed:
 
     @property
     def metres(self) -> float:
-        """In m; ArgumentTypeError where the unit is none of length."""
+        """In m; MeasureError where the unit is none of length."""
         return number_in("m", "0.005in", signed=True)(f"{self.text} {self.unit}")
 
     def is_beyond(self, limit: "Typed") -> bool:
@@ -60,24 +58,24 @@ def length(text: str) -> Typed:
     found = _MEASURE.fullmatch(text)
     typed = Typed(found["number"], found["unit"]) if found else Typed(text, "")
     if typed.metres <= 0:
-        raise ArgumentTypeError(f"'{text[:40]}' is not more than 0; write it as 0.005in")
+        raise MeasureError(f"'{text[:40]}' is not more than 0; write it as 0.005in")
     return typed
 
 
-def places(words: Sequence[str], args: Namespace, option: str) -> list[Place]:
+def places(words: Sequence[str], joint: Joint, option: str) -> list[Place]:
     """Places without a value."""
-    return [_place(word, None, args, f"{option}, place {at}") for at, word in enumerate(_split(words), 1)]
+    return [_place(word, None, joint, f"{option}, place {at}") for at, word in enumerate(_split(words), 1)]
 
 
-def readings(words: Sequence[str], args: Namespace, option: str) -> list[Read]:
-    """Places with what was read there, the unit behind the last or with every one. UsageError names the reading."""
+def readings(words: Sequence[str], joint: Joint, option: str) -> list[Read]:
+    """Places with what was read there, the unit behind the last or with every one. MeasureError names the reading."""
     entries = _split(words)
     common = entries.pop() if entries and "=" not in entries[-1] else ""
     found = [_entry(entry, f"{option}, reading {at}") for at, entry in enumerate(entries, 1)]
     units = {each["unit"] or common for each in found}
     if len(units) > 1 or (common and any(each["unit"] for each in found)):
-        raise UsageError(f"{option}: some readings have one unit and some another; write all in one, the unit last")
-    return [_read(each, common, args, f"{option}, reading {at}") for at, each in enumerate(found, 1)]
+        raise MeasureError(f"{option}: some readings have one unit and some another; write all in one, the unit last")
+    return [_read(each, common, joint, f"{option}, reading {at}") for at, each in enumerate(found, 1)]
 
 
 def _split(words: Sequence[str]) -> list[str]:
@@ -87,35 +85,35 @@ def _split(words: Sequence[str]) -> list[str]:
 def _entry(text: str, where: str) -> dict[str, str]:
     found = _ENTRY.fullmatch(text)
     if found is None:
-        raise UsageError(f"{where}: '{text[:40]}' is no place with a number; write it as 4:30=1.5, the unit last")
+        raise MeasureError(f"{where}: '{text[:40]}' is no place with a number; write it as 4:30=1.5, the unit last")
     return found.groupdict()
 
 
-def _read(entry: dict[str, str], common: str, args: Namespace, where: str) -> Read:
+def _read(entry: dict[str, str], common: str, joint: Joint, where: str) -> Read:
     unit = entry["unit"] or common
     if not unit:
-        raise UsageError(f"{where}: {entry['low']} has no unit; write one behind the last reading, such as thou or mm")
+        raise MeasureError(f"{where}: {entry['low']} has no unit; write one behind the last reading, as thou or mm")
     low = Typed(entry["low"], unit)
     high = Typed(entry["high"], unit) if entry["high"] else low
     try:
         both = low.metres, high.metres
-    except ArgumentTypeError as error:
-        raise UsageError(f"{where}: {error}") from error
+    except MeasureError as error:
+        raise MeasureError(f"{where}: {error}") from error
     if both[0] > both[1]:
-        raise UsageError(f"{where}: {low.text}..{high.text} goes down; write the blade that enters first")
-    return Read(_place(entry["place"], entry["radius"], args, where), low, high)
+        raise MeasureError(f"{where}: {low.text}..{high.text} goes down; write the blade that enters first")
+    return Read(_place(entry["place"], entry["radius"], joint, where), low, high)
 
 
-def _place(text: str, radius: str | None, args: Namespace, where: str) -> Place:
+def _place(text: str, radius: str | None, joint: Joint, where: str) -> Place:
     """A place on the face; its radius is its own or that of the joint there."""
-    line = joint.outline(args, usual=1.0)
+    if radius is not None and not joint.has_size:
+        raise MeasureError(f"{where}: a place with a radius of its own needs the joint's size; give --radius")
+    line = joint.outline(usual=1.0)
     try:
-        turn = read_turn(text, joint.turns(args, line))
-        own = line.reach(turn) if radius is None else number_in("m", "150mm")(radius)
-        if radius is not None:
-            if args.radius is args.high is None:
-                raise UsageError(f"{where}: a place with a radius of its own needs the joint's size; give --radius")
-            between("the radius in m", own, 0.002, 2, "look at number and unit")
-        return Place(text if radius is None else f"{text}@{radius}", turn, own)
-    except (ArgumentTypeError, MeasureError) as error:
-        raise UsageError(f"{where}: {error}") from error
+        turn = read_turn(text, joint.turns(line))
+        if radius is None:
+            return Place(text, turn, line.reach(turn))
+        own = between("the radius in m", number_in("m", "150mm")(radius), 0.002, 2, "look at number and unit")
+        return Place(f"{text}@{radius}", turn, own)
+    except MeasureError as error:
+        raise MeasureError(f"{where}: {error}") from error

@@ -1,0 +1,116 @@
+"""What a measurement comes to, as evidence: a value with its error, or the chance of each of its results.
+
+A chance here is by the readings alone: what is usual of trucks is the belief's to add, and is added once.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from leakdx.measured.around import Typed
+from leakdx.measured.bead import BeadRead, bead
+from leakdx.measured.drips import DripsRead, standing_rate, wetness
+from leakdx.measured.face import FaceRead, Rule, measured
+from leakdx.measured.fields import from_texts
+from leakdx.measured.kinds import RESULTS, Calculation
+from leakdx.measured.ring import RingRead, audited
+from leakdx.mechanics.audit import Audit, pattern_chances
+from leakdx.mechanics.flat_enough import Usual, Verdict, judged
+from leakdx.mechanics.trade import Trade
+
+FIELDS: Mapping[Calculation, type] = {
+    "flatness": FaceRead, "fasteners": RingRead, "leak": DripsRead, "weld": BeadRead,
+}  # fmt: skip
+"""What each is typed as."""
+
+
+@dataclass(frozen=True)
+class Limit:
+    """What a value is held against: the limit, and what is usual of such things (median, factor of one sigma)."""
+
+    limit: float
+    unit: str
+    median: float
+    factor: float
+
+
+@dataclass(frozen=True)
+class Value:
+    """A value as typed, what is known of the true one (m, as ``flatness.Seen``), and what the limit says of it.
+
+    ``beyond``: by the rule, at the fineness of the reading; None where the readings cannot say. ``close``: too close
+    to say, so that it is measured again. ``chance_beyond``: with what is usual before it.
+    """
+
+    value: str
+    unit: str
+    low: float
+    high: float
+    spread: float
+    beyond: bool | None
+    close: bool
+    chance_beyond: float
+
+
+@dataclass(frozen=True)
+class Finding:
+    """``chances``: result -> chance, none of them for a value; ``said``: in words."""
+
+    chances: Mapping[str, float]
+    said: str
+    value: Value | None = None
+
+
+def finding(by: Calculation, texts: Mapping[str, str], numbers: Trade, limit: Limit | None = None) -> Finding:
+    """Work a measurement out from the texts of its fields.
+
+    ``limit`` is needed for a value. FieldError, MeasureError: something of it cannot be.
+    """
+    return _WORKED[by](from_texts(FIELDS[by], texts), numbers, limit)
+
+
+def _flatness(read: FaceRead, numbers: Trade, limit: Limit | None) -> Finding:
+    if limit is None:
+        raise ValueError("flatness is held against a limit")
+    found = measured(read, Typed(f"{limit.limit:g}", limit.unit), numbers.flatness)
+    usual = Usual(Typed(f"{limit.median:g}", limit.unit).metres, limit.factor)
+    judging = judged(found.seen, usual, Typed(f"{limit.limit:g}", limit.unit).metres)
+    beyond = None if found.rule is Rule.UNASKED else found.rule is Rule.STOPS
+    seen = found.seen
+    value = Value(found.value.text, found.value.unit, seen.low, seen.high, seen.spread, beyond,
+                  judging.verdict is Verdict.CLOSE or beyond is None, judging.chance_beyond)  # fmt: skip
+    return Finding({}, f"{found.value.text} {found.value.unit}, by {found.way}", value)
+
+
+def _fasteners(read: RingRead, numbers: Trade, _: Limit | None) -> Finding:
+    found = audited(read, numbers)
+    chances = {pattern.value: chance for pattern, chance in pattern_chances(found).items()}
+    return Finding(chances, _lost(found))
+
+
+def _lost(found: Audit) -> str:
+    runs = "; ".join(" ".join(map(str, run)) for run in found.runs)
+    said = f"lost clamp: {runs}" if runs else "none has surely lost its clamp"
+    return f"{said}, by the first movement of {len(found.fasteners)} fasteners"
+
+
+def _leak(read: DripsRead, numbers: Trade, _: Limit | None) -> Finding:
+    rate = standing_rate(read, numbers.leak)
+    wet = wetness(read)
+    chances = {result: float(result == wet.name.lower()) for result in RESULTS["leak"]}
+    low, likely, high = (f"{each * 3.6e9:.2g}" for each in (rate.low, rate.likely, rate.high))
+    return Finding(chances, f"{likely} mL an hour ({low} to {high}), {wet}")
+
+
+def _weld(read: BeadRead, numbers: Trade, _: Limit | None) -> Finding:
+    made = bead(read, numbers)
+    harm, peak, bears = made.chance_of_harm, made.peak, made.bears
+    said = (
+        f"the joint got to {peak.likely:.0f} °C ({peak.low:.0f} to {peak.high:.0f}), "
+        f"{made.seal.words} bears {bears.likely:.0f} °C ({bears.low:.0f} to {bears.high:.0f})"
+    )
+    return Finding({"bears": 1 - harm, "harmed": harm}, said)
+
+
+_WORKED: Mapping[Calculation, Callable[..., Finding]] = {
+    "flatness": _flatness, "fasteners": _fasteners, "leak": _leak, "weld": _weld,
+}  # fmt: skip

@@ -1,0 +1,125 @@
+"""Measurements as people type them: a number with its unit, or a band of it (35..45 mm, 40 +- 5 mm)."""
+
+import re
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from leakdx.mechanics.given import MeasureError
+
+if TYPE_CHECKING:
+    from leakdx.mechanics.band import Band
+
+_NUMBER = r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d+)?"
+_TYPED = re.compile(
+    rf"\s*(?P<first>{_NUMBER})\s*(?:(?P<how>\.\.|to|±|\+/?-)\s*(?P<second>{_NUMBER})\s*)?(?P<unit>.*?)\s*",
+    re.ASCII | re.DOTALL,
+)
+_SI, _PLAIN = 1e12, 1e6
+"""No measurement in SI units, and no plain number, is more, nor less than one by so many."""
+_WITH_UNIT = re.compile(r"(?P<numbers>.*\d)\s*(?P<unit>[^\d\s,][^\d,]*)", re.ASCII | re.DOTALL)
+
+
+def plain(example: str) -> Callable[[str], float]:
+    """Reads a number that has no unit."""
+
+    def read(text: str) -> float:
+        if not re.fullmatch(_NUMBER, text, re.ASCII):
+            raise MeasureError(f"'{text[:40]}' is no plain number; write it as {example}")
+        return _possible(text, float(text), _PLAIN)
+
+    return read
+
+
+def count(text: str) -> int:
+    """Reads a whole number."""
+    if not re.fullmatch(r"\d{1,9}", text, re.ASCII):
+        raise MeasureError(f"'{text[:40]}' is no count; write a whole number")
+    return int(text)
+
+
+def number_in(unit: str, example: str, *, signed: bool = False) -> Callable[[str], float]:
+    """Reads one number with a unit into ``unit``; a negative one only where it may be (``signed``)."""
+
+    def read(text: str) -> float:
+        parts = _parts(text, example)
+        if parts["how"]:
+            raise MeasureError(f"'{text[:40]}' is a band, and one number is wanted; write it as {example}")
+        value = _in(parts["first"], parts["unit"], unit, example)
+        if value < 0 and not signed:
+            raise MeasureError(f"'{text[:40]}' is less than 0; write it as {example}")
+        return value
+
+    return read
+
+
+def band_in(unit: str, example: str) -> "Callable[[str], Band]":
+    """Reads a number or a band with a unit into ``unit``; a bare number is taken as exact."""
+
+    def read(text: str) -> "Band":
+        from leakdx.mechanics.band import Band
+
+        parts = _parts(text, example)
+        first = _in(parts["first"], parts["unit"], unit, example)
+        low = high = first
+        if parts["how"]:
+            second = _in(parts["second"], parts["unit"], unit, example)
+            low, high = (first, second) if parts["how"] in ("..", "to") else (first - second, first + second)
+        if not 0 < low <= high:
+            raise MeasureError(f"'{text[:40]}' is no band above 0; write it as {example}, the smaller number first")
+        return Band(low, (low + high) / 2, high)
+
+    return read
+
+
+def numbers_in(words: Sequence[str], unit: str, option: str, example: str, *, signed: bool = False) -> list[float]:
+    """Numbers with one unit behind the last: 225 220 0 lb-ft. MeasureError names the option and the reading."""
+    found = _WITH_UNIT.fullmatch(" ".join(words))
+    numbers, named = (found["numbers"], found["unit"]) if found else (" ".join(words), "")
+    while " " in named and not _is_unit(named):  # a word among the numbers, not of the unit
+        word, _, named = named.partition(" ")
+        numbers = f"{numbers} {word}"
+    values = []
+    for place, each in enumerate(re.split(r"[,\s]+", numbers.strip(", ")), 1):
+        try:
+            values.append(number_in(unit, example, signed=signed)(f"{each} {named}"))
+        except MeasureError as error:
+            raise MeasureError(f"{option}, reading {place}: {error}") from error
+    return values
+
+
+def _is_unit(text: str) -> bool:
+    from leakdx.quantities import QuantityError, check_unit
+
+    try:
+        check_unit(text)
+    except QuantityError:
+        return False
+    return True
+
+
+def _parts(text: str, example: str) -> dict[str, str]:
+    found = _TYPED.fullmatch(text)
+    if found is None:
+        raise MeasureError(f"'{text[:40]}' is no measurement; write it as {example}")
+    return found.groupdict()
+
+
+def _in(number: str, unit: str, to_unit: str, example: str) -> float:
+    """The number in another unit; MeasureError where it cannot be."""
+    from leakdx.quantities import QuantityError, convert
+
+    if not unit and to_unit:
+        raise MeasureError(f"{number} has no unit; write it as {example}")
+    try:
+        return _possible(f"{number} {unit}", convert(number, unit, to_unit), _SI)
+    except QuantityError as error:
+        wrong, _, right = str(error).partition("; ")
+        right = right if right.startswith("did you mean") else f"write it as {example}"
+        raise MeasureError(f"{wrong}; {right}") from error
+
+
+def _possible(text: str, value: float, most: float) -> float:
+    """The value, unless nothing on a truck is so big or so small."""
+    if value and not 1 / most <= abs(value) <= most:
+        raise MeasureError(f"'{text[:40]}' is beyond anything on a truck; look at number and unit")
+    return value
