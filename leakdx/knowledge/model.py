@@ -221,7 +221,10 @@ class Act(Entry, frozen=True, kw_only=True):
     opens: tuple[OpeningId, ...] = ()
     closes: tuple[OpeningId, ...] = ()
     undoes: tuple[ActOrRepairId, ...] = ()
-    """What was done before it and holds no longer (a joint that is opened again has used fasteners)."""
+    """What was done before it and holds no longer (a joint that is opened again has used fasteners).
+
+    A closing that the truck came back from will be opened, so coming back undoes it too.
+    """
     spoils: tuple[SignId, ...] = ()
     hides: tuple[SignId, ...] = ()
     """Signs that say nothing, like the place signs, until the truck has been driven."""

@@ -92,7 +92,7 @@ def _said(knowledge: Knowledge, timeline: Timeline) -> Iterator[tuple[Fact, int]
     for told in timeline.history:
         yield Fact("history", told.group, told.answer), told.entry
     for act in (done for done in timeline.acts if done.act):
-        if not any(_undoes(knowledge, later, act) for later in timeline.acts):
+        if not _is_undone(knowledge, timeline, act):
             yield Fact("act", act.act), act.entry
     for opening, entry in timeline.open.items():
         yield Fact("open", opening), entry
@@ -113,9 +113,13 @@ def _overtakes(knowledge: Knowledge, later: SignAnswer, seen: SignAnswer) -> boo
     return is_dry and before[-1] == after[-1]
 
 
-def _undoes(knowledge: Knowledge, later: ActDone, earlier: ActDone) -> bool:
-    act = knowledge.acts.get(later.act)
-    return act is not None and later.entry > earlier.entry and earlier.act in act.undoes
+def _is_undone(knowledge: Knowledge, timeline: Timeline, done: ActDone) -> bool:
+    """Whether a later act undid it; a closing that did not hold has to be opened, which undoes what opening does."""
+    later = [act.act for act in timeline.acts if act.entry > done.entry]
+    undone = {act for other in later if other in knowledge.acts for act in knowledge.acts[other].undoes}
+    if any(back.entry > done.entry for back in timeline.closings):
+        undone.update(act for other in knowledge.acts.values() for act in other.undoes)
+    return done.act in undone
 
 
 def _must_be_driven_after(knowledge: Knowledge, action: str) -> bool:

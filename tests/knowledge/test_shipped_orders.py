@@ -2,7 +2,7 @@
 
 import pytest
 
-from leakdx.case import Case, Done, Doubt, LogEntry, Observation, Reading, Told
+from leakdx.case import Case, Comeback, Done, Doubt, LogEntry, Observation, Reading, Told
 from leakdx.knowledge.files import shipped_folder
 from leakdx.knowledge.loader import load_knowledge
 from leakdx.knowledge.model import Knowledge
@@ -16,6 +16,7 @@ CLOSING_HOLDS = {"before_closing", "no_reseal_alone_at_a_comeback"}
 Said = str | tuple[str, ...]
 WASHED_AND_DRIVEN: tuple[Said, ...] = ("washed", "driven")
 OPEN: tuple[Said, ...] = ("drained", "carrier_out")
+CLOSED: tuple[Said, ...] = (*OPEN, "new_fasteners", "reseal_with_gasket", "refilled")
 
 
 @pytest.fixture(scope="module")
@@ -26,7 +27,8 @@ def knowledge() -> Knowledge:
 def orders(knowledge: Knowledge, *log: Said) -> Orders:
     """What the rules say of a log.
 
-    An act; (sign or group, answer); (sign, answer, "fairly"); (sign, value, unit); ("doubt", tool, chance).
+    An act; (sign or group, answer); (sign, answer, "fairly"); (sign, value, unit); ("doubt", tool, chance);
+    ("comeback", place).
     """
     case = Case(
         id="ORDERS", complaint=knowledge.complaint, log=tuple(_entry(knowledge, n, s) for n, s in enumerate(log, 1))
@@ -41,6 +43,8 @@ def _entry(knowledge: Knowledge, number: int, said: Said) -> LogEntry:
         return Done(number=number, who="AB", act=said)
     if said[0] == "doubt":
         return Doubt(number=number, who="AB", doubt=said[1], chance=float(said[2]))
+    if said[0] == "comeback":
+        return Comeback(number=number, who="AB", place=said[1])
     head, answer, *rest = said
     if rest == ["fairly"]:
         return Observation(number=number, who="AB", sign=head, answer=answer, sure="fairly")
@@ -62,6 +66,10 @@ FIT: list[tuple[str, str, tuple[Said, ...]]] = [
     ("no", "all slack", (("torque_pattern", "all_low"),)),
     ("recheck", "one slack", (("torque_pattern", "one_low"), ("leak_grade", "film"))),
     ("recheck", "all slack, then tightened", (("torque_pattern", "all_low"), "tightened", ("leak_grade", "film"))),
+    ("recheck", "all slack, then closed anew", (("torque_pattern", "all_low"), *CLOSED, ("leak_grade", "film"))),
+    ("no", "closed anew, back, and slack", (*CLOSED, ("comeback", "carrier_joint"), ("torque_pattern", "all_low"))),
+    ("no", "sealant curing", (*OPEN, "reseal_with_sealant")),
+    ("no", "back, and sealant curing again", (*CLOSED, ("comeback", "carrier_joint"), *OPEN, "reseal_with_sealant")),
     ("no", "a line, only fairly sure", (("crack_line_seen", "yes", "fairly"),)),
     ("no", "a line fairly surely cleared", (("crack_line_seen", "yes"), ("penetrant_line", "no", "fairly"))),
     ("not_judged", "a line surely cleared by penetrant", (("crack_line_seen", "yes"), ("penetrant_line", "no"))),
