@@ -3,7 +3,7 @@
 from leakdx.explain.reasons import fired, not_so, quoted, rule_words, scope_words
 from leakdx.explain.tree import Branch
 from leakdx.explain.why_belief import about_ruled
-from leakdx.explain.words import capital, hours, listed, minutes, money, outcome, path_name, percent, sure
+from leakdx.explain.words import best_then, capital, hours, listed, minutes, money, outcome, path_name, percent, sure
 from leakdx.knowledge.actions import Repair
 from leakdx.knowledge.model import unmet
 from leakdx.reasoning.answer import NextCheck
@@ -128,7 +128,7 @@ def _changes(diagnosis: Diagnosis, check: NextCheck, most: int | None) -> Branch
     below = []
     for found in check.outcomes[:most]:
         leads = f"leads to: {knowledge.name(found.leader)}, {percent(found.leader_probability)}"
-        then = f"best then: {path_name(knowledge, found.repair)}"
+        then = best_then(knowledge, found)
         said = outcome(knowledge, found.answers)
         below.append(Branch(said, (Branch(leads), Branch(then)), percent(found.probability)))
     rest = check.outcomes[len(below) :]

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from leakdx.clean import clean_line
 from leakdx.knowledge.entry import Range
 from leakdx.knowledge.model import ABNORMAL, NORMAL, Knowledge
+from leakdx.reasoning.answer import Outcome
 from leakdx.reasoning.gather import Overruled
 
 SURE_WORDS = (
@@ -143,6 +144,11 @@ def _found(knowledge: Knowledge, sign: str, answer: str) -> str:
 def path_name(knowledge: Knowledge, actions: Iterable[str]) -> str:
     """A repair path in words; the empty one too."""
     return " + ".join(knowledge.name(action) for action in actions) or "Nothing to repair now"
+
+
+def best_then(knowledge: Knowledge, found: Outcome) -> str:
+    """What one would do after a result of a check."""
+    return f"best then: {path_name(knowledge, found.repair) if found.decides else 'look further'}"
 
 
 def not_agreed(knowledge: Knowledge, one: Overruled) -> str:

@@ -6,6 +6,7 @@ from leakdx.explain.job import Cautions, access_time, job_cautions, print_job
 from leakdx.explain.page import Page
 from leakdx.explain.reasons import alike, bans_words
 from leakdx.explain.words import (
+    best_then,
     hours,
     listed,
     minutes,
@@ -100,9 +101,9 @@ def _why_now(diagnosis: Diagnosis, check: NextCheck) -> str:
     if asked is None or spoken(diagnosis.planner, asked).why != check.why:
         return check.why
     worth = f"it takes about {gain} more off the likely cost than it costs" if check.net_value > 0 else "it is due"
-    choices = {found.repair for found in check.outcomes}
+    choices = {found.repair if found.decides else None for found in check.outcomes}
     if len(choices) > 1:
-        return f"its answer decides between {len(choices)} different repairs, and {worth}."
+        return f"its answer decides between {len(choices)} different ways to go on, and {worth}."
     return f"its answer changes how sure we can be of the repair, and {worth}."
 
 
@@ -113,9 +114,8 @@ def _outcomes(page: Page, knowledge: Knowledge, check: NextCheck) -> None:
     page.say("What each answer would change:")
     for found in check.outcomes[:OUTCOMES_SHOWN]:
         page.figure(outcome(knowledge, found.answers), percent(found.probability), "- ", indent=4)
-        then = path_name(knowledge, found.repair)
         leader = f"{knowledge.name(found.leader)} {percent(found.leader_probability)}"
-        page.say(f"leads to: {leader}; best then: {then}", indent=6)
+        page.say(f"leads to: {leader}; {best_then(knowledge, found)}", indent=6)
     rest = check.outcomes[OUTCOMES_SHOWN:]
     if rest:
         chance = percent(sum(found.probability for found in rest))

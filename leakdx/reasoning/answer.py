@@ -8,6 +8,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+EVEN_CHANCE = 0.5
 Level = Literal["cause", "family", "zone", "none"]
 
 
@@ -102,13 +103,22 @@ class NoneOfThese(Struct, frozen=True):
 
 
 class Outcome(Struct, frozen=True):
-    """One joint result of a check, its chance, and what it would point to."""
+    """One joint result of a check, its chance, and what it would point to.
+
+    ``repair``: the cheapest path then, which holds with ``p_hold``. Below an even chance nothing is repaired on it.
+    """
 
     answers: Mapping[str, str]
     probability: float
     leader: str
     leader_probability: float
     repair: tuple[str, ...]
+    p_hold: float
+
+    @property
+    def decides(self) -> bool:
+        """Whether one would repair, or release, on it."""
+        return self.p_hold >= EVEN_CHANCE
 
 
 class NextCheck(Struct, frozen=True):

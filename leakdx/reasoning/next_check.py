@@ -59,6 +59,7 @@ def _outcomes(planner: Planner, asked: Asked) -> tuple[Outcome, ...]:
                 leader=planner.belief.causes[leader],
                 leader_probability=float(first[leader]),
                 repair=asked.paths[asked.best[row]].actions,
+                p_hold=float(asked.outlook.hold[row, asked.best[row]]) * (1 - asked.paths[asked.best[row]].new_leak),
             )
         )
     return tuple(sorted(found, key=lambda o: -o.probability))
@@ -66,11 +67,13 @@ def _outcomes(planner: Planner, asked: Asked) -> tuple[Outcome, ...]:
 
 def _why(knowledge: Knowledge, outcomes: tuple[Outcome, ...]) -> str:
     """What the answer would decide, in one sentence."""
-    repairs = list(dict.fromkeys(o.repair for o in outcomes))
+    repairs = list(dict.fromkeys(_repair(knowledge, o) for o in outcomes))
     if len(repairs) > 1:
-        return "Its answer decides between " + " or ".join(_repair(knowledge, r) for r in repairs[:3]) + "."
-    return f"Its answer changes how sure we can be of: {_repair(knowledge, repairs[0])}."
+        return f"Its answer decides between {' or '.join(repairs[:3])}."
+    return f"Its answer changes how sure we can be of: {repairs[0]}."
 
 
-def _repair(knowledge: Knowledge, actions: tuple[str, ...]) -> str:
-    return " with ".join(knowledge.name(a) for a in actions) or "nothing to repair now"
+def _repair(knowledge: Knowledge, found: Outcome) -> str:
+    if not found.decides:
+        return "looking further"
+    return " with ".join(knowledge.name(a) for a in found.repair) or "nothing to repair now"

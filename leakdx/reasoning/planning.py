@@ -17,13 +17,13 @@ from numpy.typing import NDArray
 
 from leakdx.errors import TooWideError
 from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Sign
+from leakdx.reasoning.answer import EVEN_CHANCE
 from leakdx.reasoning.belief import Belief, HistoryEvidence, Outlook
 from leakdx.reasoning.repair import Means, Path, expected_costs, still_to_open
 
 LIKELY = 0.05
 MOST_LIKELY_CAUSES = 7
 ESTABLISHED = 0.5
-EVEN_CHANCE = 0.5
 MOST_EXTRA_CAUSES = 3
 SIGNS_TOGETHER = 3
 AS_FOUND_FRACTION = 1 / 3

@@ -5,11 +5,11 @@ from functools import cached_property
 from msgspec import Struct
 
 from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Shop
-from leakdx.reasoning.answer import Decision, Forbidden, Hold, NextCheck
+from leakdx.reasoning.answer import EVEN_CHANCE, Decision, Forbidden, Hold, NextCheck
 from leakdx.reasoning.belief import Belief
 from leakdx.reasoning.next_check import demanded, spoken
 from leakdx.reasoning.offer import Offer
-from leakdx.reasoning.planning import EVEN_CHANCE, Asked, Plan, Planner, best_check
+from leakdx.reasoning.planning import Asked, Plan, Planner, best_check
 from leakdx.reasoning.repair import Means, Path
 from leakdx.reasoning.timeline import Timeline
 

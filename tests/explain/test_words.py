@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from leakdx.explain import words
+from leakdx.reasoning.answer import Outcome
 from tests.shipped import knowledge
 
 CHANCES = st.floats(0, 1, allow_nan=False)
@@ -88,6 +89,12 @@ def test_results_of_a_check_in_words() -> None:
     both = {"origin.carrier_joint": "yes", "origin.pinion_seal": "no"}
     assert words.outcome(known, both) == "oil comes out first at the carrier joint"
     assert words.outcome(known, dict.fromkeys(both, "no")) == "none of it"
+
+
+@pytest.mark.parametrize(("hold", "said"), [(0.5, "Reseal or renew a plug or sensor"), (0.49, "look further")])
+def test_no_repair_is_named_on_a_result_after_which_it_would_sooner_come_back(hold: float, said: str) -> None:
+    found = Outcome({"brake_oiled": "no"}, 0.3, "plug_leaking", 0.2, ("reseal_plug",), hold)
+    assert words.best_then(knowledge(), found).startswith(f"best then: {said}")
 
 
 def test_lists_and_the_empty_path() -> None:
