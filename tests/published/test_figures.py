@@ -1,9 +1,9 @@
 """The simulation's figures, from outcomes written by hand."""
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from tests.published import figures, tables
 from tests.published.figures import Figure
