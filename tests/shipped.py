@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from leakdx.case import Case
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.knowledge.model import Knowledge
+from leakdx.mechanics.trade import Trade
 from leakdx.reasoning.answer import Decision, NoneOfThese
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.store.casefile import read_case
@@ -19,6 +20,11 @@ NAMES = [file.stem for file in FILES]
 @cache
 def knowledge() -> Knowledge:
     return load_knowledge([shipped_folder()])
+
+
+def trade() -> Trade:
+    """The numbers that calculations fall back on."""
+    return knowledge().trade_numbers
 
 
 @cache

@@ -259,7 +259,6 @@ def test_a_face_is_judged_alike_in_either_system(capsys: pytest.CaptureFixture[s
     [
         ("order --count 15 --axle onyx_single", "15 fasteners do not fit Onyx single drive axle, which has 16"),
         ("order --axle onyks", "there is no axle family 'onyks'; known are onyx_single"),
-        ("order --count 16 --knowledge x", "--knowledge is for --axle"),
         ("order --axle slate_forward --count 9", "9 fasteners do not fit"),
         ("clamp --count 16 --radius 180mm --preload 96kN --face-width 20mm --seal gasket", "give --carrier"),
         ("fasteners --grade 8", "give the thread, such as 5/8-11"),

@@ -196,7 +196,7 @@ class _Calculation(_Parser):
         """As always, the arguments added first."""
         from leakdx.commands.calc import prepare
 
-        prepare(self, self.prog.split()[-1])
+        prepare(self, self.prog.split()[-1], given[0] or ())
         self._negative_number_matcher = re.compile(r"-\.?\d")
         return super().parse_known_args(*given, **named)
 

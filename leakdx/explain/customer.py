@@ -8,7 +8,9 @@ from leakdx.explain.page import USUAL, Page
 from leakdx.explain.plain import plain_words
 from leakdx.explain.words import FAINT, answer_name, capital, counted, listed, rounded, sure_word, tenths
 from leakdx.explain.work import recheck_by
-from leakdx.knowledge.entry import Range
+from leakdx.knowledge.entry import (
+    Range,
+)
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning.answer import CauseBelief, ObservationWeight, RepairPath
 from leakdx.reasoning.diagnosis import Diagnosis

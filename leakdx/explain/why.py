@@ -20,7 +20,9 @@ from leakdx.explain.why_belief import (
 from leakdx.explain.words import path_name
 from leakdx.explain.work import DECISION_WORDS
 from leakdx.knowledge.actions import Conclusion
-from leakdx.knowledge.entry import Entry
+from leakdx.knowledge.entry import (
+    Entry,
+)
 from leakdx.knowledge.faults import nearest
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.knowledge.names import meant, nearest_id

@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Mapping
 
 from leakdx.clean import clean_line
-from leakdx.knowledge.entry import Range
+from leakdx.knowledge.entry import (
+    Range,
+)
 from leakdx.knowledge.model import ABNORMAL, NORMAL, Knowledge
 from leakdx.reasoning.answer import Outcome
 from leakdx.reasoning.gather import Overruled

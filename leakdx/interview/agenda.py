@@ -13,7 +13,9 @@ from msgspec import Struct, structs
 from leakdx.case import Case, LogEntry, Measurement, Observation, PlacesSeen, Reading, Told
 from leakdx.errors import TooWideError
 from leakdx.interview.question import NO, YES, Kind, Option, Question
-from leakdx.knowledge.entry import Entry
+from leakdx.knowledge.entry import (
+    Entry,
+)
 from leakdx.knowledge.model import Check, Knowledge
 from leakdx.knowledge.place_signs import wet_sign
 from leakdx.reasoning.answer import NextCheck

@@ -12,7 +12,9 @@ from leakdx.interview.entries import entries_for
 from leakdx.interview.question import NO, YES, Question, Reply, ReplyError
 from leakdx.interview.readback import read_back_all
 from leakdx.interview.understand import understand
-from leakdx.knowledge.entry import Entry
+from leakdx.knowledge.entry import (
+    Entry,
+)
 from leakdx.knowledge.faults import suggest
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.names import alike, meant

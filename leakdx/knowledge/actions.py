@@ -23,8 +23,8 @@ from leakdx.knowledge.entry import (
     Range,
     RepairId,
     SignId,
-    Text,
 )
+from leakdx.marks import Text
 
 Phase = Literal["evidence", "open", "clean", "mend", "ready", "close", "tighten", "fill", "prove"]
 PHASES: tuple[Phase, ...] = ("evidence", "open", "clean", "mend", "ready", "close", "tighten", "fill", "prove")

@@ -9,14 +9,17 @@ from leakdx.errors import KnowledgeError
 from leakdx.knowledge.checks import check_all
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.convert import FAULTY, Converter, struct_type
-from leakdx.knowledge.draft import SINGLE, WORDS, Draft, kinds, make_draft
-from leakdx.knowledge.entry import Words
+from leakdx.knowledge.draft import SINGLE, TRADE, WORDS, Draft, kinds, make_draft
+from leakdx.knowledge.entry import (
+    Words,
+)
 from leakdx.knowledge.faults import Code, Fault, Spot, in_order
 from leakdx.knowledge.files import Files
 from leakdx.knowledge.ids import ID
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.place_signs import PREFIXES, place_signs
 from leakdx.knowledge.reader import Fields
+from leakdx.mechanics.trade import Trade
 
 
 class _Parts(Struct):
@@ -54,11 +57,12 @@ def _convert_all(draft: Draft, converter: Converter, labels: Mapping[str, str]) 
     parts = _Parts({kind: {} for kind in kinds()}, set())
     for kind in kinds():
         _convert_kind(kind, draft, converter, labels, parts)
-    words = draft.entries.get(WORDS, {})
-    if words:
-        spot = next(iter(words.values())).key.spot
-        node = Fields(tuple((w.key, w.value) for w in words.values()), spot)
-        _keep(parts, WORDS, converter.struct(node, Words, spot, WORDS, at=_at(spot, labels)))
+    for kind, cls in ((WORDS, Words), (TRADE, Trade)):
+        tables = draft.entries.get(kind, {})
+        if tables:
+            spot = next(iter(tables.values())).key.spot
+            node = Fields(tuple((w.key, w.value) for w in tables.values()), spot)
+            _keep(parts, kind, converter.struct(node, cls, spot, kind, at=_at(spot, labels)))
     for field in struct_type(Knowledge).fields:
         if field.name in SINGLE and field.name in draft.entries:
             written = draft.entries[field.name][field.name]

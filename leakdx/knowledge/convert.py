@@ -8,6 +8,7 @@ import math
 import re
 from collections.abc import Callable, Mapping
 from functools import cache
+from itertools import pairwise
 from typing import Any, Final, cast
 
 import msgspec.inspect as mi
@@ -33,6 +34,7 @@ _DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+")
 _NUMBER_FIRST = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)\s*[^\d.\s][^\d.]*")
 _CHANCE = mi.FloatType(ge=0, le=1)
 _MARKS = ("mark", "reason")
+_BAND = "three numbers, [low, likely, high]"
 _BLANKS: Mapping[type, object] = {
     mi.FloatType: 0.0,
     mi.IntType: 0,
@@ -262,16 +264,19 @@ class Converter:
             self._fault(node.spot, Code.NOTHING_WRITTEN, wrong, f"write {'one' if least == 1 else f'at least {least}'}")
 
     def _fixed_list(self, node: Node, type_: mi.TupleType, name: str) -> object:
-        if not isinstance(node, Items) or len(node.items) != len(type_.item_types):
-            right = "write two numbers, [low, high]"
-            return self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is not a pair", right)
+        wanted = len(type_.item_types)
+        if not isinstance(node, Items) or len(node.items) != wanted:
+            what, right = ("a pair", "two numbers, [low, high]") if wanted == 2 else ("a band", _BAND)
+            return self._fault(node.spot, Code.WRONG_SHAPE, f"'{name}' is not {what}", f"write {right}")
         made = tuple(self.convert(item, t, name) for item, t in zip(node.items, type_.item_types, strict=True))
         if FAULTY in made:
             return FAULTY
-        low, high = cast(tuple[float, float], made)
-        if low > high:
-            wrong = f"'{name}' runs from {low:g} down to {high:g}"
-            return self._fault(node.spot, Code.RANGE_REVERSED, wrong, f"write [{high:g}, {low:g}]")
+        numbers = cast(tuple[float, ...], made)
+        for before, after in pairwise(numbers):
+            if before > after:
+                wrong = f"'{name}' runs from {before:g} down to {after:g}"
+                right = f"[{', '.join(f'{number:g}' for number in sorted(numbers))}]"
+                return self._fault(node.spot, Code.RANGE_REVERSED, wrong, f"write {right}")
         return made
 
     def _nested_struct(self, node: Node, type_: mi.StructType, name: str) -> object:

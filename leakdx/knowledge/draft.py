@@ -1,7 +1,8 @@
 """Knowledge as nodes, before any type is given: entries by kind and id, with local folders laid over the shipped one.
 
 A local entry of the same kind and id replaces the whole entry where it has every field that the kind
-needs, and otherwise changes the fields that it has. The tables of ``words`` change word by word.
+needs, and otherwise changes the fields that it has. The tables of ``words`` change word by word, those of
+``trade`` number by number.
 """
 
 from collections.abc import Iterable, Mapping
@@ -18,6 +19,9 @@ from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.reader import Fields, Node, Scalar, parse_nodes
 
 WORDS = "words"
+TRADE = "trade"
+TABLES = (WORDS, TRADE)
+"""Kinds that are one entry of several tables each."""
 COMPLAINT = "complaint"
 HAS_NOT_LISTED = "has_not_listed"
 SINGLE = (COMPLAINT, HAS_NOT_LISTED)
@@ -106,7 +110,7 @@ def _add_file(root: Node, layer: Layer, faults: list[Fault]) -> None:
         right = "begin with a kind such as 'causes:'"
         faults.append(Fault(root.spot, Code.WRONG_SHAPE, "the file is not a mapping of kinds", right))
         return
-    known = (*kinds(), WORDS, *SINGLE)
+    known = (*kinds(), *TABLES, *SINGLE)
     for key, value in root.pairs:
         if key.text not in known:
             wrong = f"'{key.text}' is not a kind of knowledge"
@@ -134,19 +138,26 @@ def _lay_over(below: Layer, above: Layer) -> None:
         stock = below.setdefault(kind, {})
         for id, written in entries.items():
             base = stock.get(id)
-            stock[id] = written if base is None or _is_whole(kind, written) else _changed(base, written)
+            if base is None or _is_whole(kind, written):
+                stock[id] = written
+            else:
+                stock[id] = _changed(base, written, deep=kind == TRADE)
 
 
 def _is_whole(kind: str, written: Written) -> bool:
     cls = kinds().get(kind)
     if cls is None or not isinstance(written.value, Fields):
-        return kind != WORDS
+        return kind not in TABLES
     return all(written.value.key(field) is not None for field in required_fields(cls))
 
 
-def _changed(base: Written, change: Written) -> Written:
+def _changed(base: Written, change: Written, deep: bool) -> Written:
+    """The entry with the fields of a change in place of its own; ``deep``: and so on in fields that have fields."""
     if not isinstance(base.value, Fields) or not isinstance(change.value, Fields):
         return change
     pairs = {key.text: (key, value) for key, value in base.value.pairs}
-    pairs.update({key.text: (key, value) for key, value in change.value.pairs})
+    for key, value in change.value.pairs:
+        own = pairs.get(key.text)
+        within = deep and own is not None and isinstance(own[1], Fields) and isinstance(value, Fields)
+        pairs[key.text] = (key, _changed(Written(*own), Written(key, value), deep).value if within and own else value)
     return Written(change.key, Fields(tuple(pairs.values()), change.value.spot))

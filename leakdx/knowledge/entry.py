@@ -1,6 +1,6 @@
 """What every entry of knowledge/ is written with: marks, ids that refer to other entries, and words for numbers.
 
-``Meta(extra={"ref": KIND})`` names the kind that an id must belong to; the loader checks every such reference.
+``ref(KIND)`` names the kind that an id must belong to; the loader checks every such reference.
 """
 
 from collections.abc import Mapping
@@ -8,46 +8,31 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
-COMMON_PRACTICE = "common practice, no source"
-FROM_MEMORY = "from memory"
-INVENTED = "invented for the demo"
-PLAIN_MARKS = (COMMON_PRACTICE, FROM_MEMORY, INVENTED)
+from leakdx.marks import SET_BY_LOADER, Mark, Text, ref
 
-
-def _ref(*kinds: str) -> Meta:
-    """An id that must be defined by one of these kinds."""
-    return Meta(extra={"ref": kinds}, extra_json_schema={"x-ref": list(kinds)})
-
-
-SET_BY_LOADER = Meta(extra={"set_by_loader": True}, extra_json_schema={"x-set-by-loader": True})
-"""Marks a field that no author writes."""
-
-Text = Annotated[str, Meta(min_length=1)]
 Chance = Annotated[float, Meta(ge=0, le=1)]
 Amount = Annotated[float, Meta(ge=0)]
 """Minutes, hours, money or a count: never below nought."""
-ZoneId = Annotated[str, _ref("zones")]
-PlaceId = Annotated[str, _ref("places")]
+ZoneId = Annotated[str, ref("zones")]
+PlaceId = Annotated[str, ref("places")]
 """Of a place, or of a zone that is one (``is_place``)."""
-FamilyId = Annotated[str, _ref("families")]
-CauseId = Annotated[str, _ref("causes")]
-CauseOrFamilyId = Annotated[str, _ref("causes", "families")]
-SignId = Annotated[str, _ref("signs")]
-GroupId = Annotated[str, _ref("history")]
-SignOrGroupId = Annotated[str, _ref("signs", "history")]
-CheckId = Annotated[str, _ref("checks")]
-OpeningId = Annotated[str, _ref("openings")]
-ActId = Annotated[str, _ref("acts")]
-ActOrRepairId = Annotated[str, _ref("acts", "repairs")]
-RepairId = Annotated[str, _ref("repairs")]
-ActionId = Annotated[str, _ref("repairs", "acts", "checks", "openings")]
-CautionId = Annotated[str, _ref("cautions")]
-FindingId = Annotated[str, _ref("findings")]
-InstrumentId = Annotated[str, _ref("instruments")]
-InstrumentOrActId = Annotated[str, _ref("instruments", "acts")]
-TransferWord = Annotated[str, _ref("words.transfers")]
-Mark = Annotated[str, _ref("marks")]
-"""One of PLAIN_MARKS, or the id of an entry of ``sources``."""
+FamilyId = Annotated[str, ref("families")]
+CauseId = Annotated[str, ref("causes")]
+CauseOrFamilyId = Annotated[str, ref("causes", "families")]
+SignId = Annotated[str, ref("signs")]
+GroupId = Annotated[str, ref("history")]
+SignOrGroupId = Annotated[str, ref("signs", "history")]
+CheckId = Annotated[str, ref("checks")]
+OpeningId = Annotated[str, ref("openings")]
+ActId = Annotated[str, ref("acts")]
+ActOrRepairId = Annotated[str, ref("acts", "repairs")]
+RepairId = Annotated[str, ref("repairs")]
+ActionId = Annotated[str, ref("repairs", "acts", "checks", "openings")]
+CautionId = Annotated[str, ref("cautions")]
+FindingId = Annotated[str, ref("findings")]
+InstrumentId = Annotated[str, ref("instruments")]
+InstrumentOrActId = Annotated[str, ref("instruments", "acts")]
+TransferWord = Annotated[str, ref("words.transfers")]
 
 Range = tuple[Amount, Amount]
 """(low, high)."""
@@ -63,11 +48,11 @@ class Raw(Struct, frozen=True, forbid_unknown_fields=True):
 
 RawChance = Annotated[Raw, Meta(extra={"chance": True})]
 """A raw number that is a probability."""
-Link = Annotated[str, _ref("words.links")] | RawChance
+Link = Annotated[str, ref("words.links")] | RawChance
 """How often a cause that is there shows the thing: probability without the stray."""
-Stray = Annotated[str, _ref("words.strays")] | RawChance
+Stray = Annotated[str, ref("words.strays")] | RawChance
 """How often a sign is seen with nothing behind it: probability."""
-Shift = Annotated[str, _ref("words.shifts")] | Raw
+Shift = Annotated[str, ref("words.shifts")] | Raw
 """Decibans on the log-odds of a base rate: "clearly more", "slightly less"."""
 
 

@@ -44,6 +44,8 @@ def _reasons(knowledge: Knowledge) -> Iterator[_Named]:
                 if not getattr(entry, "place", ()):  # made by the loader
                     yield from _of(id, getattr(entry, "at", ""), entry)
     yield from _of("words", knowledge.words.at, knowledge.words)
+    if knowledge.trade is not None:
+        yield from _of("trade", knowledge.trade.at, knowledge.trade)
 
 
 def _of(name: str, at: str, value: Any) -> Iterator[_Named]:

@@ -11,9 +11,9 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
+from leakdx.errors import KnowledgeError
 from leakdx.knowledge.actions import Finding, Repair, Rule
 from leakdx.knowledge.entry import (
-    SET_BY_LOADER,
     ActId,
     ActOrRepairId,
     Amount,
@@ -27,7 +27,6 @@ from leakdx.knowledge.entry import (
     GroupId,
     InstrumentId,
     Link,
-    Mark,
     OpeningId,
     PlaceId,
     Range,
@@ -37,12 +36,13 @@ from leakdx.knowledge.entry import (
     SignOrGroupId,
     Source,
     Stray,
-    Text,
     TransferWord,
     Words,
     ZoneId,
 )
+from leakdx.marks import SET_BY_LOADER, Mark, Text
 from leakdx.measured.kinds import Calculation
+from leakdx.mechanics.trade import Trade
 
 NORMAL = "no"
 ABNORMAL = "yes"
@@ -322,10 +322,19 @@ class Knowledge(Struct, frozen=True, kw_only=True, dict=True):
     rules: Mapping[str, Rule]
     axles: Mapping[str, Axle]
     shops: Mapping[str, Shop]
+    trade: Trade | None = None
+    """Numbers that calculations fall back on; a test knowledge may leave them out."""
     complaint: PlaceId
     """The place that shares are stated for: reported wet at the joint."""
     has_not_listed: bool = True
     """A test knowledge may leave "not listed here" out."""
+
+    @property
+    def trade_numbers(self) -> Trade:
+        """The numbers of the trade. KnowledgeError where there are none."""
+        if self.trade is None:
+            raise KnowledgeError(["the knowledge has no 'trade', so nothing can be worked out; write its numbers"])
+        return self.trade
 
     def link(self, strength: Link) -> float:
         """Probability behind a link word; "always" and "surely" are 1."""

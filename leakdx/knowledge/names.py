@@ -3,7 +3,9 @@
 import re
 from collections.abc import Iterator, Mapping
 
-from leakdx.knowledge.entry import Entry
+from leakdx.knowledge.entry import (
+    Entry,
+)
 from leakdx.knowledge.faults import nearest
 
 FEWEST_LETTERS = 3

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from leakdx.knowledge.entry import Words
+from leakdx.knowledge.entry import (
+    Words,
+)
 from leakdx.knowledge.model import Place, Sign, Zone
 
 _PLACED = ("somewhere", "under", "below", "above", "behind", "at", "all")

@@ -10,11 +10,16 @@ from typing import Any
 
 import msgspec
 
-from leakdx.knowledge.draft import COMPLAINT, HAS_NOT_LISTED, WORDS, kinds
-from leakdx.knowledge.entry import PLAIN_MARKS, Words
+from leakdx.knowledge.draft import COMPLAINT, HAS_NOT_LISTED, TRADE, WORDS, kinds
+from leakdx.knowledge.entry import (
+    Words,
+)
 from leakdx.knowledge.ids import ID
+from leakdx.marks import PLAIN_MARKS
+from leakdx.mechanics.trade import Trade
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
+_TABLES: Mapping[str, type] = {WORDS: Words, TRADE: Trade}
 FILE, LOCAL = "file", "local"
 """The schemas of a whole file, and of a file of changes that is laid over the shipped folder."""
 
@@ -25,11 +30,11 @@ Schema = dict[str, Any]
 
 def schemas(words: Words) -> dict[str, Schema]:
     """Name -> schema: one per kind (what stands below its key), FILE and LOCAL. Words for strengths are enumerated."""
-    structs = [*kinds().values(), Words]
+    structs = [*kinds().values(), *_TABLES.values()]
     _, components = msgspec.json.schema_components(structs, ref_template="#/$defs/{name}")
     defs = {name: _readable(component, words) for name, component in sorted(components.items())}
     below: dict[str, Schema] = {kind: _entries(cls.__name__) for kind, cls in kinds().items()}
-    below[WORDS] = {"$ref": f"#/$defs/{Words.__name__}"}
+    below.update({kind: {"$ref": f"#/$defs/{cls.__name__}"} for kind, cls in _TABLES.items()})
     made = {kind: _document(f"leakdx knowledge: {kind}", schema, defs) for kind, schema in below.items()}
     made[FILE] = _document("leakdx knowledge file", _file(below), defs)
     made[LOCAL] = _document("leakdx local knowledge file", _file(below), {**defs, **_without_required(defs)})
@@ -88,7 +93,8 @@ def _file(below: Mapping[str, Schema]) -> Schema:
 
 def _without_required(defs: Mapping[str, Schema]) -> dict[str, Schema]:
     """Entries of which only some fields are given."""
-    names = [cls.__name__ for cls in kinds().values()] + [Words.__name__]
+    partly = [cls.__name__ for cls in (*kinds().values(), Words)]
+    names = [*partly, *_used({"$ref": f"#/$defs/{Trade.__name__}"}, defs)]
     return {name: {key: part for key, part in defs[name].items() if key != "required"} for name in names}
 
 

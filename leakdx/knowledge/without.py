@@ -16,7 +16,9 @@ from msgspec import Struct, structs
 from leakdx.knowledge.actions import Conclusion, Condition, Rule
 from leakdx.knowledge.convert import struct_type
 from leakdx.knowledge.draft import kinds
-from leakdx.knowledge.entry import Entry
+from leakdx.knowledge.entry import (
+    Entry,
+)
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.place_signs import place_signs
 

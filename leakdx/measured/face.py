@@ -9,6 +9,7 @@ from leakdx.measured.around import Read, Typed
 from leakdx.measured.fields import text, typed_as, words
 from leakdx.measured.joint import Joint
 from leakdx.measured.typed import number_in
+from leakdx.mechanics.flat_enough import Usual
 from leakdx.mechanics.flatness import Face, Gap, Height, Seen, face, largest
 from leakdx.mechanics.given import MeasureError
 from leakdx.mechanics.places import Place
@@ -29,6 +30,26 @@ class FaceRead(Joint):
     enters: Sequence[str] = typed_as(words, ())
     stays_out: Sequence[str] = typed_as(words, ())
     gauge: float | None = typed_as(number_in("m", "0.0005in"))
+
+
+@dataclass(frozen=True)
+class Limit:
+    """What a face is held against: the limit, and what is usual of such faces (median, factor of one sigma)."""
+
+    limit: float
+    unit: str
+    median: float
+    factor: float
+
+    @property
+    def typed(self) -> Typed:
+        """The limit as it is written."""
+        return Typed(f"{self.limit:g}", self.unit)
+
+    @property
+    def usual(self) -> Usual:
+        """How far such faces lie out before one is measured."""
+        return Usual(Typed(f"{self.median:g}", self.unit).metres, self.factor)
 
 
 class Rule(StrEnum):
@@ -63,8 +84,6 @@ class Measured:
 
 def measured(read: FaceRead, limit: Typed, numbers: Flatness) -> Measured:
     """What was measured, by the one way that was given, against a limit. MeasureError where it cannot be."""
-    if read.face not in numbers.faces:
-        raise MeasureError(f"there is no face '{read.face[:40]}'; known are {', '.join(numbers.faces)}")
     given = [way for way in WAYS if getattr(read, way) is not None]
     if len(given) != 1:
         raise MeasureError("give one of --dial, --gaps and --blade; 'leakdx calc flatness -h' shows each")

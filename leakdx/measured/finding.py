@@ -6,31 +6,20 @@ A chance here is by the readings alone: what is usual of trucks is the belief's 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from leakdx.measured.around import Typed
 from leakdx.measured.bead import BeadRead, bead
 from leakdx.measured.drips import DripsRead, standing_rate, wetness
-from leakdx.measured.face import FaceRead, Rule, measured
+from leakdx.measured.face import FaceRead, Limit, Rule, measured
 from leakdx.measured.fields import from_texts
 from leakdx.measured.kinds import RESULTS, Calculation
 from leakdx.measured.ring import RingRead, audited
 from leakdx.mechanics.audit import Audit, pattern_chances
-from leakdx.mechanics.flat_enough import Usual, Verdict, judged
+from leakdx.mechanics.flat_enough import Verdict, judged
 from leakdx.mechanics.trade import Trade
 
 FIELDS: Mapping[Calculation, type] = {
     "flatness": FaceRead, "fasteners": RingRead, "leak": DripsRead, "weld": BeadRead,
 }  # fmt: skip
 """What each is typed as."""
-
-
-@dataclass(frozen=True)
-class Limit:
-    """What a value is held against: the limit, and what is usual of such things (median, factor of one sigma)."""
-
-    limit: float
-    unit: str
-    median: float
-    factor: float
 
 
 @dataclass(frozen=True)
@@ -71,9 +60,8 @@ def finding(by: Calculation, texts: Mapping[str, str], numbers: Trade, limit: Li
 def _flatness(read: FaceRead, numbers: Trade, limit: Limit | None) -> Finding:
     if limit is None:
         raise ValueError("flatness is held against a limit")
-    found = measured(read, Typed(f"{limit.limit:g}", limit.unit), numbers.flatness)
-    usual = Usual(Typed(f"{limit.median:g}", limit.unit).metres, limit.factor)
-    judging = judged(found.seen, usual, Typed(f"{limit.limit:g}", limit.unit).metres)
+    found = measured(read, limit.typed, numbers.flatness)
+    judging = judged(found.seen, limit.usual, limit.typed.metres)
     beyond = None if found.rule is Rule.UNASKED else found.rule is Rule.STOPS
     seen = found.seen
     value = Value(found.value.text, found.value.unit, seen.low, seen.high, seen.spread, beyond,

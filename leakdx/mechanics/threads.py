@@ -1,7 +1,7 @@
 """Threads and strengths: what a fastener of a size and grade bears.
 
 Inch: ``At = 0.7854 (D - 0.9743/n)^2`` (ASME B1.1, appendix; from memory). Metric: ``As = pi/4 ((d2+d3)/2)^2``
-(ISO 898-1; from memory). Strengths and series are data (trade.yaml).
+(ISO 898-1; from memory). Strengths and series are numbers of the trade.
 """
 
 import math
@@ -50,7 +50,7 @@ class Thread:
 def read_thread(text: str, trade: Trade) -> Thread:
     """The thread of a name such as 5/8-11 or M16x2; without a pitch the coarse one. MeasureError where there is none.
 
-    Only threads of the common series (trade.yaml) are taken, so that a slip of the pen is not reckoned with.
+    Only threads of the common series are taken, so that a slip of the pen is not reckoned with.
     """
     if found := _INCH_NAME.fullmatch(text):
         size = found["size"]

@@ -1,22 +1,23 @@
-"""Numbers of the trade that are used where none is given: data with marks, read once (trade.yaml)."""
+"""The types of the numbers of the trade that are used where none is given; the numbers are data of the knowledge."""
 
-from functools import cache
-from pathlib import Path
+from typing import Annotated
 
 import msgspec
-import yaml
 
+from leakdx.marks import SET_BY_LOADER, Mark, Text
 from leakdx.mechanics.band import Band
-from leakdx.quantities import convert
 
-Three = tuple[float, float, float]
+Positive = Annotated[float, msgspec.Meta(gt=0)]
+Part = Annotated[float, msgspec.Meta(ge=0, le=1)]
+Three = tuple[Positive, Positive, Positive]
+"""A band: low, likely, high."""
 
 
 class Marked(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """Where an entry is from, and why a technician would accept it."""
 
-    mark: str
-    reason: str
+    mark: Mark
+    reason: Text
 
 
 class Spread(Marked, frozen=True):
@@ -33,23 +34,23 @@ class Spread(Marked, frozen=True):
 class Share(Marked, frozen=True):
     """A plain share, 0 to 1."""
 
-    share: float
+    share: Part
 
 
 class Series(Marked, frozen=True):
     """Threads that are made: pitches of each size (per inch, or mm), the coarse one first."""
 
-    inch: dict[str, tuple[float, ...]]
-    metric: dict[str, tuple[float, ...]]
+    inch: dict[str, tuple[Positive, ...]]
+    metric: dict[str, tuple[Positive, ...]]
 
 
 class Strength(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Stresses in MPa, for diameters up to ``up_to_mm``."""
 
-    up_to_mm: float
-    proof: float
-    tensile: float
-    yields: float
+    up_to_mm: Positive
+    proof: Positive
+    tensile: Positive
+    yields: Positive
 
 
 class Grade(Marked, frozen=True):
@@ -63,8 +64,8 @@ class ThreadState(Marked, frozen=True):
     """How a thread turns: nut factor, and the share that preload scatters by; ``bonds``: it holds without clamp too."""
 
     words: str
-    nut_factor: float
-    scatter: float
+    nut_factor: Positive
+    scatter: Annotated[float, msgspec.Meta(ge=0, lt=1)]
     bonds: bool = False
 
 
@@ -104,10 +105,10 @@ class Process(Marked, frozen=True):
 class Plate(Marked, frozen=True):
     """What is welded."""
 
-    volume_heat_j_per_mm3_k: float
-    melts_c: float
-    conductivity_w_per_m_k: float
-    diffusivity_mm2_per_s: float
+    volume_heat_j_per_mm3_k: Positive
+    melts_c: Positive
+    conductivity_w_per_m_k: Positive
+    diffusivity_mm2_per_s: Positive
 
 
 class Welding(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -147,7 +148,7 @@ class Modulus(Marked, frozen=True):
     """How stiff a metal is."""
 
     words: str
-    gpa: float
+    gpa: Positive
 
 
 class Clamping(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -161,7 +162,7 @@ class Clamping(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Passes(Marked, frozen=True):
     """Shares of the torque, pass by pass."""
 
-    shares: tuple[float, ...]
+    shares: Annotated[tuple[Part, ...], msgspec.Meta(min_length=1)]
 
 
 class Leaking(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -191,51 +192,42 @@ class Curing(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Oil(Marked, frozen=True):
     """Kinematic viscosity in mm2/s at 40 and 100 degC; density in kg/m3 at 15 degC."""
 
-    at_40: float
-    at_100: float
-    density_15: float
+    at_40: Positive
+    at_100: Positive
+    density_15: Positive
 
 
 class ViscosityGrades(Marked, frozen=True):
     """From which viscosity at 100 degC (mm2/s) a grade counts; W: (degC, mm2/s at 100 degC at least)."""
 
-    from_mm2_s: dict[str, float]
+    from_mm2_s: dict[str, Positive]
     winter: dict[str, tuple[float, float]]
 
 
 class Length(Marked, frozen=True):
     """A length in the unit that the trade gives it in, so that it is compared as it is written."""
 
-    value: float
-    unit: str
+    value: Positive
+    unit: Text
 
     @property
     def metres(self) -> float:
         """In m."""
+        from leakdx.quantities import convert  # a start that works nothing out has no use for it
+
         return float(convert(str(self.value), self.unit, "m"))
 
 
-class UsualFace(Marked, frozen=True):
-    """How far used faces lie out of flat: the median, and the factor from it to one standard deviation."""
-
-    words: str
-    median: float
-    factor: float
-    unit: str
-
-
 class Flatness(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The limit for a gasket, the most that a face can be out, what gauges are good to, and what is usual."""
+    """The most that a face can be out, and what gauges are good to."""
 
-    limit: Length
     highest: Length
     dial: Length
     feeler: Length
-    faces: dict[str, UsualFace]
 
 
-class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """All of trade.yaml."""
+class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """All of them. ``at`` is ``file:line:column``, set by the loader."""
 
     threads: Series
     grades: dict[str, Grade]
@@ -253,10 +245,4 @@ class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     oils: dict[str, Oil]
     viscosity_grades: ViscosityGrades
     flatness: Flatness
-
-
-@cache
-def trade() -> Trade:
-    """The numbers that leakdx comes with."""
-    text = (Path(__file__).parent / "trade.yaml").read_text(encoding="utf-8")
-    return msgspec.convert(yaml.safe_load(text), Trade, strict=True)
+    at: Annotated[str, SET_BY_LOADER] = ""

@@ -12,7 +12,9 @@ import numpy as np
 from msgspec import Struct, structs
 from numpy.typing import NDArray
 
-from leakdx.knowledge.entry import Range
+from leakdx.knowledge.entry import (
+    Range,
+)
 from leakdx.knowledge.model import Knowledge, Shop, unmet
 from leakdx.reasoning.answer import Forbidden
 from leakdx.reasoning.timeline import cures_of

@@ -13,6 +13,7 @@ from msgspec import Struct
 from leakdx.case import Measurement, Sureness
 from leakdx.errors import CaseError
 from leakdx.knowledge.model import Axle, Knowledge, Measure, Sign, WorkedOut
+from leakdx.mechanics.trade import Trade
 from leakdx.quantities import convert
 
 if TYPE_CHECKING:
@@ -75,7 +76,8 @@ def work_out(knowledge: Knowledge, axle: str | None, entry: Measurement) -> tupl
     if not signs:
         raise CaseError(_unanswered(knowledge, entry))
     readings = _with_axle(knowledge.axles.get(axle or ""), entry)
-    return tuple(_worked(entry, id, knowledge.signs[id], readings) for id in signs)
+    numbers = knowledge.trade_numbers
+    return tuple(_worked(entry, id, knowledge.signs[id], readings, numbers) for id in signs)
 
 
 def _unanswered(knowledge: Knowledge, entry: Measurement) -> str:
@@ -93,13 +95,13 @@ def _with_axle(axle: Axle | None, entry: Measurement) -> Mapping[str, str]:
     return filled(entry.by, entry.readings, axle.values, axle.name) if axle is not None else entry.readings
 
 
-def _worked(entry: Measurement, id: str, sign: Sign, readings: Mapping[str, str]) -> Worked:
-    from leakdx.measured.finding import Limit, finding  # the mechanics are loaded only where something was measured
-    from leakdx.mechanics.trade import trade
+def _worked(entry: Measurement, id: str, sign: Sign, readings: Mapping[str, str], numbers: Trade) -> Worked:
+    from leakdx.measured.face import Limit
+    from leakdx.measured.finding import finding  # the mechanics are loaded only where something was measured
 
     measure = sign.measure
     limit = Limit(measure.limit, measure.unit, measure.median, measure.factor) if measure else None
-    found = finding(entry.by, readings, trade(), limit)
+    found = finding(entry.by, readings, numbers, limit)
     chances = _chances(sign, found)
     says = tuple(chance / max(chances) for chance in chances)
     middle = next(at for at, total in enumerate(accumulate(chances)) if total >= 0.5 * sum(chances))

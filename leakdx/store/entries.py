@@ -33,7 +33,9 @@ from leakdx.case import (
 from leakdx.clean import clean
 from leakdx.errors import LeakdxError
 from leakdx.knowledge.convert import FAULTY, Converter
-from leakdx.knowledge.entry import Entry
+from leakdx.knowledge.entry import (
+    Entry,
+)
 from leakdx.knowledge.faults import Code, Fault, Spot, nearest, suggest
 from leakdx.knowledge.model import Knowledge, Measure
 from leakdx.knowledge.names import nearest_id

@@ -18,10 +18,13 @@ from leakdx.clean import clean_line
 from leakdx.errors import SettingsError, StorageError
 from leakdx.folders import config_folder
 from leakdx.knowledge.convert import FAULTY, Converter
-from leakdx.knowledge.entry import Chance, Text
+from leakdx.knowledge.entry import (
+    Chance,
+)
 from leakdx.knowledge.faults import Code, Fault, Spot, in_order, suggest
 from leakdx.knowledge.model import Knowledge, Shop
 from leakdx.knowledge.reader import Fields, Tree, read_nodes
+from leakdx.marks import Text
 from leakdx.store.files import USUAL, write_new
 
 FILE = "settings.yaml"

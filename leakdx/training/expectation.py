@@ -11,10 +11,19 @@ from msgspec import Meta, Struct
 
 from leakdx.errors import CaseError
 from leakdx.knowledge.convert import FAULTY, Converter, Reference
-from leakdx.knowledge.entry import ActionId, CauseId, CautionId, CheckId, FamilyId, RepairId, Text, ZoneId
+from leakdx.knowledge.entry import (
+    ActionId,
+    CauseId,
+    CautionId,
+    CheckId,
+    FamilyId,
+    RepairId,
+    ZoneId,
+)
 from leakdx.knowledge.faults import Code, Fault, Spot, in_order, suggest
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.knowledge.reader import Fields, Items, Node, Scalar, read_nodes
+from leakdx.marks import Text
 
 Role = Literal["plain", "disguised", "pair", "near_miss"]
 """What a case is for a cause: shown plainly; hidden by a tempting other; one of two; near, and must not lead."""

@@ -10,7 +10,7 @@ from leakdx.mechanics.audit import Reading, State, Tightening, audit
 from leakdx.mechanics.band import Band, exactly
 from leakdx.mechanics.level import Joint
 from leakdx.mechanics.threads import read_grade, read_thread, strength
-from leakdx.mechanics.trade import trade
+from tests.shipped import trade
 
 SIZE = read_thread("5/8-11", trade())
 DONE = Tightening(SIZE, strength(read_grade("8", trade()), SIZE), trade().threads_state["zinc"], 305.0)

@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 
 from leakdx.knowledge.convert import FAULTY, Converter, struct_type, written_fields
 from leakdx.knowledge.draft import kinds
-from leakdx.knowledge.entry import Words
+from leakdx.knowledge.entry import (
+    Words,
+)
 from leakdx.knowledge.faults import Spot
 from leakdx.knowledge.model import Cause
 from leakdx.knowledge.reader import parse_nodes

@@ -9,7 +9,7 @@ import jsonschema
 import pytest
 import yaml
 
-from leakdx.knowledge.draft import kinds
+from leakdx.knowledge.draft import TABLES, kinds
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.knowledge.schema import FILE, LOCAL, schema_texts, schemas, write_schemas
 from tests.knowledge.places import SIX
@@ -71,7 +71,7 @@ def test_every_schema_is_a_schema_and_stands_alone(tmp_path: Path) -> None:
         jsonschema.Draft202012Validator.check_schema(schema)
         assert "x-" not in path.read_text(encoding="utf-8")
         assert schema["title"]
-    assert {path.stem for path in (tmp_path / "new").iterdir()} == {*kinds(), "words", FILE, LOCAL}
+    assert {path.stem for path in (tmp_path / "new").iterdir()} == {*kinds(), *TABLES, FILE, LOCAL}
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from leakdx.mechanics.audit import Reading, State, Tightening, audit
 from leakdx.mechanics.given import MeasureError
 from leakdx.mechanics.threads import read_grade, read_thread, strength
-from leakdx.mechanics.trade import trade
+from tests.shipped import trade
 
 SIZE = read_thread("5/8-11", trade())
 ORDERED = 305.06

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from leakdx.mechanics import cure, level
 from leakdx.mechanics.band import exactly
 from leakdx.mechanics.level import Joint
-from leakdx.mechanics.trade import trade
 from tests.mechanics.refused import Refused, is_refused
+from tests.shipped import trade
 
 PER_ROOT_DAY = trade().cure.depth_mm_per_root_day.as_band.times(1e-3)
 RING = Joint(0.18, 0.12)

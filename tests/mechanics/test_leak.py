@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from leakdx.mechanics import leak
 from leakdx.mechanics.band import Band, exactly
 from leakdx.mechanics.leak import Wetness
-from leakdx.mechanics.trade import trade
 from tests.mechanics.refused import Refused, is_refused
+from tests.shipped import trade
 
 DROP = trade().leak.drop_ml.as_band.times(leak.ML)
 LITRE = 1e-3

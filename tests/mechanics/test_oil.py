@@ -10,8 +10,8 @@ from scipy import optimize
 from leakdx.mechanics import breather, oil, seep
 from leakdx.mechanics.breather import Filling
 from leakdx.mechanics.seep import Slot
-from leakdx.mechanics.trade import trade
 from tests.mechanics.refused import Refused, is_refused
+from tests.shipped import trade
 
 GRADES = trade().viscosity_grades
 HEAVY = oil.viscosity_law(150, 15)

@@ -11,7 +11,7 @@ from leakdx.mechanics import preload
 from leakdx.mechanics.band import Band, exactly
 from leakdx.mechanics.given import MeasureError
 from leakdx.mechanics.threads import read_thread
-from leakdx.mechanics.trade import trade
+from tests.shipped import trade
 
 SIZE = read_thread("5/8-11", trade())
 RADIUS = preload.usual_head_radius(SIZE)

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from leakdx.mechanics.given import MeasureError
 from leakdx.mechanics.threads import INCH, read_grade, read_thread, strength
-from leakdx.mechanics.trade import trade
+from tests.shipped import trade
 
 ALL = [f"{size}-{each:g}" for size, steps in trade().threads.inch.items() for each in steps] + [
     f"{size}x{each:g}" for size, steps in trade().threads.metric.items() for each in steps

@@ -8,9 +8,14 @@ from typing import Any
 import numpy as np
 from msgspec import structs
 
-from leakdx.knowledge.entry import INVENTED, Link, Raw, Stray
+from leakdx.knowledge.entry import (
+    Link,
+    Raw,
+    Stray,
+)
 from leakdx.knowledge.model import Answer, Cause, Group, Knowledge, Result, Sign
 from leakdx.knowledge.without import without
+from leakdx.marks import INVENTED
 
 MOST_OF_A_LOOK = 0.95
 """What the words of one cause for one look, or the strays of one look, may sum to."""

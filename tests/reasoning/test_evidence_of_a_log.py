@@ -8,8 +8,8 @@ from msgspec.structs import replace
 
 from leakdx.case import Done, LogEntry, Observation, Reading, Sureness, Told
 from leakdx.knowledge.actions import Conclusion, Condition
-from leakdx.knowledge.entry import INVENTED
 from leakdx.knowledge.model import Act, Answer, Group, Knowledge
+from leakdx.marks import INVENTED
 from leakdx.reasoning.evidence import ActEvidence, Evidence, HistoryEvidence
 from leakdx.reasoning.facts import given_facts
 from leakdx.reasoning.gather import Overruled, answer_evidence, gather, known_history, overruled

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.stats import lognorm, norm
 
-from leakdx.knowledge.entry import FROM_MEMORY
 from leakdx.knowledge.model import Measure
+from leakdx.marks import FROM_MEMORY
 from leakdx.reasoning.measurement import measured_likelihood
 
 

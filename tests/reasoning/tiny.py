@@ -4,10 +4,16 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from leakdx.knowledge.actions import Repair
-from leakdx.knowledge.entry import FROM_MEMORY, NotListedWords, PlaceSign, Raw, Words
+from leakdx.knowledge.entry import (
+    NotListedWords,
+    PlaceSign,
+    Raw,
+    Words,
+)
 from leakdx.knowledge.model import NOT_LISTED, Cause, Check, Family, Knowledge, Opening, Result, Shop, Sign, Zone
 from leakdx.knowledge.model import Place as PlaceEntry
 from leakdx.knowledge.place_signs import place_signs
+from leakdx.marks import FROM_MEMORY
 from leakdx.reasoning.evidence import SignEvidence
 from leakdx.reasoning.repair import Means
 

@@ -5,7 +5,11 @@ from typing import Any
 
 from leakdx.case import Case, LogEntry
 from leakdx.knowledge.actions import Conclusion, Condition, Finding, Repair, Rule, Stratum
-from leakdx.knowledge.entry import INVENTED, NotListedWords, PlaceSign, Words
+from leakdx.knowledge.entry import (
+    NotListedWords,
+    PlaceSign,
+    Words,
+)
 from leakdx.knowledge.model import (
     Act,
     Answer,
@@ -23,6 +27,7 @@ from leakdx.knowledge.model import (
     Sign,
     Zone,
 )
+from leakdx.marks import INVENTED
 
 MARKED: dict[str, Any] = {"mark": INVENTED, "reason": "a test"}
 

@@ -5,27 +5,42 @@ FROM_AXLE names the options that an axle family of the knowledge may fill.
 """
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 from leakdx.commands.calc.axle import axle_arguments, fill
+from leakdx.commands.inputs import knowledge_for
 from leakdx.commands.output import say, talk
 from leakdx.errors import ExitCode, UsageError
 
 
-def prepare(parser: ArgumentParser, name: str) -> None:
-    """Give a calculation's parser its help and arguments, and those that all have."""
-    module = _module(name)
+def prepare(parser: ArgumentParser, name: str, words: Sequence[str]) -> None:
+    """Give a calculation's parser its help and arguments, and those that all have.
+
+    ``words``: what the call says, for the numbers of the trade are those of the knowledge that it names.
+    """
+    module, known = _module(name), knowledge_for(_own(words))
     parser.description, parser.epilog = module.ABOUT, module.EXAMPLES
-    module.arguments(parser)
+    module.arguments(parser, known)
+    parser.set_defaults(known=known)
     if hasattr(module, "FROM_AXLE"):
         axle_arguments(parser)
+    parser.add_argument("--knowledge", metavar="DIR", help="a shop's own knowledge, laid over the shipped one")
     parser.add_argument("--units", choices=("inch", "metric", "both"), default="both", help="to show (default: both)")
     parser.add_argument("--json", action="store_true", help="for machines, in SI units")
     if hasattr(module, "svg"):
         parser.add_argument("--svg", metavar="FILE", help="write the picture into FILE, never over one unless --force")
         parser.add_argument("--force", action="store_true", help="overwrite FILE")
+
+
+def _own(words: Sequence[str]) -> str | None:
+    """The folder behind --knowledge; what is wrong with the call is said when all of it is read."""
+    finder = ArgumentParser(add_help=False, exit_on_error=False, allow_abbrev=False)
+    finder.add_argument("--knowledge", nargs="?")
+    own: str | None = finder.parse_known_args(list(words))[0].knowledge
+    return own
 
 
 def run(args: Namespace) -> int:

@@ -8,24 +8,20 @@ from leakdx.measured.axle import COUNT, Given
 
 
 def axle_arguments(command: ArgumentParser) -> None:
-    """What names the family, and where it is looked for."""
+    """What names the family."""
     command.add_argument("--axle", metavar="FAMILY", help="an axle family of the knowledge, for what is not given here")
-    command.add_argument("--knowledge", metavar="DIR", help="a shop's own knowledge, laid over the shipped one")
 
 
 def fill(args: Namespace, wanted: Mapping[str, Given]) -> None:
     """Put the family's values where none are given.
 
-    UsageError: no such family, or a count that is not the family's; KnowledgeError where the knowledge has faults.
+    UsageError: no such family, or a count that is not the family's.
     """
     if args.axle is None:
-        if args.knowledge is not None:
-            raise UsageError("--knowledge is for --axle; name an axle family with it")
         return
-    from leakdx.commands.inputs import knowledge_for
     from leakdx.quantities import convert
 
-    axles = knowledge_for(args.knowledge).axles
+    axles = args.known.axles
     if args.axle not in axles:
         raise UsageError(f"there is no axle family '{args.axle[:40]}'; known are {', '.join(axles)}")
     axle = axles[args.axle]

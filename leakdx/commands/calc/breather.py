@@ -4,10 +4,10 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import CHANCE, LENGTH, NUMBER, PRESSURE, TEMPERATURE, VOLUME, Row, Sheet
 from leakdx.commands.calc.typed import number_in
+from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import breather, oil, seep
 from leakdx.mechanics.band import exactly
 from leakdx.mechanics.breather import ATMOSPHERE, Filling
-from leakdx.mechanics.trade import trade
 
 ABOUT = """\
 Say what pressure stands in an axle with its breather shut, after warming from cold to
@@ -20,7 +20,7 @@ examples:
 """
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
     degrees = number_in("degC", "20degC", signed=True)
     volume = number_in("m^3", "15L")
@@ -28,13 +28,13 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("--hot", type=degrees, required=True, help="at work")
     command.add_argument("--oil-volume", type=volume, help="oil in the axle")
     command.add_argument("--air", type=volume, help="air above it")
-    command.add_argument("--oil", choices=tuple(trade().oils), default="80W-90", help="for its growth")
+    command.add_argument("--oil", choices=tuple(known.trade_numbers.oils), default="80W-90", help="for its growth")
     command.add_argument("--outside", type=number_in("Pa", "101kPa"), default=ATMOSPHERE, help="(default: sea level)")
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    density = trade().oils[args.oil].density_15
+    density = args.known.trade_numbers.oils[args.oil].density_15
     pressure = breather.gauge_pressure(args.cold, args.hot, args.outside)
     rows = []
     if args.oil_volume is not None and args.air is not None:
@@ -44,7 +44,7 @@ def sheet(args: Namespace) -> Sheet:
         rows.append(
             Row("oil grows by", oil.grown(args.oil_volume, density, args.cold, args.hot) - args.oil_volume, VOLUME)
         )
-    lip = trade().breather.seal_lip_kpa.as_band.times(1e3)
+    lip = args.known.trade_numbers.breather.seal_lip_kpa.as_band.times(1e3)
     beyond = exactly(pressure).chance_above_band(lip) if pressure > 0 else 0.0
     height = seep.column(pressure, oil.density(density, args.hot))
     rows += [

@@ -9,12 +9,12 @@ from leakdx.commands.calc.sheet import CHANCE, FORCE, GAP, LENGTH, PRESSED, SHAR
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
 from leakdx.diagrams.canvas import Canvas
 from leakdx.errors import UsageError
+from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import CARRIER, COUNT, RADIUS
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.clamp import Field, Stretch
 from leakdx.mechanics.slip import flange as shares_of
 from leakdx.mechanics.tight import Flange, Seal, Tightness, bending, tightness
-from leakdx.mechanics.trade import trade
 
 ABOUT = """\
 Say how hard the faces are pressed together round the joint, with weak or missing
@@ -35,9 +35,9 @@ _SIGNS = "!o-+#"
 """The first that stand at one place in the picture is the one that is seen."""
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
-    numbers = trade().clamp
+    numbers = known.trade_numbers.clamp
     thickness = number_in("m", "18mm")
     joint.arguments(command)
     command.add_argument("--preload", type=band_in("N", "96kN"), required=True, help="of one fastener (calc fasteners)")
@@ -89,7 +89,7 @@ def svg(args: Namespace) -> str:
 
 def _worked(args: Namespace) -> tuple[Flange, tuple[float, ...], Seal, Tightness]:
     """Flange, shares of preload, what seals it, and what comes of it."""
-    numbers = trade().clamp
+    numbers = args.known.trade_numbers.clamp
     line = joint.outline(args)
     stands = joint.fasteners(args, line)
     kept = shares_of([1.0] * len(stands), [each / 100 for each in args.kept or ()], args.lost).kept
@@ -104,7 +104,7 @@ def _worked(args: Namespace) -> tuple[Flange, tuple[float, ...], Seal, Tightness
 
 def _seal(args: Namespace) -> Seal:
     """What seals the joint, by the trade's numbers where its own are not given."""
-    known = trade().clamp.beds[args.seal]
+    known = args.known.trade_numbers.clamp.beds[args.seal]
     bed = (args.bed or Band(*known.mpa_per_mm)).times(1e9)
     if known.follows_mm is None:
         if args.follows:
@@ -119,7 +119,7 @@ def _title(args: Namespace, kept: tuple[float, ...]) -> str:
     weak = " ".join(str(number) for number, share in enumerate(kept, 1) if share < _WEAK)
     shape = "A round" if args.radius is not None else "An oblong"
     without = f", weak or lost: {weak}" if weak else ""
-    return f"{shape} joint of {len(kept)} fasteners{without}; {trade().clamp.beds[args.seal].words}"
+    return f"{shape} joint of {len(kept)} fasteners{without}; {args.known.trade_numbers.clamp.beds[args.seal].words}"
 
 
 def _verdict(seal: Seal, found: Tightness) -> list[Row]:

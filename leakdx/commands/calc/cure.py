@@ -4,9 +4,9 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import HOURS, LENGTH, NUMBER, SHARE, Row, Sheet
 from leakdx.commands.calc.typed import count, number_in, plain
+from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import cure
 from leakdx.mechanics.band import Band
-from leakdx.mechanics.trade import trade
 
 ABOUT = """\
 Say how deep one-part silicone has cured across the flange, by time, temperature and
@@ -19,7 +19,7 @@ examples:
 """
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
     command.add_argument("--flange", type=number_in("m", "18mm"), required=True, help="width of the joint's face")
     command.add_argument("--time", type=number_in("s", "4h"), required=True, help="since it was closed")
@@ -39,7 +39,7 @@ def arguments(command: ArgumentParser) -> None:
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    speed = trade().cure.depth_mm_per_root_day.as_band.times(1e-3)
+    speed = args.known.trade_numbers.cure.depth_mm_per_root_day.as_band.times(1e-3)
     factor = cure.air_factor(args.air, args.humidity)
     deep = cure.depth(speed, args.time, factor)
     ends = (cure.share_cured(each, args.flange, args.edges) for each in (deep.low, deep.likely, deep.high))
@@ -56,7 +56,7 @@ def sheet(args: Namespace) -> Sheet:
 
 
 def _words(args: Namespace, share: Band) -> list[str]:
-    numbers = trade().cure
+    numbers = args.known.trade_numbers.cure
     lines = [
         "Cured through." if share.low == 1 else
         "Likely cured through." if share.likely == 1 else

@@ -6,6 +6,7 @@ from dataclasses import asdict
 from leakdx.commands.calc.sheet import AREA, CHANCE, FORCE, NUMBER, SHARE, TORQUE, Row, Sheet, cell, three
 from leakdx.commands.calc.typed import count, number_in, plain
 from leakdx.errors import UsageError
+from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import COUNT, DIAMETER, PER_INCH
 from leakdx.measured.axle import TORQUE as ORDERED
 from leakdx.measured.fields import from_names
@@ -14,7 +15,6 @@ from leakdx.mechanics.audit import SURE, Audit, Fastener, State, Tightening
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.preload import arms, friction_for, scatter_of, usual_head_radius
 from leakdx.mechanics.threads import read_grade
-from leakdx.mechanics.trade import trade
 
 ABOUT = """\
 Say what a torque gives a fastener, with the scatter of a torque wrench, and what of
@@ -31,9 +31,9 @@ FROM_AXLE = {"count": COUNT, "torque": ORDERED, "diameter": DIAMETER, "per_inch"
 _BAR = 10
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
-    numbers = trade()
+    numbers = known.trade_numbers
     torque = number_in("N*m", "225lb-ft")
     command.add_argument("thread", metavar="THREAD", nargs="?", help="such as 5/8-11 or M16x2")
     command.add_argument("--grade", required=True, help=f"one of {', '.join(numbers.grades)}")
@@ -70,13 +70,13 @@ def svg(args: Namespace) -> str:
 
 def _done(args: Namespace) -> tuple[Tightening, str]:
     """How the ring was tightened, and in words."""
-    done = tightening(from_names(RingRead, args), trade())
-    grade = read_grade(args.grade, trade())
+    done = tightening(from_names(RingRead, args), args.known.trade_numbers)
+    grade = read_grade(args.grade, args.known.trade_numbers)
     return done, f"{done.thread.name}, {grade.name}, {done.turning.words}, tightened to {_torque(done.torque)}"
 
 
 def _audited(args: Namespace) -> Audit:
-    return audited(from_names(RingRead, args), trade())
+    return audited(from_names(RingRead, args), args.known.trade_numbers)
 
 
 def _rows(done: Tightening) -> list[Row]:

@@ -9,15 +9,15 @@ from leakdx.commands.calc import joint
 from leakdx.commands.calc.facemap import drawn, labels
 from leakdx.commands.calc.sheet import CHANCE, GAP, Row, Sheet, three
 from leakdx.commands.calc.typed import argument, number_in
+from leakdx.knowledge.model import Knowledge
 from leakdx.measured import around
 from leakdx.measured.around import Typed
 from leakdx.measured.axle import COUNT, LIMIT, RADIUS
-from leakdx.measured.face import FaceRead, Measured, Rule, measured
+from leakdx.measured.face import FaceRead, Limit, Measured, Rule, measured
 from leakdx.measured.fields import from_names
 from leakdx.mechanics.band import Band
-from leakdx.mechanics.flat_enough import Judged, Usual, Verdict, gauge_to_settle, judged, times_to_settle
+from leakdx.mechanics.flat_enough import Judged, Verdict, gauge_to_settle, judged, times_to_settle
 from leakdx.mechanics.places import Place, clock
-from leakdx.mechanics.trade import trade
 
 ABOUT = """\
 Say how flat a face is, where it is high and low, and with what chance it is beyond the
@@ -31,6 +31,7 @@ examples:
   leakdx calc flatness --blade 0.13mm --enters n5 n6 --stays-out n1 n9 n13 --count 16
 """
 FROM_AXLE = {"count": COUNT, "radius": RADIUS, "limit": LIMIT}
+_BY, _FACE = "flatness", "face"
 _MOST_TIMES = 9
 """Readings of one place that somebody may be asked for."""
 _WIDEST_BETWEEN = math.radians(95)
@@ -39,7 +40,7 @@ _FINEST = 2.5e-6
 """m; what the best reading that a shop can take is good to."""
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
     length = number_in("m", "0.001in")
     command.add_argument("--dial", nargs="+", metavar="PLACE=HEIGHT", help="heights, higher is more, the unit last")
@@ -49,9 +50,11 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("--blade", type=argument(around.length), help="the one blade that was tried")
     command.add_argument("--enters", nargs="+", default=[], metavar="PLACE", help="where it goes in")
     command.add_argument("--stays-out", nargs="+", default=[], metavar="PLACE", help="where it does not")
-    command.add_argument("--face", choices=tuple(trade().flatness.faces), default="housing", help="which of the two")
+    command.add_argument("--face", choices=tuple(_faces(known)), default="housing", help="which of the two")
     command.add_argument("--gauge", type=length, help="what one reading is good to (one standard deviation)")
-    command.add_argument("--limit", type=argument(around.length), help="by the axle maker's manual (default: 0.005in)")
+    command.add_argument(
+        "--limit", type=argument(around.length), help="by the axle maker's manual (default: the knowledge has it)"
+    )
     joint.arguments(command)
 
 
@@ -59,8 +62,7 @@ def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
     limit = _limit(args)
     found = _measured(args, limit)
-    usual = trade().flatness.faces[args.face]
-    judging = judged(found.seen, Usual(Typed(str(usual.median), usual.unit).metres, usual.factor), limit.metres)
+    judging = judged(found.seen, _faces(args.known)[args.face].usual, limit.metres)
     words = [*_verdict(found, judging), *_again(args, found, judging, limit), *_doubts(found), *_beside(args, found)]
     picture = drawn(labels(found), joint.outline(args, usual=1.0), _metric(args, found), _legend(found))
     return Sheet(_title(args, found), _rows(found, judging, limit), words, picture, _more(found))
@@ -85,15 +87,24 @@ def svg(args: Namespace) -> str:
 
 
 def _measured(args: Namespace, limit: Typed) -> Measured:
-    return measured(from_names(FaceRead, args), limit, trade().flatness)
+    return measured(from_names(FaceRead, args), limit, args.known.trade_numbers.flatness)
 
 
 def _limit(args: Namespace) -> Typed:
-    """The limit that was given, or that of the trade."""
-    usual = trade().flatness.limit
+    """The limit that was given, or the one that the diagnosis holds such a face against."""
     if isinstance(args.limit, float):  # an axle family's, in m
         return Typed(f"{args.limit / 0.0254:.6g}", "in")
-    return args.limit or Typed(str(usual.value), usual.unit)
+    return args.limit or _faces(args.known)[args.face].typed
+
+
+def _faces(known: Knowledge) -> dict[str, Limit]:
+    """The faces that the knowledge has a limit for."""
+    found = {}
+    for sign in known.signs.values():
+        way, measure = sign.worked_out, sign.measure
+        if way is not None and measure is not None and way.by == _BY:
+            found[way.only[_FACE]] = Limit(measure.limit, measure.unit, measure.median, measure.factor)
+    return found
 
 
 def _metric(args: Namespace, found: Measured) -> bool:
@@ -102,8 +113,7 @@ def _metric(args: Namespace, found: Measured) -> bool:
 
 
 def _title(args: Namespace, found: Measured) -> str:
-    words = trade().flatness.faces[args.face].words
-    return f"{words[0].upper()}{words[1:]}, {found.way}"
+    return f"{args.face.capitalize()} face, {found.way}"
 
 
 def _legend(found: Measured) -> str:

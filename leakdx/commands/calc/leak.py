@@ -5,13 +5,13 @@ from argparse import ArgumentParser, Namespace
 from leakdx.commands.calc.sheet import DAYS, DISTANCE, GAP, LENGTH, LOSS, RATE, VISCOSITY, Row, Sheet
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
 from leakdx.errors import UsageError
+from leakdx.knowledge.model import Knowledge
 from leakdx.measured.drips import DripsRead, standing_rate, wetness
 from leakdx.measured.fields import from_names
 from leakdx.mechanics import leak, oil, seep
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.leak import ML, WHAT_THEN, Wetness
 from leakdx.mechanics.seep import Slot
-from leakdx.mechanics.trade import trade
 
 ABOUT = """\
 Work out a leak's rate from drops, the growth of a stain, the fall of the level, or what
@@ -26,9 +26,9 @@ examples:
 """
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
-    numbers = trade()
+    numbers = known.trade_numbers
     volume, length, time = number_in("m^3", "0.5L"), number_in("m", "100mm"), number_in("s", "10min")
     how = command.add_mutually_exclusive_group(required=True)
     how.add_argument("--drops", type=count, metavar="N", help="drops counted, standing")
@@ -72,7 +72,7 @@ def sheet(args: Namespace) -> Sheet:
         return Sheet("How wet it is", [], _wet_words(Wetness[args.seen.upper()]))
     if args.time is None:
         raise UsageError("a rate needs how long it took; give it with --in, such as --in 10min")
-    numbers = trade().leak
+    numbers = args.known.trade_numbers.leak
     rate, standing = _rate(args)
     hours = numbers.hours_a_day.as_band if not standing else Band(23.9, 24, 24)
     hours = hours if args.hours is None else Band(args.hours, args.hours, args.hours)
@@ -93,7 +93,7 @@ def sheet(args: Namespace) -> Sheet:
 
 def _rate(args: Namespace) -> tuple[Band, bool]:
     """The rate, and whether it was seen standing."""
-    numbers = trade().leak
+    numbers = args.known.trade_numbers.leak
     if args.drops is not None or args.stain is not None:
         return standing_rate(from_names(DripsRead, args), numbers), True
     if args.fall is not None:
@@ -113,7 +113,7 @@ def _held_against(args: Namespace, rate: Band) -> str:
     """The road's rate beside the standing one."""
     if args.counted is None or args.drops is not None or args.stain is not None:
         raise UsageError("--drops-too goes with --counted and with --topped or --fall; say how long they were counted")
-    standing = leak.from_drops(args.drops_too, args.counted, trade().leak.drop_ml.as_band.times(ML))
+    standing = leak.from_drops(args.drops_too, args.counted, args.known.trade_numbers.leak.drop_ml.as_band.times(ML))
     found = leak.compared(rate, standing)
     low, likely, high = (f"{each:.2g}" for each in (found.ratio.low, found.ratio.likely, found.ratio.high))
     return f"At work by standing: {likely} ({low} to {high}); {found.words}."
@@ -121,7 +121,7 @@ def _held_against(args: Namespace, rate: Band) -> str:
 
 def _gap_rows(args: Namespace, rate: Band) -> list[Row]:
     """The gap that the rate needs, by the flow between two faces."""
-    numbers = trade()
+    numbers = args.known.trade_numbers
     kind, name = numbers.oils[args.oil], args.oil
     at_40, at_100 = args.sheet or (kind.at_40, kind.at_100)
     thickness = oil.viscosity_law(at_40, at_100).at(args.at)
@@ -140,7 +140,7 @@ def _gap_rows(args: Namespace, rate: Band) -> list[Row]:
 
 def _stiff(args: Namespace) -> list[str]:
     """Whether a named oil is colder than its W grade is made for."""
-    coldest, _ = trade().viscosity_grades.winter.get(args.oil.split("-")[0], (-99.0, 0.0))
+    coldest, _ = args.known.trade_numbers.viscosity_grades.winter.get(args.oil.split("-")[0], (-99.0, 0.0))
     if args.sheet or args.at >= coldest:
         return []
     return [f"{args.oil} is not made to flow below {coldest:.0f} °C: warm it, then look again."]

@@ -5,10 +5,10 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import LENGTH, PRESSURE, Row, Sheet
 from leakdx.commands.calc.typed import number_in, plain
+from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import level, oil, seep
 from leakdx.mechanics.level import Joint
 from leakdx.mechanics.places import HOURS, clock
-from leakdx.mechanics.trade import trade
 
 ABOUT = """\
 Say how much of the joint stands in oil, as clock positions seen from the pinion, on the
@@ -21,7 +21,7 @@ examples:
 _ROWS, _COLUMNS, _STEPS = 11, 23, 360
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
     length = number_in("m", "120mm")
     either = number_in("m", "120mm", signed=True)
@@ -35,16 +35,19 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument(
         "--plug", type=either, help="the fill plug ahead of the axle's line, for a check on this slope"
     )
-    command.add_argument("--grade-oil", choices=tuple(trade().oils), default="80W-90", help="for its weight")
+    command.add_argument(
+        "--grade-oil", choices=tuple(known.trade_numbers.oils), default="80W-90", help="for its weight"
+    )
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer; the height of the oil is that with the axle as it sits in the truck."""
     joint, tilt = _tilted(args)
-    rows = _rows("on the level", joint, args.oil, 0, args.grade_oil)
+    weight = oil.density(args.known.trade_numbers.oils[args.grade_oil].density_15, 60)
+    rows = _rows("on the level", joint, args.oil, 0, weight)
     at = level.height_at_joint(joint, args.oil, tilt)
     if args.grade:
-        rows += _rows("at the grade", joint, at, tilt, args.grade_oil)
+        rows += _rows("at the grade", joint, at, tilt, weight)
     if args.plug is not None:
         rows.append(Row("level reads too high by", level.check_error(args.plug, tilt), LENGTH))
     return Sheet(_title(args), rows, _words(args.oil, at), _picture(joint, at))
@@ -69,8 +72,7 @@ def _title(args: Namespace) -> str:
     return f"Joint with the pinion to the {args.pinion}{grade}"
 
 
-def _rows(when: str, joint: Joint, height: float, tilt: float, kind: str) -> list[Row]:
-    density = oil.density(trade().oils[kind].density_15, 60)
+def _rows(when: str, joint: Joint, height: float, tilt: float, density: float) -> list[Row]:
     start, end = level.wet_clock(level.wet_half_angle(joint, height))
     words = " to ".join(clock(hour * math.tau / HOURS) for hour in (start, end))
     arc = "none" if height <= 0 else "all round" if end - start >= HOURS else words

@@ -9,11 +9,11 @@ from leakdx.commands.calc.sheet import TORQUE, Row, Sheet
 from leakdx.commands.calc.typed import count, number_in
 from leakdx.diagrams.canvas import Canvas
 from leakdx.errors import UsageError
+from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import COUNT
 from leakdx.measured.axle import TORQUE as AXLE_TORQUE
 from leakdx.mechanics.order import Group, oblong_order, passes, round_order
 from leakdx.mechanics.outline import Outline
-from leakdx.mechanics.trade import trade
 
 ABOUT = """\
 Say in which order the fasteners of a round or oblong joint are tightened, dowel places
@@ -29,7 +29,7 @@ FROM_AXLE = {"count": COUNT, "torque": AXLE_TORQUE}
 _STEPS = 720
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
     joint.arguments(command)
     command.add_argument("--torque", type=number_in("N*m", "225lb-ft"), help="that is ordered")
@@ -75,7 +75,7 @@ def _title(args: Namespace, line: Outline, stands: tuple[float, ...]) -> str:
 def _passes(args: Namespace) -> list[Row]:
     if args.torque is None:
         return []
-    shares = trade().passes.shares
+    shares = args.known.trade_numbers.passes.shares
     torques = passes(args.torque, shares)
     return [
         Row("by hand", "until every head sits"),

@@ -10,6 +10,7 @@ from leakdx.commands.calc.sheet import CHANCE, SHARE, Row, Sheet
 from leakdx.commands.calc.typed import count
 from leakdx.diagrams.canvas import Canvas
 from leakdx.errors import UsageError
+from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import COUNT
 from leakdx.measured.typed import numbers_in
 from leakdx.mechanics.colocation import Gathered, Near, Wave, apart, chance_so_near, gathered, near, wave
@@ -61,7 +62,7 @@ class Found:
     others: tuple[Other, ...]
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
     command.add_argument("--wet", required=True, metavar="PLACE", help="where oil comes out of the joint")
     command.add_argument("--weak", type=count, nargs="+", metavar="N", help="numbers of the weak fasteners")

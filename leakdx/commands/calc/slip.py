@@ -7,12 +7,13 @@ import numpy as np
 from leakdx.commands.calc import joint
 from leakdx.commands.calc.sheet import CHANCE, FORCE, NUMBER, STRESS, TORQUE, Row, Sheet
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
+from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import COUNT, RADIUS
 from leakdx.mechanics import slip
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.preload import loaded
 from leakdx.mechanics.slip import Dowels, Ring, Slip
-from leakdx.mechanics.trade import trade
+from leakdx.mechanics.trade import Drive
 
 ABOUT = """\
 Hold what friction of the clamped ring bears against what twists it: the pinion's
@@ -30,9 +31,9 @@ examples:
 FROM_AXLE = {"count": COUNT, "radius": RADIUS}
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
-    numbers = trade()
+    numbers = known.trade_numbers
     length = number_in("m", "180mm")
     joint.arguments(command)
     command.add_argument(
@@ -57,7 +58,7 @@ def arguments(command: ArgumentParser) -> None:
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    numbers = trade()
+    numbers = args.known.trade_numbers
     ring = _ring(args)
     faces = numbers.faces[args.faces]
     pinion = _pinion(args)
@@ -73,7 +74,7 @@ def sheet(args: Namespace) -> Sheet:
         Row("tipping: load in it", loaded(args.preload, pull, numbers.drive.load_share.as_band), FORCE),
     ]
     if args.dowels:
-        rows += _dowel_rows(slip.dowels_at(args.dowels, ring, args.dowel), twist)
+        rows += _dowel_rows(slip.dowels_at(args.dowels, ring, args.dowel), twist, numbers.drive)
     return Sheet(title, rows, _words(ring, twist, tip, bool(args.dowels)))
 
 
@@ -86,7 +87,7 @@ def _ring(args: Namespace) -> Ring:
 
 def _pinion(args: Namespace) -> Band:
     """Torque at the pinion that is really met."""
-    drive = trade().drive
+    drive = args.known.trade_numbers.drive
     engine = slip.pinion_torque(args.engine, args.gear, drive.efficiency.as_band, args.share)
     if args.load is None:
         return engine
@@ -102,10 +103,10 @@ def _side(name: str, bears: str, found: Slip) -> list[Row]:
     ]
 
 
-def _dowel_rows(dowels: Dowels, twist: Slip) -> list[Row]:
+def _dowel_rows(dowels: Dowels, twist: Slip, drive: Drive) -> list[Row]:
     """With the joint's torque wholly on them, since a worn joint works before it slips."""
     beyond = twist.meets.likely - twist.holds.likely
-    strength = dowels.bears(trade().drive.dowel_shear_mpa.as_band.times(1e6))
+    strength = dowels.bears(drive.dowel_shear_mpa.as_band.times(1e6))
     return [
         Row("dowels: bear", strength, TORQUE),
         Row("each dowel, beyond friction", dowels.force(beyond), FORCE),

@@ -5,11 +5,12 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import CHANCE, HEAT, LENGTH, SECONDS, TEMPERATURE, Row, Sheet
 from leakdx.commands.calc.typed import band_in, number_in, plain
+from leakdx.knowledge.model import Knowledge
 from leakdx.measured.bead import Bead, BeadRead, bead
 from leakdx.measured.fields import from_names
 from leakdx.mechanics import weld
 from leakdx.mechanics.band import Band
-from leakdx.mechanics.trade import Seal, trade
+from leakdx.mechanics.trade import Seal
 from leakdx.mechanics.weld import Weld
 from leakdx.mechanics.weld_field import Arc, hottest_after
 
@@ -29,9 +30,9 @@ _CURVE = 80
 _COOLED = 500.0
 
 
-def arguments(command: ArgumentParser) -> None:
+def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
-    numbers = trade()
+    numbers = known.trade_numbers
     command.add_argument("--process", choices=tuple(numbers.welding.processes), required=True, help="of welding")
     command.add_argument("--volts", type=plain("25"), required=True)
     command.add_argument("--amperes", type=plain("220"), required=True)
@@ -85,11 +86,11 @@ def svg(args: Namespace) -> str:
 
 
 def _bead(args: Namespace) -> Bead:
-    return bead(from_names(BeadRead, args), trade())
+    return bead(from_names(BeadRead, args), args.known.trade_numbers)
 
 
 def _title(args: Namespace) -> str:
-    process = trade().welding.processes[args.process]
+    process = args.known.trade_numbers.welding.processes[args.process]
     return f"{process.words}, {args.volts:g} V, {args.amperes:g} A, on a wall of {args.wall * 1e3:.3g} mm"
 
 

@@ -9,6 +9,7 @@ from leakdx.knowledge.checks.order import check_cycles, check_phases, check_tabl
 from leakdx.knowledge.checks.rules import check_conclusions, check_conditions, check_strata
 from leakdx.knowledge.checks.shares import check_common, check_shares
 from leakdx.knowledge.checks.strengths import check_looks, check_measures, check_strays, check_units, check_worked_out
+from leakdx.knowledge.checks.trade import check_trade
 from leakdx.knowledge.checks.whole import check_whole
 from leakdx.knowledge.convert import Reference
 
@@ -29,6 +30,7 @@ CHECKS: tuple[Callable[[Ground], None], ...] = (
     check_conditions,
     check_conclusions,
     check_strata,
+    check_trade,
 )
 
 

@@ -6,10 +6,16 @@ from typing import Any
 
 from leakdx.knowledge.actions import Repair, Rule
 from leakdx.knowledge.draft import Draft
-from leakdx.knowledge.entry import Link, Raw, Stray, Words
+from leakdx.knowledge.entry import (
+    Link,
+    Raw,
+    Stray,
+    Words,
+)
 from leakdx.knowledge.faults import Code, Fault
 from leakdx.knowledge.model import ABNORMAL, NORMAL, Axle, Cause, Group, Opening, Shop, Sign, Zone
 from leakdx.knowledge.place_signs import place_sign_ids
+from leakdx.mechanics.trade import Trade
 
 
 class Ground:
@@ -23,6 +29,7 @@ class Ground:
         self.unsound = unsound
         self.faults: list[Fault] = []
         self.words: Words | None = parts.get("words")
+        self.trade: Trade | None = parts.get("trade")
         self.complaint: str | None = parts.get("complaint")
         self.has_not_listed: bool = parts.get("has_not_listed", True)
         self.zones: Mapping[str, Zone] = parts["zones"]

@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.convert import Reference
 from leakdx.knowledge.draft import kinds
-from leakdx.knowledge.entry import PLAIN_MARKS
 from leakdx.knowledge.faults import Code, Fault, suggest
 from leakdx.knowledge.model import NOT_LISTED
 from leakdx.knowledge.place_signs import PREFIXES
+from leakdx.marks import PLAIN_MARKS
 
 _SINGULAR = {
     "zones": "zone", "places": "place", "families": "family", "causes": "cause", "signs": "sign",

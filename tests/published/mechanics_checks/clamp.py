@@ -7,8 +7,8 @@ import numpy as np
 from leakdx.mechanics.beam import Strip, bed_load, bending_stiffness, waves
 from leakdx.mechanics.clamp import Joint
 from leakdx.mechanics.order import passes, round_order
-from leakdx.mechanics.trade import trade
 from tests.published.mechanics_checks.check import MEMORY, OWN, PAGE, Check, checks
+from tests.shipped import trade
 
 AREA = "Clamp field"
 HETENYI = "Hetényi, Beams on Elastic Foundation"

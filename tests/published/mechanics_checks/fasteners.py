@@ -3,9 +3,10 @@
 from leakdx.mechanics import preload
 from leakdx.mechanics.band import exactly
 from leakdx.mechanics.threads import INCH, Thread, read_grade, read_thread, strength
-from leakdx.mechanics.trade import Strength, trade
+from leakdx.mechanics.trade import Strength
 from leakdx.quantities import convert
 from tests.published.mechanics_checks.check import MEMORY, OWN, PAGE, Check, checks
+from tests.shipped import trade
 
 AREA = "Fasteners"
 LBF = 4.4482216152605

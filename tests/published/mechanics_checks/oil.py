@@ -3,8 +3,8 @@
 from leakdx.mechanics import breather, cure, leak, oil, seep, slip
 from leakdx.mechanics.band import exactly
 from leakdx.mechanics.breather import Filling
-from leakdx.mechanics.trade import trade
 from tests.published.mechanics_checks.check import MEMORY, OWN, PAGE, Check, checks
+from tests.shipped import trade
 
 PSI = 6894.757293168
 ML_PER_H = 3.6e9
