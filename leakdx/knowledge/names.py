@@ -3,13 +3,10 @@
 import re
 from collections.abc import Iterator, Mapping
 
-from leakdx.knowledge.entry import (
-    Entry,
-)
+from leakdx.knowledge.entry import Entry
 from leakdx.knowledge.faults import nearest
 
 FEWEST_LETTERS = 3
-_ENDING = re.compile(r"(?:ed|ing|e)$")
 _WORD = re.compile(r"[^\W_]+")
 _SMALL = frozenset(
     {"a", "an", "the", "it", "its", "was", "were", "has", "been", "of", "on", "in", "at", "to", "and", "or", "with"}
@@ -36,10 +33,10 @@ def meant(word: str, entries: Mapping[str, Entry]) -> str | None:
 def alike(word: str, entries: Mapping[str, Entry]) -> dict[str, bool]:
     """Entries with a word in a name that begins as this one does ("sealed": "reseal with a gasket" too).
 
-    With each, whether a whole name begins so. Endings of doing (-ed, -ing) do not count; a word of fewer than three
+    With each, whether a whole name begins so. Endings do not count; a word of fewer than three
     letters is like nothing.
     """
-    stem = _ENDING.sub("", word.casefold().strip())
+    stem = _without_ending(word.casefold().strip())
     if len(stem) < FEWEST_LETTERS:
         return {}
     like = re.compile(rf"\b(?:re)?{re.escape(stem)}")
@@ -57,11 +54,14 @@ def _stems(words: str) -> frozenset[str]:
 
 
 def _stem(word: str) -> str:
-    for ending in _ENDINGS:
-        if word.endswith(ending) and len(word) >= len(ending) + _SHORTEST:
-            word = word.removesuffix(ending)
-            break
+    word = _without_ending(word)
     return word.removeprefix("re") if len(word) >= len("re") + _SHORTEST else word
+
+
+def _without_ending(word: str) -> str:
+    """The word less an ending of doing or number, where enough of it is left."""
+    kept = (ending for ending in _ENDINGS if word.endswith(ending) and len(word) >= len(ending) + _SHORTEST)
+    return word.removesuffix(next(kept, ""))
 
 
 def nearest_id(word: str, entries: Mapping[str, Entry]) -> str | None:

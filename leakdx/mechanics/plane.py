@@ -104,8 +104,10 @@ class Plan:
         centred = _centred(places)
         self._size = float(np.abs(centred).max())
         self._places = centred / self._size
-        one, none = np.ones((len(places), 1)), np.zeros((len(places), 1))
-        self._columns = np.block([[one, none, self._places], [none, one, -self._places]])
+        count = len(places)
+        self._columns = np.zeros((2 * count, 4))  # filled in place: putting blocks together takes as long as the rest
+        self._columns[:count, 0] = self._columns[count:, 1] = 1
+        self._columns[:count, 2:], self._columns[count:, 2:] = self._places, -self._places
 
     def slice(self, heights: Array, start: Basis | None = None) -> Slice:
         """The slice for heights (n); the basis of other heights at these places can ``start`` it."""

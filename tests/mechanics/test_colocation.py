@@ -128,6 +128,24 @@ def test_a_wave_is_found_where_it_is(count: int, lowest: float, height: float) -
     assert found.chance < 1e-6
 
 
+@given(st.lists(st.floats(50, 300), min_size=6, max_size=20).filter(lambda values: np.std(values) > 1))
+def test_a_wave_beside_scipys_correlations(values: list[float]) -> None:
+    """Evenly spaced, cosine and sine share the spread between them; by chance their share is a beta's."""
+    turns = ring(len(values))
+    found = wave(turns, values)
+    cosine, sine = (stats.pearsonr(column, values).statistic for column in (np.cos(turns), np.sin(turns)))
+    assert found.share == pytest.approx(cosine**2 + sine**2, abs=1e-9)
+    assert found.chance == pytest.approx(stats.beta.sf(found.share, 1, (len(values) - 3) / 2), abs=1e-9)
+
+
+@given(st.lists(st.floats(0, 6.28), min_size=1, max_size=20))
+def test_the_middle_and_spread_beside_scipys_circular_ones(turns: list[float]) -> None:
+    middle, length = direction(turns)
+    assert 1 - length == pytest.approx(float(stats.circvar(turns)), abs=1e-9)
+    if middle is not None and length > 1e-3:
+        assert math.cos(middle - float(stats.circmean(turns))) == pytest.approx(1, abs=1e-9)
+
+
 def test_no_wave_is_likely_chance() -> None:
     found = wave(ring(8), [1, 2, 1, 2, 1, 2, 1, 2.1])
     assert found.share < 0.1
