@@ -8,7 +8,8 @@ HEAD = """\
 # Where a measurement decides
 
 Six trucks, each worked three ways: before the measurement, with it, and with the same measurement made vague (by a
-bent straight edge, a reading at the limit, a wrench off the wall, an answer that nobody is sure of). The chance is that
+worn dial, one blade in place of a set, a doubted wrench, a distance that nobody knows). The raw readings stand in the
+case, so that what is worked out is what is believed. The chance is that
 of the cause that the measurement speaks of; behind it stands who leads. Written by `python -m tests.measured` from
 `tests/measured/cases.yaml`, by the knowledge as it was then; a test holds that the clear measurement decides and the
 vague one moves less.
