@@ -22,20 +22,25 @@ ROUND_MINUTES = 5
 SECOND_FROM = 0.5
 """A second cause more likely than not is named beside the first."""
 
+_MAY_BE_DRIVEN = {
+    "no": "PLEASE DO NOT DRIVE IT",
+    "recheck": "It may be driven, and has to be looked at again",
+    "yes": "It may be driven",
+}
+
 
 def customer_text(knowledge: Knowledge, case: Case, diagnosis: Diagnosis, width: int = USUAL) -> str:
     """The customer's text as plain lines, none wider than ``width``."""
     page, voice = Page(width), _Voice(knowledge, diagnosis)
     page.title(" - ".join(part for part in (case.unit or case.id, case.unit and case.id) if part))
-    fit = voice.fit()
-    if fit:
-        page.say(fit, indent=0)
-        page.blank()
+    page.say(voice.fit(), indent=0)
+    page.blank()
     for label, said in (
         ("What was seen", voice.seen()),
         ("What it likely is", voice.likely()),
         ("What is not known yet", voice.unknown()),
         ("What we recommend next", voice.next_step()),
+        ("What is done in any case", voice.in_any_case()),
         ("What we check after", voice.afterwards()),
     ):
         if said:
@@ -59,14 +64,11 @@ class _Voice:
         return self._plain(self._knowledge.name(id))
 
     def fit(self) -> str:
-        """Fit to drive, unless it simply is."""
+        """Fit to drive, and why."""
         fit = self._answers.fit_to_drive
-        if fit.answer == "yes":
-            return ""
         if fit.answer == "not_judged":
             return "Whether the truck may be driven has not been decided yet."
-        may = "PLEASE DO NOT DRIVE IT" if fit.answer == "no" else "It may be driven, and has to be looked at again"
-        return f"{may}: {_lower(self._plain(fit.reason))}"
+        return f"{_MAY_BE_DRIVEN[fit.answer]}: {_lower(self._plain(fit.reason))}"
 
     # -- seen --------------------------------------------------------------------------------------------
 
@@ -167,6 +169,13 @@ class _Voice:
         if decision.do == "look_further":
             return self._check()
         return self._repair(self._answers.repairs[0])
+
+    def in_any_case(self) -> str:
+        """What rules demand whatever is found, unless the recommended repair has said it."""
+        answers = self._answers
+        said = answers.repairs[0].actions if answers.decision.do == "repair" and answers.repairs else ()
+        due = (self._knowledge.repairs[one.id].plain for one in answers.required if one.id not in said)
+        return self._plain(" ".join(due))
 
     def _check(self) -> str:
         """The next check, and how far the customer's word lets us go before we call."""

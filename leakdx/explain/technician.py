@@ -103,23 +103,24 @@ def _level(page: Page, label: str, ranked: list[tuple[str, float]], clear: bool)
 
 
 def _cause(page: Page, diagnosis: Diagnosis) -> None:
-    """The leader with its runners-up and contributors, or the causes that it lies between."""
+    """What is proved, then the leader with its runners-up and contributors, or the causes that it lies between."""
     answers = diagnosis.answers
     named = {cause.id: cause for cause in answers.causes}
+    _seen_to_be_there(page, [named[id] for id in answers.established if id != answers.causes[0].id])
     between = [named[id] for id in answers.undecided_between]
     if not between:
         leader = answers.causes[0]
         page.say(f"{leader.name} - {sure(leader.leaking_first)}", "Cause", column=_COLUMN)
         _contributors(page, diagnosis, leader)
-        proved = set(answers.established)
-        others = [c for c in answers.causes[1 : RUNNERS_UP + 1] if c.leaking_first >= SHOWN_FROM]
+        runners_up = answers.causes[1 : RUNNERS_UP + 1]
+        others = [c for c in runners_up if c.leaking_first >= SHOWN_FROM and c.id not in answers.established]
         for label, group in (
             ("was so too, and is over by now", [c for c in others if _over(c) and c.leaking_first > LIKELY]),
             ("also likely", [c for c in others if not _over(c) and c.leaking_first > LIKELY]),
             ("also possible", [c for c in others if c.leaking_first <= LIKELY]),
         ):
             if group:
-                rest = ", ".join(f"{_plain(c, proved)} {percent(c.leaking_first)}" for c in group)
+                rest = ", ".join(f"{c.name} {percent(c.leaking_first)}" for c in group)
                 page.say(f"{label}: {rest}", indent=2 + _COLUMN)
         return
     few = len(between) <= RUNNERS_UP
@@ -131,9 +132,12 @@ def _cause(page: Page, diagnosis: Diagnosis) -> None:
         page.say(f"and {more} more (leakdx why CASE NAME)", indent=2 + _COLUMN)
 
 
-def _plain(cause: CauseBelief, proved: set[str]) -> str:
-    """Its name; what is proved to be there need not be what leaks, and the chance is for that."""
-    return f"{cause.name} (proved; leaking by itself)" if cause.id in proved else cause.name
+def _seen_to_be_there(page: Page, proved: list[CauseBelief]) -> None:
+    """What is proved beside the leader. It need not be what leaks, and the chance is for that."""
+    there = [cause for cause in proved if cause.present_first > LIKELY]
+    for place, cause in enumerate(sorted(there, key=lambda c: -c.leaking_first)):
+        said = f"{cause.name}{_over(cause)} - proved; that it leaks by itself: {percent(cause.leaking_first)}"
+        page.say(said, "" if place else "Seen", column=_COLUMN)
 
 
 def _contributors(page: Page, diagnosis: Diagnosis, cause: CauseBelief) -> None:
@@ -179,10 +183,12 @@ def _over(cause: CauseBelief) -> str:
 def _settled(page: Page, diagnosis: Diagnosis) -> None:
     """Causes that rules proved or ruled out, and what rules found in what was seen."""
     knowledge, answers = diagnosis.knowledge, diagnosis.answers
+    unlikely = [c for c in answers.causes if c.id in answers.established and c.present_first <= LIKELY]
+    against = {c.id: f", though all else speaks against it ({percent(c.present_first)})" for c in unlikely}
     for label, causes in (("Proved", answers.established), ("Ruled out", answers.excluded)):
         by_rule: dict[str, list[str]] = {}
         for cause, rule in causes.items():
-            by_rule.setdefault(rule, []).append(knowledge.name(cause))
+            by_rule.setdefault(rule, []).append(knowledge.name(cause) + against.get(cause, ""))
         for place, (rule, names) in enumerate(by_rule.items()):
             said = f"{'; '.join(names)} (rule: {knowledge.name(rule)})"
             page.say(said, "" if place else label, column=_COLUMN)

@@ -128,6 +128,8 @@ def _places(body: str, options: Sequence[Option], sure: bool) -> Reply:
             (wet if side == "wet" else dry).append(place)
     if others:
         dry += [o.id for o in options if o.id not in wet + dry and not (wet and o.by_name_only)]
+    if unknown and not wet and not dry and not words:
+        return Reply(answer=_NOTHING_KNOWN[unknown[1].casefold()])
     if not wet and not dry:
         raise ReplyError("name the wet places by number, such as 1 3, or type none when all were looked at and dry")
     if arc and not wet:

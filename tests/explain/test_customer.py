@@ -5,6 +5,7 @@ import re
 import pytest
 from msgspec.structs import replace
 
+from leakdx.case import Case, Observation
 from leakdx.explain.customer import customer_text
 from leakdx.explain.plain import plain_words
 from leakdx.reasoning.diagnosis import diagnose
@@ -73,11 +74,30 @@ def test_the_three_sentences_and_what_comes_next(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_fit_to_drive_comes_first_unless_it_is(name: str) -> None:
+def test_fit_to_drive_comes_first(name: str) -> None:
     body = text_of(name).split("=" * 80)[1].strip()
-    words = {"no": "PLEASE DO NOT DRIVE IT", "recheck": "It may be driven, and has", "not_judged": "Whether the truck"}
-    answer = diagnosis(name).answers.fit_to_drive.answer
-    assert body.startswith(words.get(answer, "What was seen"))
+    words = {
+        "no": "PLEASE DO NOT DRIVE IT",
+        "recheck": "It may be driven, and has",
+        "yes": "It may be driven:",
+        "not_judged": "Whether the truck",
+    }
+    assert body.startswith(words[diagnosis(name).answers.fit_to_drive.answer])
+
+
+def test_what_rules_demand_is_told_whatever_comes_next() -> None:
+    low = Observation(number=1, who="AB", sign="level_low", answer="yes")
+    case = Case(id="LOW", complaint=knowledge().complaint, log=(low,))
+    made = flat(customer_text(knowledge(), case, diagnose(knowledge(), case)))
+    assert "What is done in any case: The axle ran short of oil" in made
+    assert made.index("What we recommend next: One more look") < made.index("What is done in any case:")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_the_repair_has_said_is_not_said_again(name: str) -> None:
+    answers, made = diagnosis(name).answers, flat(text_of(name))
+    for one in answers.required:
+        assert made.count(flat(plain_words(knowledge().words.plain, knowledge().repairs[one.id].plain))) <= 1
 
 
 @pytest.mark.parametrize("name", NAMES)

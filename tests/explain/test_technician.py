@@ -1,6 +1,7 @@
 """The technician's text: what must be on it, in which order, and nothing that steers a terminal."""
 
 import re
+from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
@@ -9,6 +10,7 @@ from leakdx.explain.customer import customer_text
 from leakdx.explain.job import job_parts
 from leakdx.explain.technician import DEFERS, technician_text
 from leakdx.reasoning.diagnosis import diagnose
+from leakdx.store.casefile import read_case
 from tests.hostile import hostile
 from tests.shipped import NAMES, diagnosis, flat, knowledge, parts, stopped
 
@@ -154,3 +156,24 @@ def test_hostile_text_does_no_harm() -> None:
     assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202e]", made)
     assert "<script>alert(1)</script>" in flat(made)
     assert max(map(len, made.splitlines())) <= 80
+
+
+BODY = Path(__file__).parent.parent / "cases"
+
+
+@pytest.mark.parametrize(
+    ("file", "said"),
+    [
+        (
+            "112-painted-breather-young-bead",
+            "Seen breather blocked or its hose pinched - proved; that it leaks by itself",
+        ),
+        ("217-packed-hole-and-a-hollow-face", "Seen housing face out of flat - proved"),
+        ("339-black-but-from-inside", "Proved engine oil, though all else speaks against it"),
+    ],
+)
+def test_what_is_proved_stands_before_what_is_likely_or_says_what_speaks_against_it(file: str, said: str) -> None:
+    case = read_case(BODY / f"{file}.yaml", knowledge())
+    made = flat(technician_text(knowledge(), case, diagnose(knowledge(), case)))
+    assert said in made
+    assert (made.index(said) < made.index("Cause ")) == said.startswith("Seen")

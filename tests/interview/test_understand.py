@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import structs
 
+from leakdx.case import CANNOT_REACH, UNSURE
 from leakdx.interview.question import Option, Question, Reply, ReplyError
 from leakdx.interview.understand import understand
 
@@ -43,6 +44,8 @@ REPAIR = Question(kind="repair", id="repair", text="Done?", options=(Option("a",
         ("1 3 arc 5-7", Reply(wet=("joint", "wheel_seal"), arc=(5.0, 7.0))),
         ("1, 3", Reply(wet=("joint", "wheel_seal"))),
         ("1 wet", Reply(wet=("joint",))),
+        ("rest ?", Reply(answer=UNSURE)),
+        ("others can't reach", Reply(answer=CANNOT_REACH)),
         ("1 rest dry", Reply(wet=("joint",), dry=("pinion_seal", "wheel_seal", "breather"))),
         ("1 others dry ~", Reply(wet=("joint",), dry=("pinion_seal", "wheel_seal", "breather"), sure="fairly")),
         ("1 arc 11.5 to 1 dry 2~", Reply(wet=("joint",), dry=("pinion_seal",), arc=(11.5, 1.0), sure="fairly")),
