@@ -25,6 +25,11 @@ def config_folder() -> Path | None:
     return _folder(CONFIG, lambda: _platform().user_config_path)
 
 
+def data_folder() -> Path:
+    """The case store, unless it is said otherwise, and what is kept of it before it is changed."""
+    return _platform().user_data_path
+
+
 def _folder(variable: str, usual: Callable[[], Path]) -> Path | None:
     named = os.environ.get(variable)
     if named is None:

@@ -1,12 +1,18 @@
 """How the project's own tests run.
 
-Time is measured in benchmarks, so no example of a property test has a deadline; and nobody's own shop settings count.
+Time is measured in benchmarks, so no example of a property test has a deadline; nobody's own shop settings count, and
+no test comes near the case store of whoever runs them.
 """
 
 import os
+import tempfile
+from pathlib import Path
 
 from hypothesis import settings
 
 os.environ["LEAKDX_CONFIG"] = ""
 settings.register_profile("no_deadline", deadline=None)
 settings.load_profile("no_deadline")
+
+_FOLDER = tempfile.TemporaryDirectory(prefix="leakdx-tests-")
+os.environ["LEAKDX_STORE"] = f"sqlite:///{Path(_FOLDER.name) / 'cases.db'}"

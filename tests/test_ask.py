@@ -17,6 +17,7 @@ from leakdx.case import Case, LogEntry, PlacesSeen
 from leakdx.errors import ExitCode
 from leakdx.knowledge.loader import load_knowledge
 from leakdx.store.casefile import read_case
+from leakdx.store.database.casestore import open_store
 
 SIX_FOLDER = Path(__file__).parent / "data" / "six"
 SIX = load_knowledge([SIX_FOLDER])
@@ -198,21 +199,22 @@ def test_fed_from_a_pipe_it_stops_where_the_lines_end_and_says_how_to_go_on(path
     assert entry == PlacesSeen(number=1, who="AB", wet=wet, arc=(5.0, 7.0), sure="fairly")
 
 
-def test_without_a_name_it_makes_a_file_here_and_prints_it(tmp_path: Path) -> None:
+def test_without_a_name_it_begins_a_case_in_the_store_and_says_how_to_go_on(tmp_path: Path) -> None:
+    store = f"sqlite:///{tmp_path / 'cases.db'}"
+    command = [sys.executable, "-m", "leakdx", "ask", "--who", "AB", "--knowledge", str(SIX_FOLDER)]
     done = subprocess.run(
-        [sys.executable, "-m", "leakdx", "ask", "--knowledge", str(SIX_FOLDER)],
-        input="q\n",
+        command,
+        input="Tractor 17\nq\n",
         capture_output=True,
         text=True,
         timeout=LATEST,
-        cwd=tmp_path,
-        env={**os.environ, "PYTHONPATH": f"{Path(__file__).parent.parent}:{os.environ.get('PYTHONPATH', '')}"},
+        env={**os.environ, "LEAKDX_STORE": store},
         check=False,
     )
-    (name,) = os.listdir(tmp_path)
     assert done.returncode == 0
-    assert done.stdout.startswith(f"A new case: {name}\n")
-    assert read_case(tmp_path / name, SIX).log == ()
+    id = done.stdout.split("A new case: ", 1)[1].split()[0]
+    assert f"Saved in {id}; go on with: leakdx ask {id}" in done.stderr
+    assert open_store(store).case(id, SIX).unit == "Tractor 17"
 
 
 # -- with the shipped knowledge, as it is typed ---------------------------------------------------------------

@@ -99,6 +99,14 @@ def test_paths_says_where_no_cache_is_kept(capsys: pytest.CaptureFixture[str], m
     assert "cache: none is kept\n" in capsys.readouterr().out
 
 
+@pytest.mark.parametrize("words", [["diagnose", "CASE"], ["why", "CASE"], ["ask", "CASE", "--who", "AB"]])
+def test_a_command_about_a_file_loads_no_database(words: list[str], case: str) -> None:
+    line = [*(case if word == "CASE" else word for word in words), "--knowledge", SIX]
+    asks = f"import sys; from leakdx.cli import main; code = main({line!r}); print('sqlalchemy' in sys.modules, code)"
+    done = subprocess.run([sys.executable, "-c", asks], input="q\n", capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1].split("> ")[-1] == "False 0"
+
+
 # -- data and talk ----------------------------------------------------------------------------------------
 
 
@@ -301,8 +309,8 @@ LONG = "x" * 300
 @pytest.mark.parametrize(
     ("words", "code"),
     [
-        (["diagnose", LONG], ExitCode.STORAGE),
-        (["ask", LONG, "--who", "AB"], ExitCode.STORAGE),
+        (["diagnose", f"{LONG}.yaml"], ExitCode.STORAGE),
+        (["ask", f"{LONG}.yaml", "--who", "AB"], ExitCode.STORAGE),
         (["draw", "CASE", "-o", f"{LONG}.svg"], ExitCode.STORAGE),
         (["diagnose", "CASE", "--knowledge", LONG], ExitCode.KNOWLEDGE),
         (["ask", "CASE", "--knowledge", LONG], ExitCode.KNOWLEDGE),

@@ -8,13 +8,14 @@ import shlex
 import sys
 import textwrap
 from argparse import Namespace
-from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from leakdx.case import Case
 from leakdx.clean import clean_line
-from leakdx.commands.inputs import knowledge_here
+from leakdx.commands.inputs import knowledge_here, knowledge_source
 from leakdx.commands.output import ask_for, say, talk, width
+from leakdx.commands.stored import is_file_name, store_of
 from leakdx.errors import CaseError, ChangedError, ExitCode, StorageError, TooWideError
 from leakdx.explain.reasons import FIT_WORDS
 from leakdx.explain.technician import technician_text
@@ -25,6 +26,7 @@ from leakdx.interview.understand import typed_number, understand
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.gather import Overruled
 from leakdx.store.casefile import CaseFile
+from leakdx.store.home import CaseHome
 
 HELP = """\
 An answer is a number or a word from the list. Besides:
@@ -50,31 +52,36 @@ class _Stop(Exception):  # noqa: N818 - the wish to stop, not a fault
 def run(args: Namespace) -> int:
     """Ask until the repair is clear, or until whoever answers stops."""
     knowledge = knowledge_here(args.knowledge)
-    file = _case_file(args.case, knowledge)
+    home = _home(args, knowledge)
     try:
         who = clean_line(args.who or "") or _initials()
-        _Sitting(Interview(knowledge, file, who)).run()
+        _Sitting(Interview(knowledge, home, who, bay=clean_line(args.bay or ""))).run()
     except (_Stop, KeyboardInterrupt) as stop:
-        talk(f"\nSaved in {file.path}; go on with: leakdx ask {shlex.quote(str(file.path))}")
+        store = f" --store {shlex.quote(args.store)}" if args.store and not isinstance(home, CaseFile) else ""
+        talk(f"\nSaved in {home.name}; go on with: leakdx ask {shlex.quote(home.name)}{store}")
         if isinstance(stop, KeyboardInterrupt):
             raise
     return ExitCode.OK
 
 
-def _case_file(name: str | None, knowledge: Knowledge) -> CaseFile:
-    """The named file, made where there is none; a new one in the current folder where none is named."""
-    if name is not None and os.path.exists(name):  # Path.exists raises where a name is too long
-        file = CaseFile.open(Path(name), knowledge)
-        talk(f"Going on with {name}: {len(file.case.standing)} entries stand.")
-        return file
-    if name is not None:
-        return _new(Path(name), knowledge)
-    stem = datetime.now().strftime("case-%Y%m%d-%H%M%S")
-    for number in range(1, 100):
-        path = Path(f"{stem}-{number}.yaml" if number > 1 else f"{stem}.yaml")
-        if not path.exists():
-            return _new(path, knowledge)
-    raise StorageError(f"{stem}.yaml and its like stand already; name a file")
+def _home(args: Namespace, knowledge: Knowledge) -> CaseHome:
+    """The named case; a new file where a file is named that is not there, a new case in the store where nothing is."""
+    name: str | None = args.case
+    if name is None or not is_file_name(name):
+        store, source = store_of(args, make=name is None), partial(knowledge_source, args.knowledge)
+        if name is None:
+            home = store.begin_home(knowledge, args.id, source)
+            say(f"A new case: {home.name}")
+            return home
+        return _going_on(store.home(store.meant(name), knowledge, source))
+    if os.path.exists(name):
+        return _going_on(CaseFile.open(Path(name), knowledge))
+    return _new(Path(name), knowledge)
+
+
+def _going_on(home: CaseHome) -> CaseHome:
+    talk(f"Going on with {home.name}: {len(home.case.standing)} entries stand.")
+    return home
 
 
 def _new(path: Path, knowledge: Knowledge) -> CaseFile:
@@ -226,9 +233,17 @@ class _Sitting:
                 say("\n" + _folded(f"NOT AGREED: {not_agreed(self.interview.knowledge, one)}.{back}"))
                 self._not_agreed_said.append(one)
 
+    def _keep_shown(self) -> None:
+        """What is about to be shown is kept with the case; where that cannot be, showing it is worth more."""
+        try:
+            self.interview.home.shown(self.interview.diagnosis)
+        except StorageError as error:
+            talk(f"This diagnosis is not kept in the store: {error}")
+
     def _say_all(self) -> None:
         try:
             diagnosis = self.interview.diagnosis
+            self._keep_shown()
             say("\n" + technician_text(diagnosis.knowledge, diagnosis.case, diagnosis, width()))
         except (CaseError, TooWideError) as error:
             say(f"  {error}")

@@ -9,7 +9,7 @@ from leakdx.errors import ExitCode
 
 def run(args: Namespace) -> int:
     """Print the diagnosis of one case."""
-    diagnosis = diagnosed(args.case, args.knowledge, args.shop)
+    diagnosis = diagnosed(args, args.shop)
     if args.json:
         import msgspec
 

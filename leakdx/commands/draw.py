@@ -19,7 +19,7 @@ def run(args: Namespace) -> int:
         raise UsageError(f"'{args.out}' does not end in .svg or .dot; name it so, or - for standard output")
     from leakdx.diagrams.reasoning import reasoning_dot, reasoning_svg
 
-    diagnosis = diagnosed(args.case, args.knowledge)
+    diagnosis = diagnosed(args)
     what = diagnosis.knowledge, diagnosis.case, diagnosis
     picture = reasoning_dot(*what).encode() if out.suffix == ".dot" else reasoning_svg(*what)
     if args.out == TO_OUTPUT:

@@ -1,18 +1,21 @@
 """What commands read: the knowledge they reason with and the case they are about."""
 
 import re
+from argparse import Namespace
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from leakdx.case import Case
 from leakdx.commands.output import talk
+from leakdx.commands.stored import is_file_name, keep_shown, store_of
 from leakdx.errors import CaseError, StorageError, TooWideError, UsageError
 from leakdx.knowledge.files import gather
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.knowledge.model import Knowledge
 from leakdx.store.casefile import read_case
 from leakdx.store.settings import laid_over, read_settings, settings_path, write_template
+from leakdx.store.source import KnowledgeSource
 
 if TYPE_CHECKING:
     from leakdx.reasoning.diagnosis import Diagnosis
@@ -77,11 +80,30 @@ def knowledge_here(own: str | None) -> Knowledge:
     return laid_over(knowledge, read_settings(path))
 
 
-def diagnosed(case_file: str, own: str | None, shop: str | None = None) -> "Diagnosis":
-    """The diagnosis of a case file. Raises CaseError, KnowledgeError, SettingsError, UsageError."""
-    knowledge = knowledge_here(own)
-    case = read_case(Path(case_file), knowledge)
-    return diagnosis_of(case_file, knowledge, case if shop is None else _with_shop(case, shop, knowledge))
+def knowledge_source(own: str | None) -> KnowledgeSource:
+    """What the knowledge of this shop is made of."""
+    return KnowledgeSource(gather(knowledge_folders(own)), read_settings(settings_path()).settings)
+
+
+def diagnosed(args: Namespace, shop: str | None = None) -> "Diagnosis":
+    """The diagnosis of the case that a command was given; that of a stored case is kept with it, since it is shown.
+
+    Raises CaseError, KnowledgeError, SettingsError, UsageError, StorageError.
+    """
+    knowledge = knowledge_here(args.knowledge)
+    if is_file_name(args.case):
+        case = read_case(Path(args.case), knowledge)
+        return diagnosis_of(args.case, knowledge, case if shop is None else _with_shop(case, shop, knowledge))
+    # A database costs more than the diagnosis of a file.
+    from leakdx.store.database.casestore import parsed
+
+    store = store_of(args)
+    kept = store.kept(store.meant(args.case))
+    case = parsed(kept, knowledge)
+    case = case if shop is None else _with_shop(case, shop, knowledge)
+    made = diagnosis_of(f"case {kept.id}", knowledge, case)
+    keep_shown(store, kept, made, knowledge_source(args.knowledge), shop)
+    return made
 
 
 def diagnosis_of(case_file: str, knowledge: Knowledge, case: Case) -> "Diagnosis":

@@ -1,15 +1,13 @@
 """Commands, arguments and help. docs/commands.md holds every help text, and a test compares."""
 
-# argparse, since it costs 6 ms of a start and the nicer libraries cost 55.
 import argparse
 import re
 from enum import Enum
-from typing import Any, NoReturn, TypeAlias
+from typing import Any, NoReturn
 
 from leakdx.commands.output import say
-from leakdx.errors import UsageError
-
-WIDTH = 88
+from leakdx.commands.parsing import CASE_HELP, Commands, Parser, add_case, add_knowledge, add_store, command
+from leakdx.commands.store_parser import add_cases, add_store_command
 
 _EXAMPLES = """\
 examples:
@@ -19,21 +17,6 @@ examples:
   leakdx why case.yaml
   leakdx draw case.yaml -o case.svg
 """
-
-
-class _Parser(argparse.ArgumentParser):
-    """Says in one sentence what is wrong with a call, and leaves the ending to the caller."""
-
-    def __init__(self, **given: Any) -> None:
-        super().__init__(**given, formatter_class=_format, allow_abbrev=False)
-        self.color = False  # Python 3.14 would colour the help
-
-    def error(self, message: str) -> NoReturn:
-        raise UsageError(f"{message}; '{self.prog} -h' shows how it is called")
-
-    def print_help(self, file: object = None) -> None:
-        """As data, so that an output without room is said; argparse passes over it."""
-        say(self.format_help())
 
 
 class _Version(argparse.Action):
@@ -56,45 +39,22 @@ def _print(parser: argparse.ArgumentParser, text: str) -> NoReturn:
     parser.exit()
 
 
-def _format(prog: str) -> argparse.HelpFormatter:
-    return argparse.RawDescriptionHelpFormatter(prog, width=WIDTH, max_help_position=28)
-
-
 def parser() -> argparse.ArgumentParser:
     """The parser of the whole command line; ``args.module`` names the module of leakdx.commands to run."""
     about = (
         "Find out why a heavy truck's drive axle is wet at the joint of carrier and housing:\n"
         "fit to drive, where it comes out, what failed, what to check next, which repair holds."
     )
-    top = _Parser(prog="leakdx", description=about, epilog=_EXAMPLES)
+    top = Parser(prog="leakdx", description=about, epilog=_EXAMPLES)
     top.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
-    commands = top.add_subparsers(metavar="COMMAND", required=True, parser_class=_Parser)
-    for add in (_diagnose, _ask, _why, _draw, _calc, _knowledge, _settings, _paths):
+    commands = top.add_subparsers(metavar="COMMAND", required=True, parser_class=Parser)
+    for add in (_diagnose, _ask, _why, _draw, _calc, add_cases, add_store_command, _knowledge, _settings, _paths):
         add(commands)
     return top
 
 
-_Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
-
-
-def _command(commands: _Commands, name: str, short: str, about: str, examples: str = "") -> _Parser:
-    """One command, run by the module of its name unless it says otherwise."""
-    made = commands.add_parser(name, help=short, description=about, epilog=examples)
-    made.set_defaults(module=name)
-    return made
-
-
-def _add_knowledge(command: _Parser) -> None:
-    command.add_argument(
-        "--knowledge",
-        metavar="DIR",
-        help="a shop's own knowledge, laid over the shipped one; a folder that is whole in itself "
-        "(it says its own complaint:) stands alone",
-    )
-
-
-def _diagnose(commands: _Commands) -> None:
-    command = _command(
+def _diagnose(commands: Commands) -> None:
+    made = command(
         commands,
         "diagnose",
         "what a case comes to",
@@ -105,8 +65,8 @@ def _diagnose(commands: _Commands) -> None:
         "  leakdx diagnose case.yaml --for customer\n"
         "  leakdx diagnose case.yaml --json | python -m json.tool\n",
     )
-    command.add_argument("case", metavar="CASE", help="a case file (YAML)")
-    how = command.add_mutually_exclusive_group()
+    add_case(made)
+    how = made.add_mutually_exclusive_group()
     how.add_argument(
         "--for",
         dest="reader",
@@ -115,46 +75,51 @@ def _diagnose(commands: _Commands) -> None:
         help="whom it is said to (default: technician)",
     )
     how.add_argument("--json", action="store_true", help="the whole answer for machines")
-    command.add_argument("--shop", metavar="ID", help="decide by these shop settings instead of the case's")
-    command.add_argument("--schema", action=_Schema, nargs=0, help="show the JSON Schema of --json and exit")
-    _add_knowledge(command)
+    made.add_argument("--shop", metavar="ID", help="decide by these shop settings instead of the case's")
+    made.add_argument("--schema", action=_Schema, nargs=0, help="show the JSON Schema of --json and exit")
+    add_store(made)
+    add_knowledge(made)
 
 
-def _ask(commands: _Commands) -> None:
-    command = _command(
+def _ask(commands: Commands) -> None:
+    made = command(
         commands,
         "ask",
         "the interview, question by question",
         "Ask about the truck, one question at a time, until the repair is clear. Each answer is\n"
-        "saved before the next question; stop at any point and start again with the same file.",
+        "saved before the next question; stop at any point and go on with the same case. A new\n"
+        "case is kept in the case store, or in a file where one is named.",
         "Answers are numbers or words; h in the interview shows what else can be typed.\n\n"
         "examples:\n"
-        "  leakdx ask                     a new case in this folder\n"
+        "  leakdx ask                     a new case in the store\n"
+        "  leakdx ask k7m3                go on with the case whose id begins so\n"
         "  leakdx ask case.yaml           go on where it stopped\n"
         "  leakdx ask case.yaml --who AB < answers.txt\n",
     )
-    command.add_argument("case", metavar="CASE", nargs="?", help="a case file; made where there is none")
-    command.add_argument("--who", metavar="INITIALS", help="who answers; asked for otherwise")
-    _add_knowledge(command)
+    made.add_argument("case", metavar="CASE", nargs="?", help=f"{CASE_HELP}; a file is made where there is none")
+    made.add_argument("--who", metavar="INITIALS", help="who answers; asked for otherwise")
+    made.add_argument("--bay", metavar="BAY", help="in which bay; it is written beside each answer")
+    made.add_argument("--id", metavar="ID", help="the id of a new case in the store (default: one is made)")
+    add_store(made)
+    add_knowledge(made)
 
 
-def _why(commands: _Commands) -> None:
-    command = _command(
+def _why(commands: Commands) -> None:
+    made = command(
         commands,
         "why",
         "the reasons, as a tree",
         "Show what the answer, or one thing in it, stands on, down to the entries of the log.",
         "examples:\n  leakdx why case.yaml\n  leakdx why case.yaml reseal_with_sealant\n",
     )
-    command.add_argument("case", metavar="CASE", help="a case file (YAML)")
-    command.add_argument(
-        "thing", metavar="THING", nargs="?", help="a cause, zone, repair, rule or finding, by id or name"
-    )
-    _add_knowledge(command)
+    add_case(made)
+    made.add_argument("thing", metavar="THING", nargs="?", help="a cause, zone, repair, rule or finding, by id or name")
+    add_store(made)
+    add_knowledge(made)
 
 
-def _draw(commands: _Commands) -> None:
-    command = _command(
+def _draw(commands: Commands) -> None:
+    made = command(
         commands,
         "draw",
         "the reasons, as a picture",
@@ -162,12 +127,13 @@ def _draw(commands: _Commands) -> None:
         "a picture or in .dot for the text of it; - writes the picture to standard output.",
         "examples:\n  leakdx draw case.yaml -o case.svg\n  leakdx draw case.yaml -o - > case.svg\n",
     )
-    command.add_argument("case", metavar="CASE", help="a case file (YAML)")
-    command.add_argument(
+    add_case(made)
+    made.add_argument(
         "-o", dest="out", metavar="FILE", required=True, help="where to; never over a file unless --force"
     )
-    command.add_argument("--force", action="store_true", help="overwrite FILE")
-    _add_knowledge(command)
+    made.add_argument("--force", action="store_true", help="overwrite FILE")
+    add_store(made)
+    add_knowledge(made)
 
 
 class Calculations(Enum):
@@ -186,7 +152,7 @@ class Calculations(Enum):
     level = "where the oil stands against the joint"
 
 
-class _Calculation(_Parser):
+class _Calculation(Parser):
     """Learns its arguments when it is called, since they take numbers of the trade that no other command needs.
 
     What begins as a number below 0 is one: -20degC is a temperature and no option.
@@ -201,23 +167,23 @@ class _Calculation(_Parser):
         return super().parse_known_args(*given, **named)
 
 
-def _calc(commands: _Commands) -> None:
+def _calc(commands: Commands) -> None:
     about = (
         "Work out one thing about the joint from shop measurements, without a case. Every number\n"
         "is typed with its unit (225lb-ft, 40mm, 35..45mm for a band), in inch or metric units."
     )
     examples = "examples:\n  leakdx calc fasteners 5/8-11 --grade 8 --torque 225lb-ft\n  leakdx calc weld -h\n"
-    group = _command(commands, "calc", "work out the joint's mechanics from measurements", about, examples)
+    group = command(commands, "calc", "work out the joint's mechanics from measurements", about, examples)
     kinds = group.add_subparsers(metavar="COMMAND", required=True, parser_class=_Calculation)
     for each in Calculations:
         kinds.add_parser(each.name, help=each.value).set_defaults(module="calc", calculation=each.name)
 
 
-def _knowledge(commands: _Commands) -> None:
+def _knowledge(commands: Commands) -> None:
     about = "Check the knowledge that leakdx reasons with, or get the schemas that editors check it by."
-    group = _command(commands, "knowledge", "check the knowledge, or get its schemas", about)
-    kinds = group.add_subparsers(metavar="COMMAND", required=True, parser_class=_Parser)
-    check = _command(
+    group = command(commands, "knowledge", "check the knowledge, or get its schemas", about)
+    kinds = group.add_subparsers(metavar="COMMAND", required=True, parser_class=Parser)
+    check = command(
         kinds,
         "check",
         "name every fault of a knowledge",
@@ -246,7 +212,7 @@ def _knowledge(commands: _Commands) -> None:
     )
     check.add_argument("--json", action="store_true", help="counts and faults for machines")
     check.set_defaults(module="check")
-    schema = _command(
+    schema = command(
         kinds,
         "schema",
         "the JSON Schemas of knowledge files",
@@ -255,7 +221,7 @@ def _knowledge(commands: _Commands) -> None:
     )
     schema.add_argument("-o", dest="out", metavar="DIR", help="write one file for each kind into DIR")
     schema.set_defaults(module="knowledge")
-    cases = _command(
+    cases = command(
         kinds,
         "cases",
         "hold a body of cases against the knowledge",
@@ -271,12 +237,13 @@ def _knowledge(commands: _Commands) -> None:
         help="say as well which causes, rules and repairs the cases do not reach",
     )
     cases.add_argument("--json", action="store_true", help="for machines")
-    _add_knowledge(cases)
+    add_knowledge(cases)
+    cases.set_defaults(module="body")
     _idle(kinds)
 
 
-def _idle(kinds: _Commands) -> None:
-    idle = _command(
+def _idle(kinds: Commands) -> None:
+    idle = command(
         kinds,
         "idle",
         "name the pieces of a knowledge that no case needs",
@@ -299,11 +266,11 @@ def _idle(kinds: _Commands) -> None:
     )
     idle.add_argument("--kept", metavar="FILE", help="reasons why idle pieces are kept (YAML)")
     idle.add_argument("--json", action="store_true", help="every piece, with the case that misses it, for machines")
-    _add_knowledge(idle)
+    add_knowledge(idle)
 
 
-def _settings(commands: _Commands) -> None:
-    command = _command(
+def _settings(commands: Commands) -> None:
+    made = command(
         commands,
         "settings",
         "what this shop charges and pays, and where that is set",
@@ -311,16 +278,17 @@ def _settings(commands: _Commands) -> None:
         "settings file, or the knowledge. The file is made the first time, all in comments.",
         'examples:\n  leakdx settings\n  nano "$(leakdx settings --path)"\n',
     )
-    how = command.add_mutually_exclusive_group()
+    how = made.add_mutually_exclusive_group()
     how.add_argument("--path", action="store_true", help="only the name of the file")
     how.add_argument("--json", action="store_true", help="for machines")
-    _add_knowledge(command)
+    add_knowledge(made)
 
 
-def _paths(commands: _Commands) -> None:
-    _command(
+def _paths(commands: Commands) -> None:
+    command(
         commands,
         "paths",
         "where leakdx reads and keeps things",
-        "Print where the knowledge, the settings and the cache are. Case files lie wherever you\nput them.",
+        "Print where the knowledge, the settings, the cache and the case store are. Case files lie\n"
+        "wherever you put them.",
     )

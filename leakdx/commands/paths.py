@@ -6,6 +6,7 @@ from leakdx.commands.output import say
 from leakdx.errors import ExitCode
 from leakdx.folders import cache_folder
 from leakdx.knowledge.loader import shipped_folder
+from leakdx.store.database.place import store_place
 from leakdx.store.settings import settings_path
 
 
@@ -15,6 +16,7 @@ def run(args: Namespace) -> int:
         "knowledge": shipped_folder(),
         "settings": settings_path() or "none are read",
         "cache": cache_folder() or "none is kept",
+        "case store": store_place(None).name,
     }
     say("\n".join(f"{what}: {where}" for what, where in places.items()))
     return ExitCode.OK

@@ -11,6 +11,6 @@ def run(args: Namespace) -> int:
     """Print what the answer, or one thing in it, stands on."""
     from leakdx.explain.why import why_text
 
-    diagnosis = diagnosed(args.case, args.knowledge)
+    diagnosis = diagnosed(args)
     say(why_text(diagnosis.knowledge, diagnosis.case, diagnosis, args.thing))
     return ExitCode.OK

@@ -20,6 +20,7 @@ from leakdx.knowledge.faults import Code, Fault, Spot, in_order, suggest
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.names import nearest_id
 from leakdx.knowledge.reader import Fields, Items, Node, Scalar, parse_nodes, read_nodes
+from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.store.caseyaml import case_text
 from leakdx.store.entries import EntryReader, places
@@ -101,6 +102,9 @@ class CaseFile:
         data = read_bytes(self.path)
         self.case, self._data = parse_case(data, str(self.path), self._knowledge), data
         return self.case
+
+    def shown(self, diagnosis: Diagnosis) -> None:
+        """A file keeps no diagnoses."""
 
     def save(self, case: Case) -> None:
         """Make ``case`` what the file says, durably; comments and layout of the file stay.

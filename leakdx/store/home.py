@@ -3,6 +3,7 @@
 from typing import Protocol
 
 from leakdx.case import Case
+from leakdx.reasoning.diagnosis import Diagnosis
 
 
 class CaseHome(Protocol):
@@ -25,3 +26,6 @@ class CaseHome(Protocol):
 
     def reload(self) -> Case:
         """Read the case again, with what others have written."""
+
+    def shown(self, diagnosis: Diagnosis) -> None:
+        """Keep with the case, where its home keeps such things, that this is shown. Raises StorageError."""

@@ -103,13 +103,20 @@ def laid_over(knowledge: Knowledge, own: OwnSettings) -> Knowledge:
     base = _base(knowledge, settings)
     shop = structs.replace(knowledge.shops[base], **_of_shop(settings, knowledge.shops[base]))
     repairs = {id: structs.replace(knowledge.repairs[id], parts=price) for id, price in settings.parts.items()}
-    said = msgspec.json.encode((knowledge.hash, settings), order="deterministic")
     return structs.replace(
         knowledge,
-        hash=hashlib.sha256(said).hexdigest() if knowledge.hash else "",
+        hash=hash_over(knowledge.hash, settings),
         shops={base: shop, **{id: other for id, other in knowledge.shops.items() if id != base}},
         repairs={**knowledge.repairs, **repairs},
     )
+
+
+def hash_over(hash: str, settings: Settings) -> str:
+    """The hash of a knowledge of this hash with settings laid over; the very same where nothing is set."""
+    if not hash or settings == Settings():
+        return hash
+    said = msgspec.json.encode((hash, settings), order="deterministic")
+    return hashlib.sha256(said).hexdigest()
 
 
 def effective(knowledge: Knowledge, own: OwnSettings) -> Iterator[Effective]:

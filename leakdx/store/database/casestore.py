@@ -1,6 +1,7 @@
 """Cases in the store: begun, read, and added to, each writing whole and none over another."""
 
 import secrets
+from collections.abc import Callable
 from functools import reduce
 
 from msgspec import Struct, structs
@@ -12,6 +13,7 @@ from leakdx.case import Case, LogEntry
 from leakdx.clean import clean_line
 from leakdx.errors import CaseError, ChangedError, StorageError
 from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.store.casefile import parse_case
 from leakdx.store.caseyaml import case_text, entry_text, head_text
 from leakdx.store.database import rows
@@ -19,9 +21,13 @@ from leakdx.store.database.connect import Database, now, open_database
 from leakdx.store.database.place import store_place
 from leakdx.store.database.tables import cases, entries, heads
 from leakdx.store.database.words import damaged
+from leakdx.store.source import KnowledgeSource
 
 _LETTERS = "0123456789abcdefghjkmnpqrstvwxyz"
 """Without i, l, o and u, which are misread."""
+
+
+_Source = Callable[[], KnowledgeSource]
 
 
 class Kept(Struct, frozen=True):
@@ -42,12 +48,15 @@ class Kept(Struct, frozen=True):
         return rows.file_text(self.head_text, self.bodies)
 
 
-def open_store(given: str | None = None) -> "CaseStore":
-    """The store of a URL, of LEAKDX_STORE, or the usual one; made where there is none.
+def open_store(given: str | None = None, *, make: bool = True) -> "CaseStore":
+    """The store of a URL, of LEAKDX_STORE, or the usual one; where there is none it is made, or refused.
 
     Raises UsageError, StorageError.
     """
-    return CaseStore(open_database(store_place(given)))
+    place = store_place(given)
+    if not make and place.path is not None and not place.path.exists():
+        raise StorageError(f"{place.name}: there is no case store yet; the first 'leakdx ask' makes one")
+    return CaseStore(open_database(place))
 
 
 def new_id() -> str:
@@ -89,7 +98,8 @@ class CaseStore:
         shown = clean_line(word)[:40]
         if near and typed:
             raise StorageError(f"'{shown}' can mean several cases; type more of one: {', '.join(near)}")
-        raise StorageError(f"there is no case '{shown}' in {self.name}; 'leakdx cases list' shows what there is")
+        right = "'leakdx cases list' shows what there is, and the name of a case file ends in .yaml"
+        raise StorageError(f"there is no case '{shown}' in {self.name}; {right}")
 
     def kept(self, id: str) -> Kept:
         """The case of exactly this id, as it stands; a damaged one is refused with the place of the damage."""
@@ -105,15 +115,15 @@ class CaseStore:
         """The case of an id. Raises CaseError where this knowledge cannot read it."""
         return parsed(self.kept(id), knowledge)
 
-    def home(self, id: str, knowledge: Knowledge) -> "StoredCase":
-        """The case of an id, to go on with."""
-        return StoredCase(self, self.kept(id), knowledge)
+    def home(self, id: str, knowledge: Knowledge, source: _Source | None = None) -> "StoredCase":
+        """The case of an id, to go on with. ``source``: gives that of the knowledge, to keep it with what is shown."""
+        return StoredCase(self, self.kept(id), knowledge, source)
 
-    def begin_home(self, knowledge: Knowledge, id: str | None = None) -> "StoredCase":
+    def begin_home(self, knowledge: Knowledge, id: str | None = None, source: _Source | None = None) -> "StoredCase":
         """A new case without an entry, to go on with."""
         case = Case(id=id or new_id(), complaint=knowledge.complaint)
         self.begin(case)
-        return self.home(case.id, knowledge)
+        return self.home(case.id, knowledge, source)
 
     def append(self, old: Kept, new: Case, added: tuple[LogEntry, ...]) -> None:
         """Add entries behind those of ``old``, and the head where it differs; ChangedError where others wrote since."""
@@ -124,9 +134,10 @@ class CaseStore:
 class StoredCase:
     """One case of a store, saved answer by answer (a CaseHome)."""
 
-    def __init__(self, store: CaseStore, kept: Kept, knowledge: Knowledge) -> None:
+    def __init__(self, store: CaseStore, kept: Kept, knowledge: Knowledge, source: _Source | None = None) -> None:
         self.store = store
         self._kept = kept
+        self._source = source
         self._knowledge = knowledge
         self._case = parsed(kept, knowledge)
 
@@ -145,6 +156,13 @@ class StoredCase:
         self._kept = self.store.kept(self._kept.id)
         self._case = parsed(self._kept, self._knowledge)
         return self._case
+
+    def shown(self, diagnosis: Diagnosis) -> None:
+        """Keep that this is shown, with the knowledge behind it. Raises StorageError."""
+        from leakdx.store.database.shown import keep_shown
+
+        if self._source is not None:
+            keep_shown(self.store, self._kept, diagnosis, self._source())
 
     def save(self, case: Case) -> None:
         """Add what is new, durably; nothing that stands can be changed.

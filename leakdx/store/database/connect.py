@@ -12,8 +12,9 @@ from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.pool import QueuePool
 
 from leakdx.errors import StorageError
+from leakdx.folders import data_folder
 from leakdx.store.database import migrate
-from leakdx.store.database.place import StorePlace, usual_folder
+from leakdx.store.database.place import StorePlace
 from leakdx.store.database.sqlite import WRITES, engine_of, look_at, make_file, may_write
 from leakdx.store.database.tables import VERSION_TABLE
 from leakdx.store.database.words import LONGEST_WAIT, damaged, sentence
@@ -85,6 +86,21 @@ def open_database(place: StorePlace) -> Database:
     return database
 
 
+def as_it_stands(place: StorePlace) -> Database:
+    """A store to look at only: not made, not brought up to date, not written to.
+
+    Raises StorageError where there is none, or it is another program's.
+    """
+    if place.path is None:
+        database = _postgres(place)
+        database.writable = False
+        return database
+    if not place.path.exists():
+        raise StorageError(f"{place.name}: there is no case store; the first 'leakdx ask' makes one")
+    look_at(place, place.path)
+    return Database(place, engine_of(place.path, writable=False), writable=False)
+
+
 def page_faults(database: Database) -> list[str]:
     """What SQLite's own check finds wrong with the file; nothing for PostgreSQL, which checks its own pages."""
     if database.place.path is None:
@@ -101,7 +117,7 @@ def now() -> str:
 
 def backup_folder(place: StorePlace) -> Path:
     """Where the backups before a migration lie: beside the file, or in the user's data folder."""
-    return (place.path.parent if place.path is not None else usual_folder()) / "backups"
+    return (place.path.parent if place.path is not None else data_folder()) / "backups"
 
 
 def _bring_up_to_date(database: Database, version: int) -> None:

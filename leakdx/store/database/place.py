@@ -10,6 +10,7 @@ from sqlalchemy.exc import ArgumentError
 
 from leakdx.clean import clean_line
 from leakdx.errors import UsageError
+from leakdx.folders import data_folder
 
 VARIABLE = "LEAKDX_STORE"
 USUAL_NAME = "cases.db"
@@ -28,7 +29,7 @@ def store_place(given: str | None, environment: Mapping[str, str] = os.environ) 
     """The place of a URL, of LEAKDX_STORE, or the usual one. Raises UsageError; what was typed is not echoed."""
     text = given if given is not None else environment.get(VARIABLE, "")
     if not text.strip():
-        return _of_file(usual_folder() / USUAL_NAME)
+        return _of_file(data_folder() / USUAL_NAME)
     try:
         url = make_url(clean_line(text))
     except (ArgumentError, ValueError) as error:
@@ -44,13 +45,6 @@ def store_place(given: str | None, environment: Mapping[str, str] = os.environ) 
         url = url.set(drivername="postgresql+psycopg")
         return StorePlace(url, None, url.set(drivername="postgresql").render_as_string(hide_password=True))
     raise UsageError(f"a case store is kept in SQLite or PostgreSQL, not in '{kind[:20]}'; {_RIGHT}")
-
-
-def usual_folder() -> Path:
-    """Where the store lies unless it is said otherwise."""
-    from platformdirs import user_data_path
-
-    return user_data_path("leakdx", appauthor=False)
 
 
 def _of_file(path: Path) -> StorePlace:

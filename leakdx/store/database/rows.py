@@ -31,7 +31,12 @@ def drawn_from(case: Case) -> dict[str, Any]:
     """The columns of ``cases`` that are drawn from head and log."""
     texts = [case.id, case.unit, case.story, case.axle or "", *case.truck.values()]
     texts += [text for entry in case.log for text in (entry.note, getattr(entry, "text", "")) if text]
-    return {"unit": case.unit, "outcome": case.closed, "words": clean_line(" ".join(texts)).casefold()}
+    return {
+        "unit": case.unit,
+        "unit_folded": clean_line(case.unit).casefold(),
+        "outcome": case.closed,
+        "words": clean_line(" ".join(texts)).casefold(),
+    }
 
 
 def head_row(key: int, case: Case, revision: int, written: str) -> dict[str, Any]:

@@ -106,6 +106,8 @@ def _begin(connection: Connection) -> None:
 
 
 def _read_mode(path: Path) -> str:
-    """How to read a file that cannot be written: without a log beside it nobody is changing it."""
+    """How to read: a file that cannot be written, and has no log beside it, nobody is changing."""
+    if may_write(path):
+        return "ro"
     log = path.with_name(f"{path.name}-wal")
     return "ro" if log.exists() and log.stat().st_size else "ro&immutable=1"

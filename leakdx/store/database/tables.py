@@ -25,6 +25,7 @@ cases = Table(
     Column("outcome", Text),
     Column("merged_into", Text),
     Column("unit", Text, nullable=False),
+    Column("unit_folded", Text, nullable=False),
     Column("words", Text, nullable=False),
     Column("zone", Text),
     Column("cause", Text),
@@ -32,7 +33,8 @@ cases = Table(
     sqlite_strict=True,
 )
 """``folded``: the id as it is looked up. ``entries``, ``head``: how many there are, which a writer must have seen.
-``words``: everything typed into the case, casefolded, for searching. ``zone``, ``cause``: as last diagnosed."""
+``unit_folded``, ``words``: the unit, and everything typed into the case, casefolded, for searching. ``zone``,
+``cause``: as last diagnosed."""
 
 heads = Table(
     "heads",

@@ -21,6 +21,7 @@ def upgrade() -> None:
         sa.Column("outcome", sa.Text),
         sa.Column("merged_into", sa.Text),
         sa.Column("unit", sa.Text, nullable=False),
+        sa.Column("unit_folded", sa.Text, nullable=False),
         sa.Column("words", sa.Text, nullable=False),
         sa.Column("zone", sa.Text),
         sa.Column("cause", sa.Text),

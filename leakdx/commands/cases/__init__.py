@@ -1,0 +1,1 @@
+"""``leakdx cases``: the cases in the store, one module for each command."""

@@ -1,0 +1,70 @@
+"""Lists of cases, drawn from the table of cases alone: no log is read for them."""
+
+from datetime import UTC, date, datetime, timedelta
+
+from msgspec import Struct
+from sqlalchemy import ColumnElement, select
+
+from leakdx.clean import clean_line
+from leakdx.store.database.casestore import CaseStore
+from leakdx.store.database.tables import cases
+
+
+class Wanted(Struct, frozen=True, kw_only=True):
+    """Which cases: those to which all of this applies. ``words``: parts of what was typed; dates are local."""
+
+    is_open: bool | None = None
+    words: tuple[str, ...] = ()
+    unit: str | None = None
+    zone: str | None = None
+    cause: str | None = None
+    since: date | None = None
+    until: date | None = None
+    limit: int = 0
+    """At most so many; 0: all."""
+
+
+class Row(Struct, frozen=True):
+    """A line of a list. ``changed``: UTC. ``outcome``: how it was closed; None while it is open."""
+
+    id: str
+    unit: str
+    entries: int
+    began: str
+    changed: str
+    outcome: str | None
+    zone: str | None
+    cause: str | None
+    merged_into: str | None
+
+
+_COLUMNS = tuple(cases.c[name] for name in Row.__struct_fields__)
+
+
+def find(store: CaseStore, wanted: Wanted) -> tuple[Row, ...]:
+    """The cases that are wanted, the last changed first. Raises StorageError."""
+    query = select(*_COLUMNS).where(*_conditions(wanted)).order_by(cases.c.changed.desc(), cases.c.key.desc())
+    with store.database.reading() as connection:
+        found = connection.execute(query.limit(wanted.limit or None)).all()
+    return tuple(Row(*row) for row in found)
+
+
+def _conditions(wanted: Wanted) -> list[ColumnElement[bool]]:
+    parts = [clean_line(word).casefold() for word in wanted.words]
+    made = [cases.c.words.contains(part, autoescape=True) for part in parts if part]
+    if wanted.is_open is not None:
+        made.append(cases.c.outcome.is_(None) if wanted.is_open else cases.c.outcome.is_not(None))
+    if wanted.unit is not None:
+        made.append(cases.c.unit_folded.contains(clean_line(wanted.unit).casefold(), autoescape=True))
+    made += [column == id for column, id in ((cases.c.zone, wanted.zone), (cases.c.cause, wanted.cause)) if id]
+    if wanted.since is not None:
+        made.append(cases.c.changed >= _utc(wanted.since))
+    if wanted.until is not None:
+        made.append(cases.c.changed < _utc(wanted.until + timedelta(days=1)))
+    return made
+
+
+def _utc(day: date) -> str:
+    """The beginning of a day here, as the tables keep times."""
+    local = datetime(day.year, day.month, day.day).astimezone()
+    return local.astimezone(UTC).isoformat(timespec="seconds")
