@@ -129,6 +129,8 @@ class WorkedOut(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """
 
     by: Calculation
+    of: str = ""
+    """The field that says what is spoken of, where the calculation speaks of several things."""
     only: Mapping[str, Text] = {}
     """Fields of the readings with what they must say (which of two faces was read)."""
     means: Mapping[str, Text] = {}

@@ -40,6 +40,7 @@ FROM_AXLE: Mapping[Calculation, Mapping[str, Given]] = {
     "fasteners": {"count": COUNT, "torque": TORQUE, "diameter": DIAMETER, "per_inch": PER_INCH},
     "leak": {},
     "weld": {},
+    "place": {"count": COUNT},
 }
 """Fields that are filled where a case names the family. The limit of a face stands with its sign."""
 

@@ -12,12 +12,13 @@ from leakdx.measured.face import FaceRead, Limit, Rule, measured
 from leakdx.measured.fields import from_texts
 from leakdx.measured.kinds import RESULTS, Calculation
 from leakdx.measured.ring import RingRead, audited
+from leakdx.measured.together import PlaceRead, Stands, weak_stand, weld_stands
 from leakdx.mechanics.audit import Audit, pattern_chances
 from leakdx.mechanics.flat_enough import Verdict, judged
 from leakdx.mechanics.trade import Trade
 
 FIELDS: Mapping[Calculation, type] = {
-    "flatness": FaceRead, "fasteners": RingRead, "leak": DripsRead, "weld": BeadRead,
+    "flatness": FaceRead, "fasteners": RingRead, "leak": DripsRead, "weld": BeadRead, "place": PlaceRead,
 }  # fmt: skip
 """What each is typed as."""
 
@@ -42,19 +43,27 @@ class Value:
 
 @dataclass(frozen=True)
 class Finding:
-    """``chances``: result -> chance, none of them for a value; ``said``: in words."""
+    """``chances``: result -> chance, none of them for a value; ``said``: in words.
+
+    ``by_itself``: how often the last result comes of nothing at all, where that is known of these readings.
+    """
 
     chances: Mapping[str, float]
     said: str
     value: Value | None = None
+    by_itself: float | None = None
 
 
-def finding(by: Calculation, texts: Mapping[str, str], numbers: Trade, limit: Limit | None = None) -> Finding:
+def finding(
+    by: Calculation, texts: Mapping[str, str], numbers: Trade, limit: Limit | None = None, of: str = ""
+) -> Finding:
     """Work a measurement out from the texts of its fields.
 
-    ``limit`` is needed for a value. FieldError, MeasureError: something of it cannot be.
+    ``limit`` is needed for a value, ``of`` where the calculation speaks of several things. FieldError, MeasureError:
+    something of it cannot be.
     """
-    return _WORKED[by](from_texts(FIELDS[by], texts), numbers, limit)
+    read: object = from_texts(FIELDS[by], texts)
+    return _place(read, of) if isinstance(read, PlaceRead) else _WORKED[by](read, numbers, limit)
 
 
 def _flatness(read: FaceRead, numbers: Trade, limit: Limit | None) -> Finding:
@@ -99,6 +108,16 @@ def _weld(read: BeadRead, numbers: Trade, _: Limit | None) -> Finding:
     return Finding({"bears": 1 - harm, "harmed": harm}, said)
 
 
+def _place(read: PlaceRead, of: str) -> Finding:
+    found = _STANDS[of](read)
+    often = f"one time in {round(1 / found.chance)}" if found.chance < 0.5 else "more often than not"
+    near = f"so near by chance {often}" if found.together else "away from it"
+    result = {"apart": float(not found.together), "together": float(found.together)}
+    other = f"a weld at {read.weld}" if of == "weld" else f"fasteners {' '.join(map(str, read.weak or ()))}"
+    return Finding(result, f"wet {read.wet}, held against {other}: {near}", by_itself=found.chance)
+
+
+_STANDS: Mapping[str, Callable[[PlaceRead], Stands]] = {"weak": weak_stand, "weld": weld_stands}
 _WORKED: Mapping[Calculation, Callable[..., Finding]] = {
     "flatness": _flatness, "fasteners": _fasteners, "leak": _leak, "weld": _weld,
 }  # fmt: skip

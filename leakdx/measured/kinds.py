@@ -2,7 +2,7 @@
 
 from typing import Literal, get_args
 
-Calculation = Literal["flatness", "fasteners", "leak", "weld"]
+Calculation = Literal["flatness", "fasteners", "leak", "weld", "place"]
 CALCULATIONS: tuple[Calculation, ...] = get_args(Calculation)
 
 RESULTS: dict[Calculation, tuple[str, ...]] = {
@@ -10,5 +10,9 @@ RESULTS: dict[Calculation, tuple[str, ...]] = {
     "fasteners": ("even", "one", "scattered", "neighbours", "all"),
     "leak": ("dry", "damp", "hangs", "falls", "runs"),
     "weld": ("bears", "harmed"),
+    "place": ("apart", "together"),
 }
 """What each can come to; none for a value that is held against a limit."""
+
+SPEAKS_OF: dict[Calculation, tuple[str, ...]] = {"place": ("weak", "weld")}
+"""Fields of which one says what a result is of, where a calculation speaks of several things."""

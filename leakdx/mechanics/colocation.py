@@ -22,6 +22,8 @@ from leakdx.mechanics.places import Arc
 Numbers = NDArray[Any]
 """Real or complex."""
 
+READ_TO = math.radians(15)
+"""A place that is told as one hour stands for half an hour on the clock."""
 MOST_WAYS = 6_000_000
 _EPS = 1e-9
 _NOWHERE = 1e-9

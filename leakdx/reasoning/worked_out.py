@@ -4,7 +4,7 @@ The calculation is that of ``leakdx calc``. Its result becomes the likelihood of
 with its error; what is usual of trucks is left to the belief, so that nothing is counted twice.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import accumulate
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,6 @@ from msgspec import Struct
 from leakdx.case import Measurement, Sureness
 from leakdx.errors import CaseError
 from leakdx.knowledge.model import Axle, Knowledge, Measure, Sign, WorkedOut
-from leakdx.mechanics.trade import Trade
 from leakdx.quantities import convert
 
 if TYPE_CHECKING:
@@ -63,6 +62,7 @@ def _takes(worked: WorkedOut | None, entry: Measurement) -> bool:
     return (
         worked is not None
         and worked.by == entry.by
+        and (not worked.of or worked.of in entry.readings)
         and all(entry.readings.get(field, "").strip() == value for field, value in worked.only.items())
     )
 
@@ -76,14 +76,15 @@ def work_out(knowledge: Knowledge, axle: str | None, entry: Measurement) -> tupl
     if not signs:
         raise CaseError(_unanswered(knowledge, entry))
     readings = _with_axle(knowledge.axles.get(axle or ""), entry)
-    numbers = knowledge.trade_numbers
-    return tuple(_worked(entry, id, knowledge.signs[id], readings, numbers) for id in signs)
+    return tuple(_worked(knowledge, entry, id, readings) for id in signs)
 
 
 def _unanswered(knowledge: Knowledge, entry: Measurement) -> str:
     """Why nothing is answered, and what would be right."""
     ways = [sign.worked_out for sign in knowledge.signs.values() if sign.worked_out]
-    wanted = [f"{field}: {value}" for way in ways if way.by == entry.by for field, value in way.only.items()]
+    ways = [way for way in ways if way.by == entry.by]
+    wanted = [f"{field}: {value}" for way in ways for field, value in way.only.items()]
+    wanted += [f"{way.of}: ..." for way in ways if way.of]
     if not wanted:
         return f"nothing of the knowledge is answered by '{entry.by}'; write it as a note"
     return f"it is not said what was read; write {' or '.join(dict.fromkeys(wanted))}"
@@ -95,15 +96,17 @@ def _with_axle(axle: Axle | None, entry: Measurement) -> Mapping[str, str]:
     return filled(entry.by, entry.readings, axle.values, axle.name) if axle is not None else entry.readings
 
 
-def _worked(entry: Measurement, id: str, sign: Sign, readings: Mapping[str, str], numbers: Trade) -> Worked:
+def _worked(knowledge: Knowledge, entry: Measurement, id: str, readings: Mapping[str, str]) -> Worked:
     from leakdx.measured.face import Limit
     from leakdx.measured.finding import finding  # the mechanics are loaded only where something was measured
 
-    measure = sign.measure
+    sign = knowledge.signs[id]
+    measure, worked_out = sign.measure, sign.worked_out
+    assert worked_out is not None, "only signs that readings answer are worked out"
     limit = Limit(measure.limit, measure.unit, measure.median, measure.factor) if measure else None
-    found = finding(entry.by, readings, numbers, limit)
+    found = finding(entry.by, readings, knowledge.trade_numbers, limit, worked_out.of)
     chances = _chances(sign, found)
-    says = tuple(chance / max(chances) for chance in chances)
+    says = _likelihood(chances, found.by_itself, knowledge.stray(sign.stray))
     middle = next(at for at, total in enumerate(accumulate(chances)) if total >= 0.5 * sum(chances))
     sure: Sureness = "sure" if chances[middle] >= SURE else "fairly"
     value = found.value
@@ -117,6 +120,17 @@ def _worked(entry: Measurement, id: str, sign: Sign, readings: Mapping[str, str]
         typed=(value.value, value.unit) if value else ("", ""),
         value=_in_unit(measure, value) if value and measure else None,
     )
+
+
+def _likelihood(chances: Sequence[float], by_itself: float | None, stray: float) -> tuple[float, ...]:
+    """Likelihood of each outcome.
+
+    Where it is known how often the last outcome comes of nothing with readings like these, and that is oftener than
+    the sign's stray, the first outcome is left as likely as makes up for the difference.
+    """
+    if by_itself is not None and len(chances) == 2 and chances[-1] == max(chances):
+        return (max(0.0, by_itself - stray) / (1 - stray), 1.0)
+    return tuple(chance / max(chances) for chance in chances)
 
 
 def _chances(sign: Sign, found: "Finding") -> tuple[float, ...]:

@@ -25,6 +25,7 @@ RING = {
     "audit": "225 230 222 228 100 80 95 218 226 230 224 221 227 225 229 224 lb-ft",
 }
 BEAD = {"process": "gmaw", "volts": "25", "amperes": "220", "speed": "6 mm/s", "wall": "10 mm", "distance": "8 mm"}
+STANDS = {"wet": "3:30..5", "count": "16", "weak": "5 6 7"}
 DRIPS = {"drops": "12", "time": "10 min"}
 
 

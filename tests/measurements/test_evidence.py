@@ -6,11 +6,30 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from leakdx.reasoning.diagnosis import Diagnosis
+from leakdx.knowledge.entry import Raw
+from leakdx.marks import FROM_MEMORY
+from leakdx.measured.fields import from_texts
+from leakdx.measured.together import PlaceRead, weak_stand, weld_stands
+from leakdx.reasoning.belief import compile_model
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.facts import Fact
 from leakdx.reasoning.network import Network
 from leakdx.reasoning.outlook import outlooks
-from tests.measurements.cases import BEAD, DRIPS, FACE, OPEN, RING, chances, diagnosed, measured, said, saw
+from tests import shipped
+from tests.measurements.cases import (
+    BEAD,
+    DRIPS,
+    FACE,
+    OPEN,
+    RING,
+    STANDS,
+    case,
+    chances,
+    diagnosed,
+    measured,
+    said,
+    saw,
+)
 
 IN_DOUBT = {**RING, "audit": "225 230 222 228 181 180 182 218 226 230 224 221 227 225 229 224 lb-ft"}
 NEAR_LIMIT = {"face": "housing", "gaps": "12=0 1:30=2 3=4 4:30=5 6=3 7:30=2 9=1 10:30=1 thou"}
@@ -93,6 +112,38 @@ def test_a_weld_worked_out_says_that_one_was_near() -> None:
     (history,) = [h for h in diagnosis.evidence.history if h.group == "weld_near"]
     assert "weld_heat" not in history.decibans
     assert "weld_near" not in diagnosed(measured("weld", {**BEAD, "distance": "300 mm"})).history
+
+
+@pytest.mark.parametrize(
+    ("sign", "readings"),
+    [("wet_at_low_fasteners", STANDS), ("wet_by_weld", {"wet": "3:30..5", "weld": "4"})],
+)
+def test_chance_takes_the_place_of_the_stray(sign: str, readings: dict[str, str]) -> None:
+    """As if somebody had seen them together, of a sign that is so seen by chance as often as these readings are."""
+    found = diagnosed(measured("place", readings))
+    (worked,) = [seen.worked for seen in found.timeline.answers if seen.worked]
+    assert worked is not None
+    by_calc = stands(sign, readings)
+    known = shipped.knowledge()
+    assert by_calc > known.stray(known.signs[sign].stray)
+    raw = Raw(value=by_calc, mark=FROM_MEMORY, reason="For a test.")
+    signs = {**known.signs, sign: replace(known.signs[sign], stray=raw)}
+    changed = replace(known, hash="", signs=signs)
+    causes = [cause for cause in known.causes if sign in known.causes[cause].shows]
+    seen = chances(diagnose(changed, case(saw(sign, "yes")), compile_model(changed)))
+    for cause in causes:
+        ours = chances(found)[cause]
+        assert ours / (1 - ours) == pytest.approx(seen[cause] / (1 - seen[cause]), rel=0.02)
+
+
+def stands(sign: str, readings: dict[str, str]) -> float:
+    read = from_texts(PlaceRead, readings)
+    return (weld_stands if sign == "wet_by_weld" else weak_stand)(read).chance
+
+
+def test_away_from_the_weak_ones_is_no() -> None:
+    facts = diagnosed(measured("place", {**STANDS, "wet": "9..10"})).run.facts
+    assert Fact("sign", "wet_at_low_fasteners", "no") in facts
 
 
 @pytest.mark.parametrize("step", [6, 10, 20, 40])

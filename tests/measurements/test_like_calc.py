@@ -15,9 +15,9 @@ from leakdx.mechanics.audit import Pattern
 from leakdx.mechanics.leak import Wetness
 from tests import shipped
 from tests.calculated import called
-from tests.measurements.cases import BEAD, DRIPS, FACE, OPEN, RING, diagnosed, measured
+from tests.measurements.cases import BEAD, DRIPS, FACE, OPEN, RING, STANDS, diagnosed, measured
 
-LISTED = ("dial", "gaps", "enters", "stays_out", "audit")
+LISTED = ("dial", "gaps", "enters", "stays_out", "audit", "weak")
 """Fields whose words a shell hands on one by one."""
 
 
@@ -97,6 +97,17 @@ def test_drips(capsys: pytest.CaptureFixture[str], drops: str, answer: str) -> N
     (row,) = diagnosed(measured("leak", readings)).answers.worked_out
     assert row.answer == answer
     assert row.said.startswith(f"{rate:.2g} mL an hour")
+
+
+@pytest.mark.parametrize("weak", ["5 6 7", "4 12", "1 2 3"])
+def test_places(capsys: pytest.CaptureFixture[str], weak: str) -> None:
+    readings = {**STANDS, "weak": weak}
+    values = by_calc(capsys, "place", readings)["values"]
+    inside = not values["of them in the wet place"].startswith("0")
+    (row,) = diagnosed(measured("place", readings)).answers.worked_out
+    assert (row.answer == "yes") == inside
+    chance = max(values[f"chance to be so near, {how}"]["value"] for how in ("each by itself", "turned as one group"))
+    assert not inside or f"one time in {round(1 / chance)}" in row.said
 
 
 def test_a_case_of_a_known_axle_need_not_say_what_the_axle_says() -> None:

@@ -9,7 +9,7 @@ from leakdx.errors import CaseError
 from leakdx.store.casefile import parse_case
 from leakdx.store.caseyaml import case_text
 from tests import shipped
-from tests.measurements.cases import BEAD, DRIPS, FACE, RING, case, measured, text
+from tests.measurements.cases import BEAD, DRIPS, FACE, RING, STANDS, case, measured, text
 
 BROKEN: list[tuple[dict[str, Any], str]] = [
     (measured("fasteners", {**RING, "audit": "225 230"}), "audit, reading 1: 225 has no unit; write it as 225 220"),
@@ -36,6 +36,10 @@ BROKEN: list[tuple[dict[str, Any], str]] = [
     (measured("leak", {"time": "10 min"}), "give drops that were counted, or the growth of a stain"),
     (measured("leak", {**DRIPS, "drops": "nan"}), "'nan' is no count; write a whole number"),
     (measured("leak", {"stain": "200 cm^2", "on": "sand", "time": "1 h"}), "there is no surface 'sand'; known"),
+    (measured("place", {"wet": "4"}), "it is not said what was read; write weld: ... or weak: ..."),
+    (measured("place", {"wet": "4", "weak": "5"}), "weak fasteners need the count of all; give count and weak"),
+    (measured("place", {**STANDS, "weak": "17"}), "there is no fastener 17; the joint has 1 to 16"),
+    (measured("place", {**STANDS, "wet": "25"}), "'25' is no place on a clock"),
     (measured("welds", {}), "'welds' is no measurement; did you mean 'weld'?"),
     ({"who": "AB", "measured": "leak"}, "entry 3 has 'measured' but no 'readings'"),
     ({**measured("leak", DRIPS), "is": "yes"}, "'is' does not go with 'measured' in one entry"),

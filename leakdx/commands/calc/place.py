@@ -13,7 +13,7 @@ from leakdx.errors import UsageError
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import COUNT
 from leakdx.measured.typed import numbers_in
-from leakdx.mechanics.colocation import Gathered, Near, Wave, apart, chance_so_near, gathered, near, wave
+from leakdx.mechanics.colocation import READ_TO, Gathered, Near, Wave, apart, chance_so_near, gathered, near, wave
 from leakdx.mechanics.places import Arc, Place, clock, index, read_arc
 
 ABOUT = """\
@@ -31,8 +31,6 @@ examples:
 FROM_AXLE = {"count": COUNT}
 SELDOM, NOW_AND_THEN = 0.1, 0.3
 """From which chance down something is said to stand with the wet place, or that it may."""
-_READ_TO = math.radians(15)
-"""A place that is told as one hour stands for half an hour on the clock."""
 _ROWS, _COLUMNS, _STEPS = 20, 56, 120
 _WET, _BOLTS, _OTHERS = 1.0, 0.78, 0.56
 """Radii of what the picture shows."""
@@ -108,7 +106,7 @@ def _found(args: Namespace) -> Found:
     group, by, torque = None, None, None
     if args.weak:
         chosen = [index(number, ring) for number in args.weak]
-        group, by = gathered(ring, chosen), near(ring, chosen, wet.at_least(_READ_TO))
+        group, by = gathered(ring, chosen), near(ring, chosen, wet.at_least(READ_TO))
     if args.torques:
         torque = wave(ring, _torques(args.torques, len(ring)))
         others.append(_other(_TORQUE, Arc(torque.lowest), wet))
@@ -123,7 +121,7 @@ def _torques(words: list[str], count: int) -> list[float]:
 
 
 def _other(name: str, arc: Arc, wet: Arc) -> Other:
-    there, here = wet.at_least(_READ_TO), arc.at_least(_READ_TO)
+    there, here = wet.at_least(READ_TO), arc.at_least(READ_TO)
     return Other(name, arc, apart(there, here), chance_so_near(there, here))
 
 

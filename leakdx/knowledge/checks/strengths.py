@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.faults import Code, suggest
 from leakdx.knowledge.model import Measure, Sign
-from leakdx.measured.kinds import RESULTS
+from leakdx.measured.kinds import RESULTS, SPEAKS_OF
 from leakdx.quantities import QuantityError, check_unit
 
 MOST_OF_A_LOOK = 0.95
@@ -104,6 +104,11 @@ def check_worked_out(ground: Ground) -> None:
             wrong += "a value" if sign.measure else "an answer"
             ground.fault(Code.MEASURE, wrong, "name a calculation that fits", "signs", id, "worked_out", "by")
             continue
+        speaks = SPEAKS_OF.get(worked.by, ("",))
+        if worked.of not in speaks:
+            wrong = f"'{worked.by}' does not speak of '{worked.of}'"
+            right = suggest(worked.of, speaks) if any(speaks) else "leave 'of' out"
+            ground.fault(Code.MEASURE, wrong, right, "signs", id, "worked_out", "of")
         for result, answer in worked.means.items():
             if result not in results:
                 wrong = f"'{worked.by}' never comes to '{result}'"
