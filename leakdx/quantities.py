@@ -44,6 +44,12 @@ _EXACT = {
 }  # fmt: skip
 """Units of nearly every reading, by definition: loading pint for them would double the time of a diagnosis."""
 
+_METRIC = {"in": "mm", "thou": "um", "lbf*ft": "N*m", "lbf*in": "N*m", "psi": "kPa", "degF": "degC", "qt": "L",
+           "pt": "L", "gal": "L", "mph": "km/h"}  # fmt: skip
+_INCH = {"mm": "in", "um": "thou", "N*m": "lbf*ft", "kPa": "psi", "bar": "psi", "degC": "degF", "L": "qt",
+         "km/h": "mph"}  # fmt: skip
+"""The unit that the other system's shops read in its place."""
+
 _KINDS = {"mm": "length", "kPa": "pressure", "N*m": "torque", "degC": "temperature", "L": "volume", "min": "time",
           "km/h": "speed", "N": "force", "kg": "mass", "mm^2": "area", "rpm": "speed of turning"}  # fmt: skip
 
@@ -80,6 +86,11 @@ def beyond(text: str, unit: str, limit: float, limit_unit: str, direction: Liter
     at_limit = _converted(Decimal(repr(limit)), limit_unit, unit, wanted)
     rounded = (at_limit / _last_digit(text)).quantize(Decimal(1), ROUND_HALF_UP, _ROOMY) * _last_digit(text)
     return value > rounded if direction == "above" else value < rounded
+
+
+def in_system(unit: str, system: Literal["inch", "metric"]) -> str:
+    """The unit that a shop of this system reads in place of one; the unit itself where both read it."""
+    return (_METRIC if system == "metric" else _INCH).get(_plain(unit), unit)
 
 
 def check_unit(unit: str) -> None:

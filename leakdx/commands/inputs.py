@@ -10,11 +10,12 @@ from leakdx.case import Case
 from leakdx.commands.output import talk
 from leakdx.commands.stored import is_file_name, keep_shown, store_of
 from leakdx.errors import CaseError, StorageError, TooWideError, UsageError
+from leakdx.explain.numbers import write_numbers
 from leakdx.knowledge.files import gather
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.knowledge.model import Knowledge
 from leakdx.store.casefile import read_case
-from leakdx.store.settings import laid_over, read_settings, settings_path, write_template
+from leakdx.store.settings import Ways, laid_over, read_settings, settings_path, write_template
 from leakdx.store.source import KnowledgeSource
 
 if TYPE_CHECKING:
@@ -77,7 +78,14 @@ def knowledge_here(own: str | None) -> Knowledge:
     knowledge, path = knowledge_for(own), settings_path()
     if path is not None and own is None:
         write_template(path, knowledge)
-    return laid_over(knowledge, read_settings(path))
+    own_settings = read_settings(path)
+    write_numbers(own_settings.ways.numbers)
+    return laid_over(knowledge, own_settings)
+
+
+def ways_here() -> Ways:
+    """How this shop asks and writes. Raises SettingsError."""
+    return read_settings(settings_path()).ways
 
 
 def knowledge_source(own: str | None) -> KnowledgeSource:

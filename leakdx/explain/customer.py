@@ -4,6 +4,7 @@ Plain words, no certainty that the evidence lacks, no blame. Each sentence stand
 """
 
 from leakdx.case import Case
+from leakdx.explain.numbers import number
 from leakdx.explain.page import USUAL, Page
 from leakdx.explain.plain import plain_words
 from leakdx.explain.words import FAINT, answer_name, capital, counted, listed, rounded, sure_word, tenths
@@ -217,7 +218,8 @@ class _Voice:
         """What the shop bills: labour for the range of minutes, and parts. The truck's own time is not in it."""
         shop = self._diagnosis.shop
         low, high = (rounded(minutes / 60 * shop.labour_rate + parts) for minutes in span)
-        return f"about {low:,.0f}{f' to {high:,.0f}' if high != low else ''} {shop.currency}"
+        upper = f" to {number(high, ',.0f')}" if high != low else ""
+        return f"about {number(low, ',.0f')}{upper} {shop.currency}"
 
     def afterwards(self) -> str:
         """How the repair is proved and looked at again."""
@@ -250,5 +252,5 @@ def _hours(span: Range) -> str:
     """Half hours are fine enough for a promise."""
     low, high = (round(2 * hours) / 2 for hours in span)
     if low == high:
-        return f"about {high:g} hours"
-    return f"about {low:g} to {high:g} hours" if low else f"up to {high:g} hours"
+        return f"about {number(high, 'g')} hours"
+    return f"about {number(low, 'g')} to {number(high, 'g')} hours" if low else f"up to {number(high, 'g')} hours"

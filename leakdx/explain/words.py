@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 
 from leakdx.clean import clean_line
+from leakdx.explain.numbers import number
 from leakdx.knowledge.entry import (
     Range,
 )
@@ -73,7 +74,7 @@ def hours(span: Range) -> str:
 
 def money(amount: float, currency: str) -> str:
     """An amount rounded to what an estimate can bear, with its currency."""
-    return f"{rounded(amount):,.0f} {currency}"
+    return f"{number(rounded(amount), ',.0f')} {currency}"
 
 
 def rounded(amount: float) -> float:
@@ -83,7 +84,7 @@ def rounded(amount: float) -> float:
 
 
 def _one_decimal(value: float) -> str:
-    return f"{round(value, 1):g}"
+    return number(round(value, 1), "g")
 
 
 def _span(low: str, high: str, unit: str) -> str:

@@ -18,10 +18,12 @@ from leakdx.knowledge.entry import (
 from leakdx.knowledge.faults import suggest
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.names import alike, meant
+from leakdx.quantities import in_system
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.store.entries import closings_first, doubt_chance, places
 from leakdx.store.home import CaseHome
+from leakdx.store.settings import Ways
 
 _WET_OR_DRY = {"": YES, YES: YES, "y": YES, "wet": YES, NO: NO, "n": NO, "dry": NO}
 MOST_NAMED = 8
@@ -38,11 +40,13 @@ class Interview:
         who: str,
         now: Callable[[], datetime] = datetime.now,
         bay: str = "",
+        ways: Ways | None = None,
     ) -> None:
         self.knowledge = knowledge
         self.who = who
         self.home = home
         self.bay = bay
+        self.ways = ways or Ways()
         self._now = now
         self._diagnosis: Diagnosis | None = None
         self._batches: list[tuple[int, ...]] = []
@@ -66,9 +70,18 @@ class Interview:
         if truck is not None:
             return truck
         try:
-            return Agenda(self.diagnosis).question()
+            return self._in_units(Agenda(self.diagnosis).question())
         except LeakdxError as error:
             return Question(kind="end", id="", text=f"{error} Type u to take the last answer back.")
+
+    def _in_units(self, question: Question) -> Question:
+        """The question with its reading in the units of the shop."""
+        units = self.ways.units
+        return structs.replace(question, unit=in_system(question.unit, units)) if units and question.unit else question
+
+    def _as_written(self, reply: Reply) -> Reply:
+        """The reply with its reading as the case keeps it: with a point."""
+        return structs.replace(reply, value=self.ways.typed_number(reply.value)) if reply.value else reply
 
     # -- replies -----------------------------------------------------------------------------------------
 
@@ -80,7 +93,7 @@ class Interview:
         if question.kind in ("text", "axle"):
             return (self._about_truck(question, reply),)
         ids = [id for item in Agenda(self.diagnosis).items(question.check) for id in item.ids] if question.check else []
-        return self._add(entries_for(self.knowledge, question, reply, ids))
+        return self._add(entries_for(self.knowledge, question, self._as_written(reply), ids))
 
     def _about_truck(self, question: Question, reply: Reply) -> str:
         """The truck's own fields stand in the head of the file, not in the log."""
@@ -148,14 +161,16 @@ class Interview:
             wet, dry = ((place,), ()) if seen == YES else ((), (place,))
             return self._add([PlacesSeen(number=0, who="", wet=wet, dry=dry)])
         id = _meant(word, {**self.knowledge.history, **self.knowledge.signs}, "sign")
-        question = Agenda(self.diagnosis).about(id)
+        about = Agenda(self.diagnosis).about(id)
+        question = about and self._in_units(about)
         if question is None:
             raise ReplyError(f"no check looks at '{word[:40]}', so it is kept as a note: type note and your words")
         options = {option.id: option.name for option in question.options}
         if not answer and (question.kind == "reading" or (options and YES not in options)):
             which = question.unit or "; ".join(options.values())
             raise ReplyError(f"say which after a colon, such as saw {word[:40]}: and one of these: {which}")
-        return self._add(entries_for(self.knowledge, question, understand(question, answer or YES), [id]))
+        reply = self._as_written(understand(question, answer or YES))
+        return self._add(entries_for(self.knowledge, question, reply, [id]))
 
     def came_back(self, word: str) -> tuple[str, ...]:
         """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""

@@ -6,6 +6,7 @@ hash of its own, so that a diagnosis names exactly what it came from.
 """
 
 import hashlib
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from pathlib import Path
@@ -15,15 +16,13 @@ import msgspec
 from msgspec import Meta, Struct, structs
 
 from leakdx.clean import clean_line
-from leakdx.errors import SettingsError, StorageError
+from leakdx.errors import SettingsError, StorageError, UsageError
 from leakdx.folders import config_folder
 from leakdx.knowledge.convert import FAULTY, Converter
-from leakdx.knowledge.entry import (
-    Chance,
-)
+from leakdx.knowledge.entry import Chance
 from leakdx.knowledge.faults import Code, Fault, Spot, in_order, suggest
 from leakdx.knowledge.model import Knowledge, Shop
-from leakdx.knowledge.reader import Fields, Tree, read_nodes
+from leakdx.knowledge.reader import Fields, Items, Scalar, Tree, read_nodes
 from leakdx.marks import Text
 from leakdx.store.files import USUAL, write_new
 
@@ -31,8 +30,11 @@ FILE = "settings.yaml"
 MOST_BYTES = 1 << 16
 LONGEST_WORD = 40
 """Characters of a currency or another short text."""
+_WITH_COMMA = re.compile(r"[+-]?\d*,\d+")
 _TEMPLATE = Path(__file__).with_name("settings.template.yaml")
 
+NumberStyle = Literal["point", "comma"]
+"""1,500.5 or 1.500,5."""
 Money = Annotated[float, Meta(ge=0, le=1e7)]
 Minutes = Annotated[float, Meta(ge=0, le=1e5)]
 
@@ -56,11 +58,43 @@ class Settings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Repair -> price of its parts."""
 
 
+class Ways(Struct, frozen=True, kw_only=True):
+    """How this shop asks and writes; no decision follows it."""
+
+    units: Literal["inch", "metric"] | None = None
+    """What readings are asked in; None: each in the unit of its limit."""
+    numbers: NumberStyle = "point"
+    bays: tuple[Text, ...] = ()
+
+    def bay(self, typed: str) -> str:
+        """The bay that is meant, as the settings write it; anything where they name none. Raises UsageError."""
+        name = clean_line(typed)
+        named = {bay.casefold(): bay for bay in self.bays}
+        if not name or not named:
+            return name
+        if name.casefold() not in named:
+            raise UsageError(f"there is no bay '{name[:LONGEST_WORD]}' in the settings; {suggest(name, self.bays)}")
+        return named[name.casefold()]
+
+    def typed_number(self, text: str) -> str:
+        """A number as it was typed, with a point where this shop writes a comma."""
+        return text.replace(",", ".") if self.numbers == "comma" and _WITH_COMMA.fullmatch(text) else text
+
+
+class _Written(Settings, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """All that the file may hold: what decides, and the ways."""
+
+    units: Literal["inch", "metric"] | None = None
+    numbers: NumberStyle = "point"
+    bays: tuple[Text, ...] = ()
+
+
 class OwnSettings(Struct, frozen=True):
-    """Settings as read, and the place of each value: "labour_rate" or "parts.ID" -> where it stands."""
+    """Settings and ways as read, and the place of each value: "labour_rate" or "parts.ID" -> where it stands."""
 
     settings: Settings = Settings()
     spots: Mapping[str, Spot] = {}
+    ways: Ways = Ways()
 
 
 class Effective(Struct, frozen=True):
@@ -138,6 +172,10 @@ def effective(knowledge: Knowledge, own: OwnSettings) -> Iterator[Effective]:
                 yield row(f"{name}.{key}", one, units[name], given)
         else:
             yield row(name, value, units[name], given)
+    ways, usual = own.ways, "leakdx, where nothing is set"
+    yield row("units", ways.units or "each its own", "", usual)
+    yield row("numbers", ways.numbers, "", usual)
+    yield row("bays", ", ".join(ways.bays) or "any", "", usual)
     for id, repair in knowledge.repairs.items():
         price = own.settings.parts.get(id, repair.parts)
         if price or id in own.settings.parts:
@@ -186,7 +224,7 @@ def _settings(tree: Tree, file: str) -> OwnSettings:
     made: object = FAULTY
     if isinstance(tree.root, Fields):
         converter = Converter(printable=True)
-        made = converter.struct(tree.root, Settings, tree.root.spot, "the settings")
+        made = converter.struct(tree.root, _Written, tree.root.spot, "the settings")
         faults += converter.faults
         faults += _too_long(tree.root)
     elif tree.root is not None:
@@ -194,16 +232,21 @@ def _settings(tree: Tree, file: str) -> OwnSettings:
         faults.append(Fault(tree.root.spot, Code.WRONG_SHAPE, wrong, "write lines such as 'labour_rate: 140'"))
     if faults or made is FAULTY:
         raise SettingsError("\n".join(f"{fault.spot}: {fault.sentence}" for fault in in_order(faults)))
-    return OwnSettings(cast(Settings, made), dict(_spots(cast(Fields, tree.root))))
+    settings, ways = (_part(made, kind) for kind in (Settings, Ways))
+    return OwnSettings(cast(Settings, settings), dict(_spots(cast(Fields, tree.root))), cast(Ways, ways))
+
+
+def _part(made: object, kind: type[Struct]) -> Struct:
+    return kind(**{name: getattr(made, name) for name in kind.__struct_fields__})
 
 
 def _too_long(root: Fields) -> Iterator[Fault]:
-    for name in ("currency",):
-        node = root.get(name)
-        text = getattr(node, "text", "")
-        if node is not None and (len(text) > LONGEST_WORD or "\n" in text):
+    bays = root.get("bays")
+    items = bays.items if isinstance(bays, Items) else ()
+    for name, node in (("currency", root.get("currency")), *(("bays", item) for item in items)):
+        if isinstance(node, Scalar) and (len(node.text) > LONGEST_WORD or "\n" in node.text):
             wrong = f"'{name}' is longer than {LONGEST_WORD} characters or one line"
-            yield Fault(node.spot, Code.OUT_OF_RANGE, wrong, "write a short word such as USD")
+            yield Fault(node.spot, Code.OUT_OF_RANGE, wrong, "write a short word")
 
 
 def _spots(root: Fields) -> Iterator[tuple[str, Spot]]:

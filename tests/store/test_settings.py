@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import stat
 import subprocess
 import sys
@@ -12,11 +13,17 @@ import pytest
 from leakdx.case import Case
 from leakdx.cli import main
 from leakdx.errors import ExitCode, SettingsError
+from leakdx.interview.question import Question
+from leakdx.interview.session import Interview
+from leakdx.interview.understand import understand
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from leakdx.quantities import in_system
 from leakdx.reasoning.diagnosis import diagnose
+from leakdx.store.casefile import CaseFile
 from leakdx.store.settings import (
     FILE,
     OwnSettings,
+    Ways,
     effective,
     laid_over,
     read_settings,
@@ -178,9 +185,13 @@ FAULTS = (
     ("parts: 12", "'parts' is not a mapping"),
     (f"parts:\n  {REPAIR}x: 12", f":2:3: there is no repair '{REPAIR}x' in the knowledge; did you mean '{REPAIR}'?"),
     (f"based_on: {BASE}x", f":1:1: there is no shop '{BASE}x' in the knowledge; did you mean '{BASE}'?"),
-    (f"currency: {'x' * 41}", "'currency' is longer than 40 characters or one line; write a short word such as USD"),
+    (f"currency: {'x' * 41}", "'currency' is longer than 40 characters or one line; write a short word"),
     ('currency: "U\\e[2JD"', "'currency' holds control characters; write plain text"),
     ('currency: "\\u202EDSU"', "'currency' holds control characters; write plain text"),
+    (f"bays: [{'x' * 41}]", "'bays' is longer than 40 characters or one line; write a short word"),
+    ("bays: Wash", "'bays' is not a list; write [Wash]"),
+    ("units: imperial", "'units' cannot be 'imperial'; write one of: inch, metric"),
+    ("numbers: komma", ":1:10: 'numbers' cannot be 'komma'; did you mean 'comma'?"),
     ("- labour_rate", ":1:1: does not hold settings; write lines such as 'labour_rate: 140'"),
     ("labour_rate: &a 1", "uses the anchor &a"),
     ("labour_rate: !!python/object/apply:os.system [x]", "uses the tag"),
@@ -229,3 +240,55 @@ def test_what_is_no_file_is_said_so(folder: Path, capsys: pytest.CaptureFixture[
     assert main(["diagnose", CASE]) == ExitCode.SETTINGS
     assert "cannot be read: no such file" in capsys.readouterr().err
     assert stat.S_ISLNK((folder / FILE).lstat().st_mode)
+
+
+# -- ways -------------------------------------------------------------------------------------------------
+
+
+def test_ways_decide_nothing(folder: Path) -> None:
+    settings = own(folder, "units: metric\nnumbers: comma\nbays: [Bay 1, Wash]\n")
+    assert settings.ways == Ways(units="metric", numbers="comma", bays=("Bay 1", "Wash"))
+    assert laid_over(SHIPPED, settings) is SHIPPED
+
+
+def test_readings_are_asked_in_the_units_of_the_shop_and_typed_with_its_comma(folder: Path, tmp_path: Path) -> None:
+    reading = next(id for id, sign in SHIPPED.signs.items() if sign.measure and sign.measure.unit == "in")
+    ways = own(folder, "units: metric\nnumbers: comma\n").ways
+    file = CaseFile.create(tmp_path / "case.yaml", SHIPPED, Case(id="KD-1", complaint=SHIPPED.complaint))
+    interview = Interview(SHIPPED, file, "AB", ways=ways)
+    question = interview._in_units(Question(kind="reading", id=reading, text="?", unit="in"))
+    assert question.unit == "mm"
+    reply = interview._as_written(understand(question, "0,13 with feeler 2"))
+    assert (reply.value, reply.unit, reply.tool) == ("0.13", "mm", "feeler 2")
+    assert interview._as_written(understand(question, "0.006 in")).unit == "in"
+    assert Ways().typed_number("0,13") == "0,13"
+    assert ways.typed_number("1,200,3") == "1,200,3"
+
+
+@pytest.mark.parametrize(
+    ("unit", "inch", "metric"),
+    [("in", "in", "mm"), ("lbf*ft", "lbf*ft", "N*m"), ("degC", "degF", "degC"), ("", "", ""), ("rpm", "rpm", "rpm")],
+)
+def test_a_unit_in_either_system(unit: str, inch: str, metric: str) -> None:
+    assert (in_system(unit, "inch"), in_system(unit, "metric")) == (inch, metric)
+
+
+def test_money_and_hours_are_written_as_the_shop_writes_them(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    written(folder, "numbers: comma\nlabour_rate: 4000\n")
+    assert main(["diagnose", CASE]) == 0
+    with_comma = capsys.readouterr().out
+    written(folder, "labour_rate: 4000\n")
+    assert main(["diagnose", CASE]) == 0
+    with_point = capsys.readouterr().out
+    assert re.search(r"\d\.\d{3} USD", with_comma)
+    assert re.search(r"\d,\d{3} USD", with_point)
+    assert not re.search(r"\d,\d{3} USD", with_comma)
+
+
+def test_a_bay_is_one_of_the_shop(folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    written(folder, "bays: [Bay 1, Wash]\n")
+    path = tmp_path / "case.yaml"
+    assert main(["ask", str(path), "--who", "AB", "--bay", "bay 2"]) == ExitCode.USAGE
+    assert capsys.readouterr().err == "leakdx: there is no bay 'bay 2' in the settings; did you mean 'Bay 1'?\n"
+    assert not path.exists()
+    assert (Ways(bays=("Bay 1",)).bay(" bay  1 "), Ways(bays=("Bay 1",)).bay(""), Ways().bay("x")) == ("Bay 1", "", "x")

@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from leakdx.clean import clean_line
+from leakdx.commands.inputs import ways_here
 from leakdx.errors import UsageError
 
 
@@ -14,4 +15,4 @@ def signed(args: Namespace, number: int) -> dict[str, Any]:
     if not who:
         raise UsageError("--who is blank; give initials")
     at = datetime.now().replace(microsecond=0)
-    return {"number": number, "who": who, "at": at, "bay": clean_line(args.bay), "note": clean_line(args.note)}
+    return {"number": number, "who": who, "at": at, "bay": ways_here().bay(args.bay), "note": clean_line(args.note)}
