@@ -33,6 +33,9 @@ FAR_FETCHED = 0.003
 """A cause less likely than this gets no path of its own in the look-ahead."""
 HARDLY_THERE = 0.01
 """A cause with less chance than this of being there is left out of the look-ahead."""
+GESTURE = 0.1
+"""A path that adds less than this to the chance of staying dry is a gesture, not a repair."""
+HARDLY_CURES, CURES_NOTHING = 1, 2
 PATHS_AT_HAND = 14
 """Best paths of the moment that the look-ahead weighs, beside the best single path of every cause."""
 
@@ -48,19 +51,22 @@ class Priced(Struct, frozen=True):
     def best_first(self) -> list[int]:
         """Indices by expected cost; ties by fewer actions, then by name.
 
-        Curing nothing stands last while a leak is more likely than not: a truck that leaks is not released
-        as dry, however dear its repair.
+        Curing nothing stands last while a leak is more likely than not, and what hardly cures before it: a truck
+        that leaks is not released as dry, nor after a gesture, however dear its repair.
         """
         keys = [
-            (bool(n), round(float(c), 9), len(p.actions), p.actions)
+            (int(n), round(float(c), 9), len(p.actions), p.actions)
             for c, n, p in zip(self.cost, neglect(self.paths, self.hold), self.paths, strict=True)
         ]
         return sorted(range(len(self.paths)), key=keys.__getitem__)
 
 
-def neglect(paths: Sequence[Path], hold: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Paths [..., P] that cure nothing although a leak afterwards is more likely than not."""
-    return np.array([not p.cure.any() for p in paths], bool) & (hold < EVEN_CHANCE)
+def neglect(paths: Sequence[Path], hold: NDArray[np.float64]) -> NDArray[np.int64]:
+    """How far paths [..., P] neglect a leak likelier than not afterwards: wholly, all but wholly, or not (0)."""
+    nothing = np.array([not p.cure.any() for p in paths], bool)
+    least = hold[..., nothing].max(axis=-1, keepdims=True) if nothing.any() else hold.min(axis=-1, keepdims=True)
+    degree = np.where(nothing, CURES_NOTHING, np.where(hold < least + GESTURE, HARDLY_CURES, 0))
+    return np.where(hold < EVEN_CHANCE, degree, 0)
 
 
 NOTHING_PERMITTED = Priced((), np.empty(0), np.empty(0), np.empty(0))
@@ -289,7 +295,7 @@ class Planner(Struct, frozen=True, dict=True):
             own = np.where([p.closes is None for p in ahead.paths], np.inf, own)
         hold = hold * _no_new_leak(ahead.paths)
         costs = expected_costs(self.means, ahead.paths, own, hold, leaking, quiet)
-        careful = np.where(neglect(ahead.paths, hold), np.inf, costs)
+        careful = np.where(neglect(ahead.paths, hold) == CURES_NOTHING, np.inf, costs)
         return np.where(np.isinf(careful).all(axis=1, keepdims=True), costs, careful)
 
     def _weightiest(self, signs: tuple[str, ...]) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from leakdx.knowledge.model import Check, Knowledge, Shop
 from leakdx.reasoning import planning
 from leakdx.reasoning.answer import Forbidden
 from leakdx.reasoning.belief import Belief, ContradictionError, Evidence, SignEvidence, compile_model
-from leakdx.reasoning.planning import Asked, Planner, best_check, neglect
+from leakdx.reasoning.planning import CURES_NOTHING, Asked, Planner, best_check, neglect
 from leakdx.reasoning.repair import Means, Path, expected_costs
 from tests.reasoning.enumeration import World, posterior
 from tests.reasoning.random_cases import bases, evidences, knowledges
@@ -150,7 +150,7 @@ def price_anew(belief: Belief, m: Means, paths: tuple[Path, ...], opened: frozen
     hold = belief.expect(now=kinds) * np.array([1 - p.new_leak for p in paths])
     own = np.array([m.own_cost(p, opened) for p in paths])
     costs = expected_costs(m, paths, own, hold, belief.leaking, belief.quiet)
-    careless = neglect(paths, hold)
+    careless = neglect(paths, hold) == CURES_NOTHING
     return float(costs.min() if careless.all() else costs[~careless].min())
 
 

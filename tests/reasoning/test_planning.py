@@ -9,8 +9,8 @@ from msgspec import structs
 from leakdx.knowledge.model import Check, Knowledge
 from leakdx.reasoning import planning
 from leakdx.reasoning.belief import Belief, Evidence, SignEvidence, compile_model
-from leakdx.reasoning.planning import Planner, best_check, neglect
-from leakdx.reasoning.repair import expected_costs
+from leakdx.reasoning.planning import CURES_NOTHING, GESTURE, HARDLY_CURES, Planner, Priced, best_check, neglect
+from leakdx.reasoning.repair import Path, expected_costs
 from tests.reasoning import tiny
 from tests.reasoning.tiny import check, means, opening, repair, shop
 
@@ -56,7 +56,7 @@ def best_cost(at: Planner, opened: frozenset[str]) -> float:
     multipliers = np.stack([p.hold_multipliers(at.means.shop.quiet_starts) for p in paths])
     hold = at.belief.expect(now=multipliers) * np.array([1 - p.new_leak for p in paths])
     costs = expected_costs(at.means, paths, own, hold, at.belief.leaking, at.belief.quiet)
-    return float(np.where(neglect(paths, hold), np.inf, costs).min())
+    return float(np.where(neglect(paths, hold) == CURES_NOTHING, np.inf, costs).min())
 
 
 def by_asking(of: Knowledge, signs: tuple[str, ...], opened: frozenset[str]) -> float:
@@ -128,3 +128,23 @@ def test_curing_nothing_stands_last_while_a_leak_is_likelier_than_not() -> None:
     assert order[-1] == ()
     costs = [priced.cost[i] for i in priced.best_first()[:-1]]
     assert costs == sorted(costs)
+
+
+def test_what_hardly_cures_stands_behind_every_repair_while_a_leak_is_likelier_than_not() -> None:
+    names = ["nothing", "gesture", "half", "whole"]
+    cures = [0.0, 0.1, 0.5, 0.9]
+    paths = tuple(Path((n,), np.array([c]), None, 0.0, NOBODY) for n, c in zip(names, cures, strict=True))
+    cost = np.array([40.0, 50.0, 300.0, 500.0])
+
+    def order(hold: list[float]) -> list[str]:
+        return [names[i] for i in Priced(paths, cost, np.array(hold), cost).best_first()]
+
+    leaks = [0.2, 0.2 + GESTURE - 1e-6, 0.2 + GESTURE, 0.8]
+    assert list(neglect(paths, np.array(leaks))) == [CURES_NOTHING, HARDLY_CURES, 0, 0]
+    assert order(leaks) == ["half", "whole", "gesture", "nothing"]
+    assert order([0.6, 0.65, 0.7, 0.9]) == names  # most likely dry anyway: the cheapest first
+
+
+def test_the_gesture_is_told_from_the_least_that_any_path_does_where_none_cures_nothing() -> None:
+    paths = tuple(Path((n,), np.array([c]), None, 0.0, NOBODY) for n, c in (("a", 0.2), ("b", 0.6)))
+    assert list(neglect(paths, np.array([0.2, 0.4]))) == [HARDLY_CURES, 0]
