@@ -100,7 +100,7 @@ class _Voice:
         answers = self._answers
         leader = answers.causes[0]
         if answers.clear_at.level == "cause":
-            said = f"{_how_sure(leader.leaking_first)}: {self._cause(leader)}."
+            said = self._leader(leader)
             second = answers.causes[1]
             if second.leaking_first > SECOND_FROM:
                 said += f" {self._besides(second)}"
@@ -110,6 +110,18 @@ class _Voice:
             place = self._plain(answers.clear_at.name)
             return f"It comes, {sure}, from the {place}; the reason is still open. {self._among()}"
         return self._among()
+
+    def _leader(self, leader: CauseBelief) -> str:
+        """The leader; what was put right since must not read as if it were still so."""
+        if leader.leaking < leader.leaking_first / 2 and self._was_active(leader):
+            how_sure = _lower(_how_sure(leader.leaking_first))
+            return f"When it came in it was this, {how_sure}, and that is over by now: {self._cause(leader)}."
+        return f"{_how_sure(leader.leaking_first)}: {self._cause(leader)}."
+
+    def _was_active(self, cause: CauseBelief) -> bool:
+        """Whether it let oil out at all: an old spill is not over, it is what is seen."""
+        entry = self._knowledge.causes.get(cause.id)
+        return entry is None or self._knowledge.zones[entry.zone].active
 
     def _besides(self, second: CauseBelief) -> str:
         """The second cause; what was put right since must not read as if it were still so."""

@@ -169,7 +169,10 @@ BODY = Path(__file__).parent.parent / "cases"
             "Seen breather blocked or its hose pinched - proved; that it leaks by itself",
         ),
         ("217-packed-hole-and-a-hollow-face", "Seen housing face out of flat - proved"),
-        ("339-black-but-from-inside", "Proved engine oil, though all else speaks against it"),
+        (
+            "617-no-lock-says-the-card",
+            "Proved air forced in by the differential lock's cylinder, though all else speaks against it",
+        ),
     ],
 )
 def test_what_is_proved_stands_before_what_is_likely_or_says_what_speaks_against_it(file: str, said: str) -> None:
