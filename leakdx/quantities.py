@@ -29,7 +29,8 @@ _ALIASES = {
     '"': "in", "inch": "in", "inches": "in", "mil": "thou", "mils": "thou", "um": "um", "µm": "um", "μm": "um",
     "lb*ft": "lbf*ft", "ft*lb": "lbf*ft", "ft*lbf": "lbf*ft", "lbft": "lbf*ft", "ftlb": "lbf*ft", "lbs*ft": "lbf*ft",
     "ft*lbs": "lbf*ft", "lb*in": "lbf*in", "in*lb": "lbf*in", "in*lbf": "lbf*in", "inlb": "lbf*in", "lbs*in": "lbf*in",
-    "in*lbs": "lbf*in", "Nm": "N*m", "nm": "N*m", "C": "degC", "°C": "degC", "F": "degF", "°F": "degF",
+    "in*lbs": "lbf*in", "ftlbs": "lbf*ft", "ftlbf": "lbf*ft", "lbsft": "lbf*ft", "inlbs": "lbf*in",
+    "Nm": "N*m", "nm": "N*m", "C": "degC", "°C": "degC", "F": "degF", "°F": "degF",
     "l": "L", "litre": "L", "litres": "L", "quart": "qt", "quarts": "qt", "pint": "pt", "pints": "pt",
 }  # fmt: skip
 """How the trade writes units, where pint would read something else (C as coulomb, lb as a mass)."""

@@ -1,6 +1,7 @@
 """Calculations of the joint's mechanics from the command line, as a person types them."""
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -134,6 +135,29 @@ def test_the_text_shows_both_systems_or_the_one_asked_for(line: str, capsys: pyt
     assert "nan" not in both.lower()
 
 
+IN_BOTH = re.compile(r"[\d to]+°C \([^)]*°F\)|100 mm \(4 in\)")
+INCH_ONLY = r"\d (lbf|in|thou|psi|ksi|qt|mi|kJ/in|fl oz/h|°F)\b"
+METRIC_ONLY = r"\d (N·m|kN|N|mm|µm|kPa|MPa|L|km|kJ/mm|mL/h|°C)\b"
+
+
+@pytest.mark.parametrize("line", [line for both in TYPED.values() for line in both])
+def test_asked_for_one_system_nothing_of_the_other_is_shown(line: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """But for what is always named in both, as the cooling from 800 to 500 degC."""
+    for units, other in (("inch", METRIC_ONLY), ("metric", INCH_ONLY)):
+        said = IN_BOTH.sub("", called(capsys, f"{line} --units {units}"))
+        assert not [each for each in said.splitlines() if re.search(other, each)]
+
+
+def test_a_shop_sees_its_own_units(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    line = "order --count 16 --torque 225lb-ft"
+    asked = called(capsys, f"{line} --units metric")
+    (tmp_path / "settings.yaml").write_text("units: metric\n")
+    monkeypatch.setenv("LEAKDX_CONFIG", str(tmp_path))
+    assert called(capsys, line) == asked
+
+
 def test_a_torque_as_a_person_reads_it(capsys: pytest.CaptureFixture[str]) -> None:
     said = called(capsys, "fasteners 5/8-11 --grade 8 --torque 225lb-ft")
     assert "5/8-11, SAE J429 grade 8" in said
@@ -186,8 +210,8 @@ def test_how_wet_it_is_needs_no_count(capsys: pytest.CaptureFixture[str]) -> Non
 
 def test_an_oil_by_its_sheet_and_an_oil_too_cold(capsys: pytest.CaptureFixture[str]) -> None:
     line = "leak --drops 5 --in 10min --arc 50mm"
-    assert "oil of grade 90 at 20 °C" in called(capsys, f"{line} --sheet 150 15")
-    assert "not made to flow below -12 °C" in called(capsys, f"{line} --oil 85W-140 --at=-20degC")
+    assert "oil of grade 90 at 68 °F (20 °C)" in called(capsys, f"{line} --sheet 150 15")
+    assert "not made to flow below 10.4 °F (-12 °C)" in called(capsys, f"{line} --oil 85W-140 --at=-20degC")
     assert "not made to flow" not in called(capsys, f"{line} --oil 75W-90 --at=-20degC")
 
 
@@ -203,6 +227,16 @@ def test_a_shut_breather_that_cools_draws_in(capsys: pytest.CaptureFixture[str])
 
 def test_oil_under_the_joint_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     assert "stands above the oil" in called(capsys, "level --radius 180mm --ahead 120mm --oil=-20mm")
+
+
+@pytest.mark.parametrize(("grade", "reads", "holds"), [("3", "low", "much"), ("-3", "high", "little")])
+def test_a_sloping_floor_misleads_the_check(
+    grade: str, reads: str, holds: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    said = called(capsys, f"level --radius 200mm --ahead 130mm --oil 80mm --plug 150mm --grade={grade}")
+    assert f"level reads too {reads} by" in said
+    assert "4.5 mm" in said
+    assert f"it holds too {holds} oil on the level" in said
 
 
 def test_faces_that_part_are_placed_by_clock_and_fastener(capsys: pytest.CaptureFixture[str]) -> None:

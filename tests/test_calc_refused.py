@@ -25,6 +25,7 @@ MIXED_UNITS = [
     (f"{FACE} 9=2 lbf", "0 lbf is a force, a length is wanted"),
     (f"{CLAMP} --count 16 --preload 96kg", "96 kg is a mass, a force is wanted"),
     (f"{BOLT} --torque 225lb", "225 lb is a mass, a torque is wanted"),
+    (f"{BOLT} --torque 30kpm", "'kpm' is not a known unit; write it as 225lb-ft"),
 ]
 IMPOSSIBLE_PLACE = [
     ("flatness --dial 12=0 13=1 6=0 9=2 thou", "reading 2: '13' is no place on a clock; write 1 to 12"),
@@ -49,6 +50,14 @@ ABSURD = [
     ("flatness --dial 12=0 3=9000 6=0 9=1 10=2 11=0 thou", "the height at 3 stands"),
     ("flatness --gaps 12=0 3=9000 6=0 9=1 thou", "the gap at 3 is 229 mm, and no face is so far out of flat"),
 ]
+DECIMAL_COMMA = [
+    (
+        "flatness --dial 12=0,02 3=0,05 6=0,01 9=0,04 mm",
+        "--dial: '12=0,02' has a comma; write it with a point, as 12=0.02",
+    ),
+    (f"{BOLT} --torque 225,5lb-ft", "argument --torque: '225,5lb-ft' has a comma; write it with a point"),
+    (f"{BOLT} --torque 225lb-ft --audit 225,5 220,0 210,5 lb-ft", "--audit: '225,5' may be one number or two"),
+]
 NEGATIVE = [
     (f"{BOLT} --torque -225lb-ft", "argument --torque: '-225lb-ft' is less than 0"),
     (f"{BOLT} --torque 225lb-ft --audit 220 -5 200 210 lb-ft", "--audit, reading 2: '-5 lb-ft' is less than 0"),
@@ -71,13 +80,19 @@ NOT_A_NUMBER = [
     (f"{CLAMP} --count 16 --preload nankN", "'nankN' is no measurement"),
     ("level --radius 180mm --ahead 120mm --oil 60mm --grade nan", "'nan' is no plain number"),
 ]
-ALL = [*MISSING_UNIT, *MIXED_UNITS, *IMPOSSIBLE_PLACE, *TOO_FEW, *ALL_THE_SAME, *ABSURD, *NEGATIVE, *NOT_THE_FAMILY,
-       *COLDER_THAN_CAN_BE, *NOT_A_NUMBER]  # fmt: skip
+ALL = [*MISSING_UNIT, *MIXED_UNITS, *IMPOSSIBLE_PLACE, *TOO_FEW, *ALL_THE_SAME, *ABSURD, *DECIMAL_COMMA, *NEGATIVE,
+       *NOT_THE_FAMILY, *COLDER_THAN_CAN_BE, *NOT_A_NUMBER]  # fmt: skip
 
 
 @pytest.mark.parametrize(("line", "said"), ALL, ids=[line for line, _ in ALL])
 def test_what_cannot_be_is_one_sentence(line: str, said: str, capsys: pytest.CaptureFixture[str]) -> None:
     is_refused(capsys, line, said)
+
+
+@pytest.mark.parametrize("audit", ["225 220 210 lb-ft", "225, 220, 210 lb-ft", "225,220,210 lb-ft"])
+def test_readings_stand_apart_by_spaces_or_commas(audit: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["calc", *f"{BOLT} --torque 225lb-ft --audit {audit}".split()]) == ExitCode.OK
+    assert "210 lbf·ft" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize("readings", ["12=0 2=1 4=200 6=1 8=0 10=0", "12=0 1=.4 2=-.3 3=.2 4=40 5=-.4 6=.1 7=.3 8=-.2"])

@@ -12,6 +12,8 @@ _HALF, _WIDE = 150.0, 34.0
 _LIGHT, _DARK = 250, 90
 _PIECES = 120
 _MOST_WORDS = 24
+_SHORT, _HALF_LETTER = 5, 4
+"""Letters that find room beside the face, and by how much each further one moves the words away from it."""
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,7 @@ def face_svg(marks: Sequence[Mark], line: Outline, title: str, legend: str) -> s
         drawing.circle(x, y, 9 if few else 4, _grey(mark.shade), 4 if mark.thick else 1)
         if few or mark.thick:
             x, y = sheet.at(place, -inside - 44 if inside > _WIDE / 4 else 48)
+            x += math.sin(mark.turn) * max(0, len(mark.said) - _SHORT) * _HALF_LETTER
             drawing.text(x, y, mark.said, 13)
             drawing.text(x, y + 14, f"at {mark.name}", 10)
     drawing.text(20, 520, legend, 11, "left")

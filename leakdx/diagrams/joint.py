@@ -9,6 +9,10 @@ from leakdx.mechanics.band import Band
 from leakdx.mechanics.level import Joint, wet_half_angle
 
 _MIDDLE, _RING = 230.0, 150.0
+_LEFT, _RIGHT, _FOOT, _TOP = 60.0, 610.0, 360.0, 50.0
+"""Edges of the diagram of a weld's heat."""
+_HOTTEST = 1000.0
+"""degC at its top."""
 _FILLS = {State.HOLDS: "white", State.UNSURE: "#dddddd", State.LOST: "#777777", State.TURNS: "black",
           State.STRETCHED: "white"}  # fmt: skip
 
@@ -55,35 +59,50 @@ def level_svg(joint: Joint, still: float, at: float, title: str) -> str:
     return drawing.svg()
 
 
-def heat_svg(curve: Sequence[tuple[float, Band]], bears: Band, joint: Band, seal: str, title: str) -> str:
-    """Peak temperature (degC) by distance (m) with its band, what the seal bears, and where the joint is."""
+def heat_svg(
+    curve: Sequence[tuple[float, Band]], bears: Band, joint: Band, seal: str, title: str, *, metric: bool
+) -> str:
+    """Peak temperature (degC) by distance (m) with its band, what the seal bears, and where the joint is.
+
+    ``metric``: whether the axes are.
+    """
     drawing = Drawing(640, 420, title)
-    left, right, foot, top = 60.0, 610.0, 360.0, 50.0
-    widest, hottest = max(distance for distance, _ in curve), 1000.0
+    widest = max(distance for distance, _ in curve)
 
     def place(distance: float, celsius: float) -> tuple[float, float]:
-        x = left + (right - left) * min(1.0, distance / widest)
-        return x, foot - (foot - top) * min(1.0, max(0.0, celsius / hottest))
+        x = _LEFT + (_RIGHT - _LEFT) * min(1.0, distance / widest)
+        return x, _FOOT - (_FOOT - _TOP) * min(1.0, max(0.0, celsius / _HOTTEST))
 
     drawing.text(20, 26, title, 13, "left")
     drawing.area(
         [place(0, bears.low), place(widest, bears.low), place(widest, bears.high), place(0, bears.high)], "#dddddd"
     )
-    drawing.text(right, place(0, bears.likely)[1] + 4, f"{seal} bears", 12, "right")
+    drawing.text(_RIGHT, place(0, bears.likely)[1] + 4, f"{seal} bears", 12, "right")
     ends = [place(distance, band.high) for distance, band in curve]
     drawing.area([*ends, *(place(distance, band.low) for distance, band in reversed(curve))], "#aaaaaa")
     drawing.line([place(distance, band.likely) for distance, band in curve], 2)
     for end, dash in ((joint.low, "3,4"), (joint.likely, ""), (joint.high, "3,4")):
-        drawing.line([place(end, 0), place(end, hottest)], 1.5, dash)
-    drawing.text(place(joint.likely, 0)[0] + 6, top + 12, "the joint", 12, "left")
-    drawing.line([(left, top), (left, foot), (right, foot)])
-    for step in range(6):
-        hot, away = hottest * step / 5, widest * step / 5
-        drawing.text(left - 8, place(0, hot)[1] + 4, f"{hot:.0f}", 11, "right")
-        drawing.text(place(away, 0)[0], foot + 18, f"{away * 1000:.0f}", 11)
-    drawing.text(left - 8, top - 10, "°C", 11, "right")
-    drawing.text(right, foot + 38, "mm from the bead's edge (25.4 to the inch)", 11, "right")
+        drawing.line([place(end, 0), place(end, _HOTTEST)], 1.5, dash)
+    drawing.text(place(joint.likely, 0)[0] + 6, _TOP + 12, "the joint", 12, "left")
+    drawing.line([(_LEFT, _TOP), (_LEFT, _FOOT), (_RIGHT, _FOOT)])
+    for said, celsius in _degrees(metric=metric):
+        drawing.text(_LEFT - 8, place(0, celsius)[1] + 4, said, 11, "right")
+    steps = 5 if metric else 4  # widest is so many round millimetres, or inches
+    for step in range(steps + 1):
+        away = widest * step / steps
+        said = f"{away * 1000:.0f}" if metric else f"{away / 0.0254:.3g}"
+        drawing.text(place(away, 0)[0], _FOOT + 18, said, 11)
+    drawing.text(_LEFT - 8, _TOP - 10, "°C" if metric else "°F", 11, "right")
+    unit = "mm from the bead's edge (25.4 to the inch)" if metric else "inches from the bead's edge"
+    drawing.text(_RIGHT, _FOOT + 38, unit, 11, "right")
     return drawing.svg()
+
+
+def _degrees(*, metric: bool) -> list[tuple[str, float]]:
+    """Round temperatures along the axis: as written, and in degC."""
+    if metric:
+        return [(str(celsius), celsius) for celsius in range(0, 1001, 200)]
+    return [(str(fahrenheit), (fahrenheit - 32) / 1.8) for fahrenheit in range(200, 1801, 400)]
 
 
 def _at(turn: float, radius: float) -> tuple[float, float]:

@@ -44,7 +44,10 @@ def places_svg(wet: Arc, dots: Sequence[Dot], others: Sequence[tuple[str, Arc]],
     for hour in (12, 3, 6, 9):
         x, y = _at(hour * math.tau / 12, _WET + 48)
         drawing.text(x, y + 4, str(hour), 12)
-    drawing.text(20, 544, "grey: wet; black dot: weak fastener; inside the ring: what it is held against", 11, "left")
+    says = ["grey: wet"]
+    says += ["black dot: weak fastener"] if any(dot.weak for dot in dots) else []
+    says += ["inside the ring: what it is held against"] if others else []
+    drawing.text(20, 544, "; ".join(says), 11, "left")
     return drawing.svg()
 
 

@@ -14,6 +14,8 @@ _NUMBER = r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d+)?"
 _ENTRY = re.compile(
     rf"(?P<place>[^=@]+)(?:@(?P<radius>[^=]+))?=(?P<low>{_NUMBER})(?:\.\.(?P<high>{_NUMBER}))?(?P<unit>.*)", re.ASCII
 )
+_COMMA = re.compile(r"\d,\d+(?![\d:=@])", re.ASCII)
+"""A comma with a number behind it that names no place."""
 _MEASURE = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>.*?)\s*", re.ASCII | re.DOTALL)
 
 
@@ -69,6 +71,7 @@ def places(words: Sequence[str], joint: Joint, option: str) -> list[Place]:
 
 def readings(words: Sequence[str], joint: Joint, option: str) -> list[Read]:
     """Places with what was read there, the unit behind the last or with every one. MeasureError names the reading."""
+    _no_decimal_comma(words, option)
     entries = _split(words)
     common = entries.pop() if entries and "=" not in entries[-1] else ""
     found = [_entry(entry, f"{option}, reading {at}") for at, entry in enumerate(entries, 1)]
@@ -76,6 +79,16 @@ def readings(words: Sequence[str], joint: Joint, option: str) -> list[Read]:
     if len(units) > 1 or (common and any(each["unit"] for each in found)):
         raise MeasureError(f"{option}: some readings have one unit and some another; write all in one, the unit last")
     return [_read(each, common, joint, f"{option}, reading {at}") for at, each in enumerate(found, 1)]
+
+
+def _no_decimal_comma(words: Sequence[str], option: str) -> None:
+    """MeasureError where a number has a decimal comma; what stands behind a comma is the next place: 12=0,3=1."""
+    for word in words:
+        found = _COMMA.search(word)
+        if found:
+            raise MeasureError(
+                f"{option}: '{word[:40]}' has a comma; write it with a point, as {word[:40].replace(',', '.')}"
+            )
 
 
 def _split(words: Sequence[str]) -> list[str]:

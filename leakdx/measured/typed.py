@@ -16,6 +16,8 @@ _TYPED = re.compile(
 )
 _SI, _PLAIN = 1e12, 1e6
 """No measurement in SI units, and no plain number, is more, nor less than one by so many."""
+_MEANT = re.compile(r"did you mean (?P<unit>.+)\?")
+_COMMA = re.compile(r"\d,\d", re.ASCII)
 _WITH_UNIT = re.compile(r"(?P<numbers>.*\d)\s*(?P<unit>[^\d\s,][^\d,]*)", re.ASCII | re.DOTALL)
 
 
@@ -73,6 +75,7 @@ def band_in(unit: str, example: str) -> "Callable[[str], Band]":
 
 def numbers_in(words: Sequence[str], unit: str, option: str, example: str, *, signed: bool = False) -> list[float]:
     """Numbers with one unit behind the last: 225 220 0 lb-ft. MeasureError names the option and the reading."""
+    _points_only(words, option)
     found = _WITH_UNIT.fullmatch(" ".join(words))
     numbers, named = (found["numbers"], found["unit"]) if found else (" ".join(words), "")
     while " " in named and not _is_unit(named):  # a word among the numbers, not of the unit
@@ -87,6 +90,16 @@ def numbers_in(words: Sequence[str], unit: str, option: str, example: str, *, si
     return values
 
 
+def _points_only(words: Sequence[str], option: str) -> None:
+    """MeasureError where commas seem to be decimal ones: 225,5 230,0. Between readings they may stand: 225, 230."""
+    doubtful = [word for text in words for word in text.split() if _COMMA.search(word)]
+    if len(doubtful) > 1 and all(word.count(",") == 1 for word in doubtful):
+        point = doubtful[0].replace(",", ".")
+        raise MeasureError(
+            f"{option}: '{doubtful[0]}' may be one number or two; write {point}, or readings apart by a space"
+        )
+
+
 def _is_unit(text: str) -> bool:
     from leakdx.quantities import QuantityError, check_unit
 
@@ -98,6 +111,9 @@ def _is_unit(text: str) -> bool:
 
 
 def _parts(text: str, example: str) -> dict[str, str]:
+    if _COMMA.search(text):
+        point = text[:40].replace(",", ".")
+        raise MeasureError(f"'{text[:40]}' has a comma; write it with a point, as {point}")
     found = _TYPED.fullmatch(text)
     if found is None:
         raise MeasureError(f"'{text[:40]}' is no measurement; write it as {example}")
@@ -114,8 +130,19 @@ def _in(number: str, unit: str, to_unit: str, example: str) -> float:
         return _possible(f"{number} {unit}", convert(number, unit, to_unit), _SI)
     except QuantityError as error:
         wrong, _, right = str(error).partition("; ")
-        right = right if right.startswith("did you mean") else f"write it as {example}"
-        raise MeasureError(f"{wrong}; {right}") from error
+        near = _MEANT.fullmatch(right)
+        fits = near is not None and _converts(near["unit"], to_unit)
+        raise MeasureError(f"{wrong}; {right if fits else f'write it as {example}'}") from error
+
+
+def _converts(unit: str, to_unit: str) -> bool:
+    from leakdx.quantities import QuantityError, convert
+
+    try:
+        convert("1", unit, to_unit)
+    except QuantityError:
+        return False
+    return True
 
 
 def _possible(text: str, value: float, most: float) -> float:

@@ -38,8 +38,12 @@ def test_oil_stands_in_the_picture_where_it_stands_in_the_axle() -> None:
 
 def test_heat_names_the_seal_and_the_joint() -> None:
     curve = [(step / 100, Band(900 / (1 + step), 1000 / (1 + step), 1100 / (1 + step))) for step in range(11)]
-    shown = words(heat_svg(curve, Band(220, 270, 320), exactly(0.04), "sealant", "heat"))
-    assert {"the joint", "sealant bears", "0", "1000", "100"} <= set(shown)
+    metric, inch = (
+        words(heat_svg(curve, Band(220, 270, 320), exactly(0.04), "sealant", "heat", metric=metric))
+        for metric in (True, False)
+    )
+    assert {"the joint", "sealant bears", "0", "1000", "100", "°C"} <= set(metric)
+    assert {"the joint", "sealant bears", "0", "1800", "3.94", "°F"} <= set(inch)
 
 
 @pytest.mark.parametrize("text", ['a < b & "c"', "</text><script>", "ring\x1b[2J\nnext"])

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from leakdx.commands.calc.axle import axle_arguments, fill
-from leakdx.commands.inputs import knowledge_for
+from leakdx.commands.inputs import knowledge_for, ways_here
 from leakdx.commands.output import say, talk
 from leakdx.errors import ExitCode, UsageError
 
@@ -28,7 +28,7 @@ def prepare(parser: ArgumentParser, name: str, words: Sequence[str]) -> None:
     if hasattr(module, "FROM_AXLE"):
         axle_arguments(parser)
     parser.add_argument("--knowledge", metavar="DIR", help="a shop's own knowledge, laid over the shipped one")
-    parser.add_argument("--units", choices=("inch", "metric", "both"), default="both", help="to show (default: both)")
+    parser.add_argument("--units", choices=("inch", "metric", "both"), help="to show (default: the shop's, or both)")
     parser.add_argument("--json", action="store_true", help="for machines, in SI units")
     if hasattr(module, "svg"):
         parser.add_argument("--svg", metavar="FILE", help="write the picture into FILE, never over one unless --force")
@@ -48,6 +48,7 @@ def run(args: Namespace) -> int:
     from leakdx.commands.calc.sheet import as_json, as_text
 
     module = _module(args.calculation)
+    args.units = args.units or ways_here().units or "both"
     if hasattr(module, "FROM_AXLE"):
         fill(args, module.FROM_AXLE)
     sheet = module.sheet(args)

@@ -2,7 +2,7 @@
 
 from argparse import ArgumentParser, Namespace
 
-from leakdx.commands.calc.sheet import CHANCE, LENGTH, NUMBER, PRESSURE, TEMPERATURE, VOLUME, Row, Sheet
+from leakdx.commands.calc.sheet import CHANCE, LENGTH, NUMBER, PRESSURE, TEMPERATURE, VOLUME, Row, Sheet, shown
 from leakdx.commands.calc.typed import number_in
 from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import breather, oil, seep
@@ -50,11 +50,11 @@ def sheet(args: Namespace) -> Sheet:
     rows += [
         Row("pressure over the outside", pressure, PRESSURE),
         Row("as a column of oil", height, LENGTH),
-        Row("times what 100 mm of oil press", height / 0.1, NUMBER),
+        Row("times what 100 mm (4 in) of oil press", height / 0.1, NUMBER),
         Row("a lip seal bears", lip, PRESSURE),
         Row("chance that it lifts", beyond, CHANCE),
     ]
-    cold, hot = (f"{each:.0f} °C ({TEMPERATURE.shown(each, metric=False):.0f} °F)" for each in (args.cold, args.hot))
+    cold, hot = (shown(each, TEMPERATURE, args.units) for each in (args.cold, args.hot))
     return Sheet(f"Breather shut, from {cold} to {hot}", rows, _words(pressure, beyond))
 
 

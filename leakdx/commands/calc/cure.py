@@ -2,7 +2,7 @@
 
 from argparse import ArgumentParser, Namespace
 
-from leakdx.commands.calc.sheet import HOURS, LENGTH, NUMBER, SHARE, Row, Sheet
+from leakdx.commands.calc.sheet import HOURS, LENGTH, NUMBER, SHARE, TEMPERATURE, Row, Sheet, shown
 from leakdx.commands.calc.typed import count, number_in, plain
 from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import cure
@@ -49,10 +49,10 @@ def sheet(args: Namespace) -> Sheet:
         Row("of the flange's width", share, SHARE),
         Row("whole width takes", cure.time_for(speed, args.flange / args.edges, factor), HOURS),
         Row("half of it takes", cure.time_for(speed, args.flange / args.edges / 2, factor), HOURS),
-        Row("this air by 23 °C and 50 %", factor, NUMBER),
+        Row("this air by 23 °C (73 °F) and 50 %", factor, NUMBER),
     ]
-    title = f"One-part silicone after {args.time / 3600:g} h at {args.air:.0f} °C and {args.humidity:g} % humidity"
-    return Sheet(title, rows, _words(args, share))
+    air = f"{shown(args.air, TEMPERATURE, args.units)} and {args.humidity:g} % humidity"
+    return Sheet(f"One-part silicone after {args.time / 3600:g} h at {air}", rows, _words(args, share))
 
 
 def _words(args: Namespace, share: Band) -> list[str]:
@@ -63,9 +63,8 @@ def _words(args: Namespace, share: Band) -> list[str]:
         "Not cured through yet: no load on it before the label's full-cure time."
     ]  # fmt: skip
     if not numbers.usual_c[0] <= args.air <= numbers.usual_c[1]:
-        lines.append(
-            f"Labels speak of {numbers.usual_c[0]:g} to {numbers.usual_c[1]:g} °C; outside it this is a guess."
-        )
+        least, most = (shown(each, TEMPERATURE, args.units) for each in numbers.usual_c)
+        lines.append(f"Labels speak of {least} to {most}; outside it this is a guess.")
     if not numbers.usual_humidity[0] <= args.humidity <= numbers.usual_humidity[1]:
         lines.append("In air so dry, or dripping wet, this is a guess.")
     return [*lines, "Twice the depth takes four times as long. The label's times rule where they differ."]

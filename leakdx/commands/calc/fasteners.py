@@ -3,7 +3,7 @@
 from argparse import ArgumentParser, Namespace
 from dataclasses import asdict
 
-from leakdx.commands.calc.sheet import AREA, CHANCE, FORCE, NUMBER, SHARE, TORQUE, Row, Sheet, cell, three
+from leakdx.commands.calc.sheet import AREA, CHANCE, FORCE, NUMBER, SHARE, TORQUE, Row, Sheet, cell, shown
 from leakdx.commands.calc.typed import count, number_in, plain
 from leakdx.errors import UsageError
 from leakdx.knowledge.model import Knowledge
@@ -72,7 +72,7 @@ def _done(args: Namespace) -> tuple[Tightening, str]:
     """How the ring was tightened, and in words."""
     done = tightening(from_names(RingRead, args), args.known.trade_numbers)
     grade = read_grade(args.grade, args.known.trade_numbers)
-    return done, f"{done.thread.name}, {grade.name}, {done.turning.words}, tightened to {_torque(done.torque)}"
+    return done, f"{done.thread.name}, {grade.name}, {done.turning.words}, {_ordered(done.torque, args.units)}"
 
 
 def _audited(args: Namespace) -> Audit:
@@ -177,5 +177,5 @@ def _more(found: Audit) -> dict[str, object]:
     return {"fasteners": fasteners, "runs": [list(run) for run in found.runs]}
 
 
-def _torque(value: float) -> str:
-    return f"{three(TORQUE.shown(value, metric=False))} lbf·ft ({three(value)} N·m)"
+def _ordered(torque: float, units: str) -> str:
+    return f"tightened to {shown(torque, TORQUE, units)}"

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from leakdx.commands.calc import joint
 from leakdx.commands.calc.facemap import drawn, labels
-from leakdx.commands.calc.sheet import CHANCE, GAP, Row, Sheet, three
+from leakdx.commands.calc.sheet import CHANCE, GAP, Row, Sheet, shown
 from leakdx.commands.calc.typed import argument, number_in
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured import around
@@ -63,7 +63,12 @@ def sheet(args: Namespace) -> Sheet:
     limit = _limit(args)
     found = _measured(args, limit)
     judging = judged(found.seen, _faces(args.known)[args.face].usual, limit.metres)
-    words = [*_verdict(found, judging), *_again(args, found, judging, limit), *_doubts(found), *_beside(args, found)]
+    words = [
+        *_verdict(found, judging),
+        *_again(args, found, judging, limit),
+        *_doubts(args, found),
+        *_beside(args, found),
+    ]
     picture = drawn(labels(found), joint.outline(args, usual=1.0), _metric(args, found), _legend(found))
     return Sheet(_title(args, found), _rows(found, judging, limit), words, picture, _more(found))
 
@@ -171,7 +176,7 @@ def _again(args: Namespace, found: Measured, judging: Judged, limit: Typed) -> I
         if wanted < _FINEST:
             yield "It stands at the limit, where no number of readings settles it; what is doubtful counts as beyond."
         else:
-            good = f"by a dial good to {_both(wanted)} or better"
+            good = f"by a dial good to {shown(wanted, GAP, args.units)} or better"
             yield f"Measure again so: at {where}, {good}, {_MOST_TIMES} times each."
     elif found.face:
         yield f"Measure again so: {where} carry the figure; read each {times} times in all, and give every reading."
@@ -180,15 +185,17 @@ def _again(args: Namespace, found: Measured, judging: Judged, limit: Typed) -> I
         yield f"{times} readings in all at {where}."
 
 
-def _doubts(found: Measured) -> Iterator[str]:
+def _doubts(args: Namespace, found: Measured) -> Iterator[str]:
     """Readings to look at again. They count all the same."""
     if found.face is None:
         return
     alone = found.face.alone
     if alone:
-        away = f"{_both(abs(alone.away))} {'over' if alone.away > 0 else 'under'} the plane of the others"
+        away = (
+            f"{shown(abs(alone.away), GAP, args.units)} {'over' if alone.away > 0 else 'under'} the plane of the others"
+        )
         yield f"The reading at {alone.place.name} stands alone, {away}: dirt, a slip of the pen, or a real place."
-        yield f"It counts; look there again. Without it the zone is {_both(alone.zone_without)}."
+        yield f"It counts; look there again. Without it the zone is {shown(alone.zone_without, GAP, args.units)}."
     if found.face.unsteady:
         yield f"Read again at {_names(found.face.unsteady)} it was not the same by far; one of the readings is wrong."
 
@@ -227,7 +234,3 @@ def _more(found: Measured) -> dict[str, object]:
 def _names(places: Sequence[Place]) -> str:
     names = [place.name for place in places]
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
-
-
-def _both(value: float) -> str:
-    return f"{three(GAP.shown(value, metric=False))} thou ({three(GAP.shown(value, metric=True))} µm)"

@@ -2,7 +2,19 @@
 
 from argparse import ArgumentParser, Namespace
 
-from leakdx.commands.calc.sheet import DAYS, DISTANCE, GAP, LENGTH, LOSS, RATE, VISCOSITY, Row, Sheet
+from leakdx.commands.calc.sheet import (
+    DAYS,
+    DISTANCE,
+    GAP,
+    LENGTH,
+    LOSS,
+    RATE,
+    TEMPERATURE,
+    VISCOSITY,
+    Row,
+    Sheet,
+    shown,
+)
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
 from leakdx.errors import UsageError
 from leakdx.knowledge.model import Knowledge
@@ -132,7 +144,7 @@ def _gap_rows(args: Namespace, rate: Band) -> list[Row]:
     slot, runny = Slot(args.arc, args.flange), seep.dynamic(thickness, density)
     gap = Band(*(slot.gap_for(each, pressure, runny) for each in (rate.low, rate.likely, rate.high)))
     return [
-        Row(f"{name} at {args.at:.0f} °C", thickness, VISCOSITY),
+        Row(f"{name} at {shown(args.at, TEMPERATURE, args.units)}", thickness, VISCOSITY),
         Row("gap that this needs", gap, GAP),
         Row("along an arc of", args.arc, LENGTH),
     ]
@@ -143,7 +155,9 @@ def _stiff(args: Namespace) -> list[str]:
     coldest, _ = args.known.trade_numbers.viscosity_grades.winter.get(args.oil.split("-")[0], (-99.0, 0.0))
     if args.sheet or args.at >= coldest:
         return []
-    return [f"{args.oil} is not made to flow below {coldest:.0f} °C: warm it, then look again."]
+    return [
+        f"{args.oil} is not made to flow below {shown(coldest, TEMPERATURE, args.units)}: warm it, then look again."
+    ]
 
 
 def _doubt(args: Namespace) -> str:

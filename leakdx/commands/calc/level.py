@@ -48,9 +48,12 @@ def sheet(args: Namespace) -> Sheet:
     at = level.height_at_joint(joint, args.oil, tilt)
     if args.grade:
         rows += _rows("at the grade", joint, at, tilt, weight)
+    words = _words(args.oil, at)
     if args.plug is not None:
-        rows.append(Row("level reads too high by", level.check_error(args.plug, tilt), LENGTH))
-    return Sheet(_title(args), rows, _words(args.oil, at), _picture(joint, at))
+        error = level.check_error(args.plug, tilt)
+        rows.append(Row(f"level reads too {'high' if error > 0 else 'low'} by", abs(error), LENGTH))
+        words += _plug_words(error)
+    return Sheet(_title(args), rows, words, _picture(joint, at))
 
 
 def svg(args: Namespace) -> str:
@@ -82,6 +85,13 @@ def _rows(when: str, joint: Joint, height: float, tilt: float, density: float) -
         Row(f"{when}: arc in oil", arc),
         Row(f"{when}: pressure at the lowest point", seep.head(head, density), PRESSURE),
     ]
+
+
+def _plug_words(error: float) -> list[str]:
+    """What comes of filling to a plug at which the level reads too high by so much."""
+    if error == 0:
+        return []
+    return [f"Filled to that plug on this slope, it holds too {'little' if error > 0 else 'much'} oil on the level."]
 
 
 def _picture(joint: Joint, height: float) -> list[str]:

@@ -92,6 +92,12 @@ def as_json(sheet: Sheet) -> str:
     return json.dumps(whole, ensure_ascii=False, indent=2, allow_nan=False)
 
 
+def shown(value: float, kind: Kind, units: str) -> str:
+    """One value within a sentence; in both systems the inch one first."""
+    inch, metric = (cell(Row("", value, kind), metric=metric) for metric in (False, True))
+    return {"inch": inch, "metric": metric}.get(units, f"{inch} ({metric})")
+
+
 def three(value: float) -> str:
     """A number to three figures, never in powers of ten."""
     if value == 0:

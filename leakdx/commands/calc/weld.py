@@ -3,7 +3,7 @@
 import math
 from argparse import ArgumentParser, Namespace
 
-from leakdx.commands.calc.sheet import CHANCE, HEAT, LENGTH, SECONDS, TEMPERATURE, Row, Sheet
+from leakdx.commands.calc.sheet import CHANCE, HEAT, LENGTH, SECONDS, TEMPERATURE, Row, Sheet, cell, shown
 from leakdx.commands.calc.typed import band_in, number_in, plain
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured.bead import Bead, BeadRead, bead
@@ -24,8 +24,13 @@ examples:
   leakdx calc weld --process smaw --volts 24 --amperes 120 --speed 3mm/s --wall 0.4in \\
     --distance 1..2in --seal gasket --start 60degF
 """
-_STEPS = (5, 10, 20, 40, 80, 160)
-"""Distances of the text's picture, mm."""
+_INCH, _MM = 0.0254, 1e-3
+_STEPS = {
+    True: [_MM * each for each in (5, 10, 20, 40, 80, 160)],
+    False: [_INCH * each for each in (0.25, 0.5, 1, 2, 4, 8)],
+}
+"""Distances (m) of the text's picture, by whether it is metric."""
+_DEGREES_A_MARK = 40
 _CURVE = 80
 _COOLED = 500.0
 
@@ -58,7 +63,7 @@ def sheet(args: Namespace) -> Sheet:
         Row("chance of harm", chance, CHANCE),
         *_more_rows(args, work, bears),
     ]
-    return Sheet(_title(args), rows, _words(chance, seal), _picture(work, bears))
+    return Sheet(_title(args), rows, _words(chance, seal), _picture(work, bears, metric=args.units != "inch"))
 
 
 def _more_rows(args: Namespace, work: Weld, bears: Band) -> list[Row]:
@@ -67,9 +72,9 @@ def _more_rows(args: Namespace, work: Weld, bears: Band) -> list[Row]:
     arc = Arc(work.heat * speed, speed, args.start, work.metal)
     rows = [Row("hottest after the arc passed", hottest_after(arc, args.wall, args.distance.likely), SECONDS)]
     if args.start < bears.likely:
-        rows.append(Row(f"{bears.likely:.0f} °C reaches", weld.reach(work, bears.likely), LENGTH))
+        rows.append(Row("heat that it does not bear reaches", weld.reach(work, bears.likely), LENGTH))
     if args.start < _COOLED:
-        rows.append(Row("the bead cools from 800 to 500 °C in", weld.cooling_time(work), SECONDS))
+        rows.append(Row("the bead cools from 800 to 500 °C (1470 to 930 °F) in", weld.cooling_time(work), SECONDS))
     return rows
 
 
@@ -78,11 +83,12 @@ def svg(args: Namespace) -> str:
     from leakdx.diagrams.joint import heat_svg
 
     made = _bead(args)
-    widest = math.ceil(max(0.08, args.distance.high) * 20 + 0.5) / 20
+    step = 2 * _INCH if args.units == "inch" else 50 * _MM
+    widest = math.ceil(max(0.08, args.distance.high) / step + 0.5) * step
     works = [made.with_heat(each) for each in (made.heat.low, made.heat.likely, made.heat.high)]
     away = [widest * step / _CURVE for step in range(_CURVE + 1)]
     curve = [(distance, Band(*(weld.peak(work, distance) for work in works))) for distance in away]
-    return heat_svg(curve, made.bears, args.distance, made.seal.words, _title(args))
+    return heat_svg(curve, made.bears, args.distance, made.seal.words, _title(args), metric=args.units != "inch")
 
 
 def _bead(args: Namespace) -> Bead:
@@ -91,16 +97,17 @@ def _bead(args: Namespace) -> Bead:
 
 def _title(args: Namespace) -> str:
     process = args.known.trade_numbers.welding.processes[args.process]
-    return f"{process.words}, {args.volts:g} V, {args.amperes:g} A, on a wall of {args.wall * 1e3:.3g} mm"
+    return f"{process.words}, {args.volts:g} V, {args.amperes:g} A, on a wall of {shown(args.wall, LENGTH, args.units)}"
 
 
-def _picture(work: Weld, bears: Band) -> list[str]:
+def _picture(work: Weld, bears: Band, *, metric: bool) -> list[str]:
     """Peak temperature along the wall, as bars."""
     lines = []
-    for step in _STEPS:
-        hot = weld.peak(work, step / 1e3)
+    for away in _STEPS[metric]:
+        hot = weld.peak(work, away)
         mark = "too hot" if hot > bears.high else "may be too hot" if hot > bears.low else ""
-        lines.append(f"{step:4d} mm ({step / 25.4:4.1f} in)  {hot:5.0f} °C  {'#' * round(hot / 40):38} {mark}".rstrip())
+        at, peak = cell(Row("", away, LENGTH), metric=metric), cell(Row("", hot, TEMPERATURE), metric=metric)
+        lines.append(f"{at:>7} {peak:>8}  {'#' * round(hot / _DEGREES_A_MARK):38} {mark}".rstrip())
     return lines
 
 
