@@ -3,6 +3,9 @@
 ``python -m tests.published.mechanics_checks`` writes docs/mechanics_checks.md anew.
 """
 
-from tests.published.mechanics_checks import clamp, fasteners, flatness, heat, oil, places
+from tests.published.mechanics_checks import clamp, fallen_back_on, fasteners, flatness, heat, oil, places
 
-CHECKS = (*fasteners.CHECKS, *clamp.CHECKS, *flatness.CHECKS, *heat.CHECKS, *oil.CHECKS, *places.CHECKS)
+CHECKS = (
+    *fasteners.CHECKS, *clamp.CHECKS, *flatness.CHECKS, *heat.CHECKS, *oil.CHECKS, *places.CHECKS,
+    *fallen_back_on.CHECKS,
+)  # fmt: skip

@@ -73,6 +73,9 @@ def _areas() -> tuple[Check, ...]:
         *checks(AREA, "Shigley, 9th ed., example 8-3", PAGE, "in2", 0.005, [("stress area 3/4-16", 0.373, fine)]),
         *checks(AREA, "EN ISO 898-1", PAGE, "mm2", 0.005,
                 [(f"stress area {name}", value, thread(name).stress_area * 1e6) for name, value in metric]),
+        *checks(AREA, "ISO 898-1 clause 9.1.6.1, the formula", MEMORY, "mm2", 1e-5,
+                [(f"stress area {name} by its formula", value, thread(name).stress_area * 1e6)
+                 for name, value in (("M12x1.75", 84.267), ("M16x2", 156.668), ("M18x2.5", 192.473))]),
     )  # fmt: skip
 
 
@@ -107,6 +110,7 @@ def _metric_loads() -> tuple[Check, ...]:
 
 def _short_form() -> tuple[Check, ...]:
     forces = [(0.20, 21_600), (0.18, 24_000), (0.16, 27_000), (0.15, 28_800), (0.12, 36_000), (0.30, 14_400)]
+    newtons = [(0.20, 96_082), (0.18, 106_757), (0.16, 120_102), (0.15, 128_109), (0.30, 64_054)]
     torques = [(0.30, 72.7), (0.25, 60.6), (0.20, 48.5), (0.15, 36.3), (0.10, 24.2)]
     book = "table of a bolting handbook"
     tenth = [
@@ -124,6 +128,9 @@ def _short_form() -> tuple[Check, ...]:
     ]  # fmt: skip
     return (
         *checks(AREA, "T = K F D", OWN, "lbf", 1e-6, ours),
+        *checks(AREA, "T = K F D", OWN, "N", 1e-5,
+                [(f"preload of 225 lb-ft on 5/8, K {k}", value, preload.preload_of(ORDERED, k, FIVE_EIGHTHS))
+                 for k, value in newtons]),
         *checks(AREA, "T = K F D; SAE J429", OWN, "%", 1e-3, proofs),
         *checks(AREA, book, PAGE, "lbf in", 0.005, tenth),
         *checks(AREA, book, PAGE, "N m", 0.005,
@@ -155,14 +162,16 @@ def _long_form() -> tuple[Check, ...]:
     size = thread("5/8-11")
     radius = preload.mean_radius(0.9375 * INCH, 0.656 * INCH)
     rows = [
-        (0.10, 0.1392, 31_041, (16.6, 37.6, 45.8), 0.6673), (0.15, 0.1972, 21_909, (11.7, 39.8, 48.5), 0.7652),
-        (0.20, 0.2552, 16_929, (9.1, 41.0, 50.0), 0.8186),
-    ]  # fmt: skip
-    plain, forces, shares = [], [], []
-    for friction, factor, force, parts, loosening in rows:
+        (0.10, 0.08698, 0.1392, 31_041, (16.6, 37.6, 45.8), 0.6673),
+        (0.15, 0.12324, 0.1972, 21_909, (11.7, 39.8, 48.5), 0.7652),
+        (0.20, 0.15949, 0.2552, 16_929, (9.1, 41.0, 50.0), 0.8186),
+    ]
+    plain, forces, shares, lengths = [], [], [], [("pitch diameter of 5/8-11", 0.56595, size.pitch_diameter / INCH)]
+    for friction, long, factor, force, parts, loosening in rows:
         arms, at = preload.arms(size, friction, friction, radius), f"5/8-11 at friction {friction}"
         plain.append((f"nut factor, {at}", factor, arms.total / size.diameter))
         plain.append((f"loosening by tightening torque, {at}", loosening, arms.loosening))
+        lengths.append((f"arm, {at}", long, arms.total / INCH))
         forces.append((f"preload of 225 lb-ft, {at}", force, ORDERED / arms.total / LBF))
         named = zip(("pitch", "thread", "head"), parts, arms.shares, strict=True)
         shares += [(f"share of the {part}, {at}", value, 100 * ours) for part, value, ours in named]
@@ -170,6 +179,7 @@ def _long_form() -> tuple[Check, ...]:
     plain.append(("loosening by tightening torque, 5/8-11 at friction 0.12", 0.7149, between))
     source = "long form (Motosh; Bickford)"
     return (
+        *checks(AREA, source, OWN, "in", 5e-4, lengths),
         *checks(AREA, source, OWN, "", 5e-4, plain),
         *checks(AREA, source, OWN, "lbf", 5e-4, forces),
         *checks(AREA, source, OWN, "%", 5e-3, shares),

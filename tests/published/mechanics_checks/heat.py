@@ -9,6 +9,8 @@ AREA = "Weld heat"
 HANDBOOK = "welding handbook, example of the peak temperature equation"
 STEEL = Metal(4.4e6, 1510, 28.0, 28.0 / 4.4e6)
 LINE = Metal(41 / 9.1e-6, 1510, 41, 9.1e-6)
+NEVER_MELTS = Metal(41 / 9.1e-6, 1e6, 41, 9.1e-6)
+"""The law knows no melting, ours stops at it."""
 POWER, SPEED = 4000.0, 0.005
 ARC = Arc(POWER, SPEED, 25, LINE)
 
@@ -35,6 +37,8 @@ def _peaks() -> tuple[Check, ...]:
         (f"peak in a thick body at {distance} mm", value, weld.thick_peak(moving(), distance / 1000))
         for distance, value in ((8, 674.76), (12, 313.78))
     ]
+    beyond = weld.thick_peak(Weld(POWER / SPEED, 1, 25, NEVER_MELTS), 0.005)
+    thick.append(("peak in a thick body at 5 mm, which has melted there", 1688.39, beyond))
     return (
         *checks(AREA, HANDBOOK, PAGE, "mm", 0.005, widths),
         *checks(AREA, HANDBOOK, PAGE, "J/mm", 1e-9,

@@ -4,11 +4,12 @@ from leakdx.mechanics import breather, cure, leak, oil, seep, slip
 from leakdx.mechanics.band import exactly
 from leakdx.mechanics.breather import Filling
 from tests.published.mechanics_checks.check import MEMORY, OWN, PAGE, Check, checks
-from tests.shipped import trade
 
 PSI = 6894.757293168
 ML_PER_H = 3.6e9
 """Millilitres an hour in a cubic metre a second."""
+ML_PER_MIN, L_PER_DAY = ML_PER_H / 60, ML_PER_H * 24 / 1000
+DROPS_PER_MIN = 20 * ML_PER_MIN
 
 
 def _slip() -> tuple[Check, ...]:
@@ -31,18 +32,18 @@ def _slip() -> tuple[Check, ...]:
 
 def _leak() -> tuple[Check, ...]:
     rates = [
-        ("1 drop a minute", 1, 60, 3), ("1 drop in 10 s", 1, 10, 18), ("10 drops a minute", 10, 60, 30),
-        ("20 drops a minute", 20, 60, 60), ("1 drop in 2 s", 1, 2, 90),
+        ("1 drop a minute", 1, 60, 0.05, 3, 0.072), ("1 drop in 10 s", 1, 10, 0.30, 18, 0.432),
+        ("10 drops a minute", 10, 60, 0.50, 30, 0.720), ("20 drops a minute", 20, 60, 1.00, 60, 1.440),
+        ("1 drop in 2 s", 1, 2, 1.50, 90, 2.160),
     ]  # fmt: skip
-    rows = [
-        (what, value, leak.from_drops(count, seconds, exactly(5e-8)).likely * ML_PER_H)
-        for what, count, seconds, value in rates
-    ]
-    smallest = ("drops of oil to the mL at the small end of the band", 42.8, 1 / trade().leak.drop_ml.band[0])
-    return (
-        *checks("Leak rate", "USP dropper, 20 drops to the mL", PAGE, "mL/h", 1e-9, rows),
-        *checks("Leak rate", "Tate's law", OWN, "", 0.06, [smallest]),
-    )
+    found = [leak.from_drops(count, seconds, exactly(5e-8)).likely for _, count, seconds, *_ in rates]
+    units = (("mL/min", ML_PER_MIN), ("mL/h", ML_PER_H), ("L/day", L_PER_DAY))
+    return tuple(
+        each
+        for column, (unit, times) in enumerate(units, 3)
+        for each in checks("Leak rate", "USP dropper, 20 drops to the mL", PAGE, unit, 1e-9,
+                           [(row[0], float(row[column]), rate * times) for row, rate in zip(rates, found, strict=True)])
+    )  # fmt: skip
 
 
 def _breather() -> tuple[Check, ...]:
@@ -79,18 +80,21 @@ def _growth() -> tuple[Check, ...]:
     factors = ((20, 0.99647), (60, 0.96798), (90, 0.94635), (-20, 1.02450))
     rows = [(f"growth for each K at density {density}", value, oil.expansion(density)) for density, value in densities]
     rows += [(f"CTL at {t} degC, density 890", value, oil.volume_factor(890, t)) for t, value in factors]
-    grown = ("15 L at 20 degC, grown at 90 degC", 15.794, oil.grown(15, 890, 20, 90))
+    litres = oil.grown(15, 890, 20, 90)
+    mean = ("mean growth for each K from 20 to 90 degC, density 890", 7.57e-4, (litres / 15 - 1) / 70)
+    grown = ("15 L at 20 degC, grown at 90 degC", 15.794, litres)
     return (
         *checks("Oil", standard, PAGE, "", 1e-3, rows),
+        *checks("Oil", standard, OWN, "", 1e-3, [mean]),
         *checks("Oil", standard, OWN, "L", 1e-4, [grown]),
     )
 
 
 def _cure() -> tuple[Check, ...]:
-    depths = [
-        (2, 1, 0.408), (2, 4, 0.816), (2, 168, 5.292), (3, 1, 0.612), (3, 12, 2.121), (3, 168, 7.937), (4, 48, 5.657),
-        (4, 168, 10.583),
-    ]  # fmt: skip
+    hours_after = (1, 4, 12, 24, 48, 168)
+    table = {2: (0.408, 0.816, 1.414, 2, 2.828, 5.292), 3: (0.612, 1.225, 2.121, 3, 4.243, 7.937),
+             4: (0.816, 1.633, 2.828, 4, 5.657, 10.583)}  # fmt: skip
+    depths = [(a, hours, deep) for a, row in table.items() for hours, deep in zip(hours_after, row, strict=True)]
     times = [(2, 6, 216), (3, 6, 96), (4, 6, 54), (3, 0.5, 0.667), (3, 1, 2.667), (3, 2, 10.667)]
     airs = [(23, 30, 0.7746), (23, 80, 1.2649), (10, 50, 0.6613), (5, 80, 0.7052), (0, 50, 0.4668), (35, 60, 1.5506)]
     root, law = "square-root law at {} mm in the first day", "Comyn 1998, the law"
@@ -148,16 +152,22 @@ def _viscosity() -> tuple[Check, ...]:
 
 def _seep() -> tuple[Check, ...]:
     gaps = [
-        (20, 50, 15, 500, 20, 0.22989), (40, 50, 15, 500, 20, 1.83908), (20, 50, 150, 500, 20, 0.02299),
-        (50, 30, 100, 1000, 15, 0.86207),
+        (20, 50, 15, 500, 20, 6.3857e-11, 0.22989, 0.0766), (40, 50, 15, 500, 20, 5.1086e-10, 1.83908, 0.6130),
+        (20, 50, 150, 500, 20, 6.3857e-12, 0.02299, 0.0077), (50, 30, 100, 1000, 15, 2.3946e-10, 0.86207, 0.2874),
     ]  # fmt: skip
-    rows = []
-    for gap, wide, thick, pressure, long, value in gaps:
+    flows: dict[str, list[tuple[str, float, float]]] = {"m3/s": [], "mL/h": [], "drops/min": []}
+    for gap, wide, thick, pressure, long, *values in gaps:
         slot = seep.Slot(wide / 1e3, long / 1e3)
-        ours = slot.flow(gap * 1e-6, pressure, seep.dynamic(thick, 870)) * ML_PER_H
-        rows.append((f"{gap} um, {wide} mm wide, {long} mm long, {thick} mm2/s, {pressure} Pa", value, ours))
+        ours = slot.flow(gap * 1e-6, pressure, seep.dynamic(thick, 870))
+        what = f"{gap} um, {wide} mm wide, {long} mm long, {thick} mm2/s, {pressure} Pa"
+        for unit, times, value in zip(flows, (1, ML_PER_H, DROPS_PER_MIN), values, strict=True):
+            flows[unit].append((what, value, ours * times))
     return (
-        *checks("Seep", "plane Poiseuille flow", PAGE, "mL/h", 1e-3, rows),
+        *(
+            each
+            for unit, rows in flows.items()
+            for each in checks("Seep", "plane Poiseuille flow", PAGE, unit, 5e-3 if unit == "drops/min" else 1e-3, rows)
+        ),
         *checks(
             "Seep", "hydrostatics", OWN, "Pa", 1e-5, [("head of 100 mm of oil, 870 kg/m3", 853.18, seep.head(0.1, 870))]
         ),

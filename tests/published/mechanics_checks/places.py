@@ -12,6 +12,8 @@ AREA = "Places"
 ASTROPY = (130.0, 90.0, 0.0, 145.0)
 PINGOUIN = (0.785, 1.570, 3.141, 0.839, 5.934)
 MARDIA = (55.0, 60.0, 65.0, 95.0, 100.0, 110.0, 260.0, 275.0, 285.0, 295.0)
+ONE_WAY, OTHER_WAY = (0.785, 1.570, 3.141, 3.839, 5.934), (0.593, 1.291, 2.879, 3.892, 6.108)
+"""Two directions of each of five things, rad."""
 WIND = (327, 91, 88, 305, 344, 270, 67, 21, 281, 8, 204, 86, 333, 18, 57, 6, 11, 27, 84)
 OZONE = (28.0, 85.2, 80.5, 4.7, 45.9, 12.7, 72.5, 56.6, 31.5, 112.0, 20.0, 72.5, 16.0, 45.9, 32.6, 56.6, 52.6, 91.8,
          55.2)  # fmt: skip
@@ -41,6 +43,14 @@ def short(places: Sequence[float]) -> float:
     return math.exp(math.sqrt(1 + 4 * n + 4 * (n**2 - r**2)) - (1 + 2 * n))
 
 
+def correlation(one: Sequence[float], other: Sequence[float]) -> tuple[float, float]:
+    """Of directions in pairs, by how far each lies from our middle, and the chance of it (Jammalamadaka, SenGupta)."""
+    x, y = (np.sin(np.asarray(turns) - (direction(turns)[0] or 0)) for turns in (one, other))
+    found = float((x * y).sum() / np.sqrt((x**2).sum() * (y**2).sum()))
+    z = found * math.sqrt(float((x**2).sum() * (y**2).sum() / (x**2 * y**2).sum()))
+    return found, math.erfc(abs(z) / math.sqrt(2))
+
+
 def _directions() -> tuple[Check, ...]:
     four, five, ten = turns(ASTROPY), list(PINGOUIN), turns(MARDIA)
     return (
@@ -52,6 +62,10 @@ def _directions() -> tuple[Check, ...]:
         *checks(AREA, "documentation of pingouin, Rayleigh", PAGE, "", 5e-4, [
             ("five directions: n times the squared length", 1.236, 5 * direction(five)[1] ** 2),
             ("five directions: Rayleigh by the short form", 0.304844, short(five)),
+        ]),
+        *checks(AREA, "documentation of pingouin, circular correlation", PAGE, "", 5e-4, [
+            ("five pairs of directions: correlation", 0.942, correlation(ONE_WAY, OTHER_WAY)[0]),
+            ("five pairs of directions: chance", 0.0658, correlation(ONE_WAY, OTHER_WAY)[1]),
         ]),
         *checks(AREA, "Mardia and Jupp p. 93", PAGE, "", 1e-6, [
             ("ten directions: mean resultant length", 0.2228717, direction(ten)[1]),
