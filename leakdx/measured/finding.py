@@ -14,6 +14,7 @@ from leakdx.measured.kinds import RESULTS, Calculation
 from leakdx.measured.ring import RingRead, audited
 from leakdx.measured.together import PlaceRead, Stands, weak_stand, weld_stands
 from leakdx.mechanics.audit import Audit, pattern_chances
+from leakdx.mechanics.band import Band
 from leakdx.mechanics.flat_enough import Verdict, judged
 from leakdx.mechanics.trade import Trade
 
@@ -21,6 +22,8 @@ FIELDS: Mapping[Calculation, type] = {
     "flatness": FaceRead, "fasteners": RingRead, "leak": DripsRead, "weld": BeadRead, "place": PlaceRead,
 }  # fmt: skip
 """What each is typed as."""
+_ML_PER_H, _ML_IN_FLOZ = 3.6e9, 29.5735
+"""Millilitres an hour in a cubic metre a second, and in a fluid ounce."""
 
 
 @dataclass(frozen=True)
@@ -94,18 +97,22 @@ def _leak(read: DripsRead, numbers: Trade, _: Limit | None) -> Finding:
     rate = standing_rate(read, numbers.leak)
     wet = wetness(read)
     chances = {result: float(result == wet.name.lower()) for result in RESULTS["leak"]}
-    low, likely, high = (f"{each * 3.6e9:.2g}" for each in (rate.low, rate.likely, rate.high))
-    return Finding(chances, f"{likely} mL an hour ({low} to {high}), {wet}")
+    low, likely, high = (each * _ML_PER_H for each in (rate.low, rate.likely, rate.high))
+    said = f"{likely:.2g} mL or {likely / _ML_IN_FLOZ:.2g} fl oz an hour ({low:.2g} to {high:.2g} mL), {wet}"
+    return Finding(chances, said)
 
 
 def _weld(read: BeadRead, numbers: Trade, _: Limit | None) -> Finding:
     made = bead(read, numbers)
-    harm, peak, bears = made.chance_of_harm, made.peak, made.bears
-    said = (
-        f"the joint got to {peak.likely:.0f} °C ({peak.low:.0f} to {peak.high:.0f}), "
-        f"{made.seal.words} bears {bears.likely:.0f} °C ({bears.low:.0f} to {bears.high:.0f})"
-    )
+    harm = made.chance_of_harm
+    said = f"the joint got to {_degrees(made.peak)}, {made.seal.words} bears {_degrees(made.bears)}"
     return Finding({"bears": 1 - harm, "harmed": harm}, said)
+
+
+def _degrees(band: Band) -> str:
+    """A temperature (degC) in both systems, its band in one."""
+    fahrenheit = 32 + 1.8 * band.likely
+    return f"{band.likely:.0f} °C or {fahrenheit:.0f} °F ({band.low:.0f} to {band.high:.0f} °C)"
 
 
 def _place(read: PlaceRead, of: str) -> Finding:

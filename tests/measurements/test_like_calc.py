@@ -96,7 +96,7 @@ def test_drips(capsys: pytest.CaptureFixture[str], drops: str, answer: str) -> N
     rate = by_calc(capsys, "leak", readings)["values"]["leaks"]["value"]["likely"] * 3.6e9
     (row,) = diagnosed(measured("leak", readings)).answers.worked_out
     assert row.answer == answer
-    assert row.said.startswith(f"{rate:.2g} mL an hour")
+    assert row.said.startswith(f"{rate:.2g} mL or")
 
 
 @pytest.mark.parametrize("weak", ["5 6 7", "4 12", "1 2 3"])
