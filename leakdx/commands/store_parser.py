@@ -17,7 +17,7 @@ def add_cases(commands: Commands) -> None:
     examples = "examples:\n  leakdx cases list\n  leakdx cases find tractor 17 --open\n  leakdx cases show k7m3\n"
     group = command(commands, "cases", "the cases in the store", about, examples)
     kinds = group.add_subparsers(metavar="COMMAND", required=True, parser_class=Parser)
-    for add in (_list, _find, _show, _close, _reopen, _replay):
+    for add in (_list, _find, _show, _close, _reopen, _merge, _import, _export, _tool, _replay):
         add(kinds)
 
 
@@ -149,19 +149,20 @@ def _merge(kinds: Commands) -> None:
     )
     made.add_argument("other", metavar="OTHER", help="the other case")
     made.add_argument("--as", dest="id", metavar="ID", help="the id of the new case (default: one is made)")
+    made.add_argument("--same-truck", action="store_true", help="the units are named differently, and it is one truck")
     _add_who(made)
 
 
 def _import(kinds: Commands) -> None:
     about = (
-        "Take cases in: case files (.yaml), JSON lines (.jsonl), bundles (.zip). A case that is\n"
+        "Take cases in: case files (.yaml), JSON lines (.jsonl). A case that is\n"
         "there already is added to where the file goes on from it, and else refused. All of a\n"
         "file is taken in, or nothing."
     )
-    examples = "examples:\n  leakdx cases import case.yaml\n  leakdx cases import other-shop.zip\n"
+    examples = "examples:\n  leakdx cases import case.yaml\n  leakdx cases import other-shop.jsonl\n"
     made = command(kinds, "import", "take cases in from files", about, examples)
     made.set_defaults(module="cases.transfer", what="import")
-    made.add_argument("files", metavar="FILE", nargs="+", help="case files, JSON lines or bundles")
+    made.add_argument("files", metavar="FILE", nargs="+", help="case files or JSON lines")
     made.add_argument("--as", dest="id", metavar="ID", help="another id for the case of the one file")
     add_store(made)
     add_knowledge(made)
@@ -170,10 +171,10 @@ def _import(kinds: Commands) -> None:
 def _export(kinds: Commands) -> None:
     about = (
         "Write cases into a file, its kind by its name: .yaml (one case, as 'leakdx ask' writes\n"
-        "it), .zip (cases with photos, what was shown and the knowledge), .jsonl (a case on each\n"
-        "line), .csv (an entry on each line, for a spreadsheet; it cannot be taken in again)."
+        "it), .jsonl (a case on each line), .csv (an entry on each line, for a spreadsheet; it\n"
+        "cannot be taken in again)."
     )
-    examples = "examples:\n  leakdx cases export k7m3 -o case.yaml\n  leakdx cases export --all -o all.zip --redact\n"
+    examples = "examples:\n  leakdx cases export k7m3 -o case.yaml\n  leakdx cases export --all -o all.jsonl --redact\n"
     made = command(kinds, "export", "write cases into a file", about, examples)
     made.set_defaults(module="cases.transfer", what="export")
     made.add_argument("cases", metavar="CASE", nargs="*", help=_ID)
@@ -189,6 +190,25 @@ def _export(kinds: Commands) -> None:
     )
     add_store(made)
     add_knowledge(made)
+
+
+def _tool(kinds: Commands) -> None:
+    about = (
+        "Say which cases hold readings by a measuring tool, by the name that stands beside them.\n"
+        "With --bad it was found to be bad: the doubt is written into each of these cases, and\n"
+        "they are diagnosed again without its readings until those are taken with another one."
+    )
+    examples = (
+        "examples:\n  leakdx cases tool W12\n  leakdx cases tool W12 --bad torque_wrench --since 2026-01-12 --who AB\n"
+    )
+    made = command(kinds, "tool", "which cases rest on a measuring tool", about, examples)
+    made.set_defaults(module="cases.tool")
+    made.add_argument("tool", metavar="TOOL", help="its name, as it stands beside the readings")
+    made.add_argument("--bad", metavar="KIND", help="it was bad; what it is: an instrument of the knowledge")
+    made.add_argument("--chance", metavar="P", default="1", help="how likely it was bad (default: 1)")
+    made.add_argument("--since", metavar="DATE", help="only readings written down at or after this date")
+    add_store(made)
+    _add_who(made, required=False)
 
 
 def _replay(kinds: Commands) -> None:
@@ -210,8 +230,8 @@ def _of_case(kinds: Commands, name: str, short: str, about: str, examples: str) 
     return made
 
 
-def _add_who(made: Parser) -> None:
-    made.add_argument("--who", metavar="INITIALS", required=True, help="who says so")
+def _add_who(made: Parser, required: bool = True) -> None:
+    made.add_argument("--who", metavar="INITIALS", required=required, default="", help="who says so")
     made.add_argument("--bay", metavar="BAY", default="", help="in which bay")
     made.add_argument("--note", metavar="WORDS", default="", help="why, or anything else")
     add_knowledge(made)

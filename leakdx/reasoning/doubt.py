@@ -72,13 +72,13 @@ def _standing(knowledge: Knowledge, doubt: Doubt, standing: Sequence[LogEntry]) 
 def _by_instrument(knowledge: Knowledge, doubt: Doubt, standing: Sequence[LogEntry]) -> Iterator[Look]:
     signs = _signs_by(knowledge, doubt.doubt)
     looks = [
-        (entry.number, sign, _tools(entry.tool) if isinstance(entry, _BY_TOOL) else frozenset())
+        (entry.number, sign, tools_named(entry.tool) if isinstance(entry, _BY_TOOL) else frozenset())
         for entry in standing
         for sign, answer in looks_of(knowledge, entry)
         if answer not in NO_INFORMATION and (sign in signs or doubt.tool)
     ]
     if doubt.tool:
-        yield from ((number, sign) for number, sign, tools in looks if _tools(doubt.tool) <= tools)
+        yield from ((number, sign) for number, sign, tools in looks if tools_named(doubt.tool) <= tools)
         return
     before = [look for look in looks if look[0] < doubt.number]
     signs_before = {sign for _, sign, _ in before}
@@ -89,7 +89,7 @@ def _by_instrument(knowledge: Knowledge, doubt: Doubt, standing: Sequence[LogEnt
             yield number, sign
 
 
-def _tools(named: str) -> frozenset[str]:
+def tools_named(named: str) -> frozenset[str]:
     """The tools that an entry names: "straight edge 2, feeler 12" are two."""
     return frozenset(part.strip() for part in named.casefold().split(",") if part.strip())
 

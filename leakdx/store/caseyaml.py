@@ -60,7 +60,7 @@ def entry_line(entry: LogEntry, indent: str) -> str:
 
 def entry_text(entry: LogEntry) -> str:
     """One entry as it stands after its dash, on one line."""
-    return flow(_entry_fields(entry))
+    return flow(entry_fields(entry))
 
 
 def flow(value: Value) -> str:
@@ -69,7 +69,8 @@ def flow(value: Value) -> str:
     return text.removesuffix("\n").removesuffix("\n...")
 
 
-def _entry_fields(entry: LogEntry) -> dict[str, Value]:
+def entry_fields(entry: LogEntry) -> dict[str, Value]:
+    """An entry as the fields that stand in the file, in their order."""
     fields: dict[str, Value] = {}
     if entry.at is not None:
         fields["at"] = entry.at.isoformat(timespec="auto" if entry.at.second or entry.at.microsecond else "minutes")

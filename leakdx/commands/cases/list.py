@@ -2,14 +2,15 @@
 
 import json
 from argparse import Namespace
-from datetime import date, datetime
+from datetime import datetime
 
 import msgspec
 
 from leakdx.clean import clean_line
+from leakdx.commands.cases.dates import day
 from leakdx.commands.output import say, talk
 from leakdx.commands.stored import store_of
-from leakdx.errors import ExitCode, UsageError
+from leakdx.errors import ExitCode
 from leakdx.store.database.search import Row, Wanted, find
 
 
@@ -26,8 +27,8 @@ def run(args: Namespace) -> int:
         unit=args.unit,
         zone=args.zone,
         cause=args.cause,
-        since=_day(args.since),
-        until=_day(args.until),
+        since=day(args.since),
+        until=day(args.until),
         limit=args.limit and args.limit + 1,
     )
     rows = find(store_of(args), wanted)
@@ -44,7 +45,7 @@ def run(args: Namespace) -> int:
     return ExitCode.OK
 
 
-_LINE = "{:<14}{:<18}{:<11}{:<24}{}"
+_LINE = "{:<14}{:<18}{:<14}{:<24}{}"
 
 
 def _line(row: Row) -> str:
@@ -52,10 +53,3 @@ def _line(row: Row) -> str:
     state = f"in {row.merged_into}" if row.merged_into else row.outcome or "open"
     cells = (clean_line(row.id), changed, state, clean_line(row.unit)[:23], row.cause or "-")
     return _LINE.format(*(cell if cell.endswith(" ") else f"{cell} " for cell in cells)).rstrip()
-
-
-def _day(text: str | None) -> date | None:
-    try:
-        return date.fromisoformat(text) if text is not None else None
-    except ValueError as error:
-        raise UsageError(f"'{clean_line(text or '')[:40]}' is no date; write it as 2026-03-02") from error

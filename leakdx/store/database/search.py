@@ -58,13 +58,13 @@ def _conditions(wanted: Wanted) -> list[ColumnElement[bool]]:
         made.append(cases.c.unit_folded.contains(clean_line(wanted.unit).casefold(), autoescape=True))
     made += [column == id for column, id in ((cases.c.zone, wanted.zone), (cases.c.cause, wanted.cause)) if id]
     if wanted.since is not None:
-        made.append(cases.c.changed >= _utc(wanted.since))
+        made.append(cases.c.changed >= utc(wanted.since))
     if wanted.until is not None:
-        made.append(cases.c.changed < _utc(wanted.until + timedelta(days=1)))
+        made.append(cases.c.changed < utc(wanted.until + timedelta(days=1)))
     return made
 
 
-def _utc(day: date) -> str:
+def utc(day: date) -> str:
     """The beginning of a day here, as the tables keep times."""
     local = datetime(day.year, day.month, day.day).astimezone()
     return local.astimezone(UTC).isoformat(timespec="seconds")

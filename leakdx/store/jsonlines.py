@@ -1,0 +1,37 @@
+"""Cases as JSON lines: on each line one case, with the fields of a case file."""
+
+import json
+from collections.abc import Iterable
+
+from leakdx.case import Case
+from leakdx.errors import CaseError
+from leakdx.knowledge.model import Knowledge
+from leakdx.store.casefile import parse_case
+from leakdx.store.caseyaml import entry_fields, header
+
+MOST_BYTES = 64 << 20
+"""Of a file of JSON lines; some two hundred thousand cases."""
+
+
+def json_text(cases: Iterable[Case]) -> str:
+    """All cases, each on a line of its own."""
+    rows = ({**header(case), "log": [entry_fields(entry) for entry in case.log]} for case in cases)
+    return "".join(json.dumps(row, ensure_ascii=False) + "\n" for row in rows)
+
+
+def read_json_lines(data: bytes, name: str, knowledge: Knowledge) -> list[Case]:
+    """The cases of a file. Raises CaseError: name, line, what is wrong."""
+    if len(data) > MOST_BYTES:
+        raise CaseError(f"{name}: is larger than {MOST_BYTES >> 20} MB; split it")
+    found = []
+    for number, line in enumerate(data.split(b"\n"), start=1):
+        if line.strip():
+            place = f"{name}, line {number}"
+            try:
+                row = json.loads(line)
+            except (ValueError, RecursionError) as error:
+                raise CaseError(f"{place}: is no JSON; each line holds one whole case") from error
+            if not isinstance(row, dict):
+                raise CaseError(f"{place}: is no case; each line holds one, {{...}}")
+            found.append(parse_case(json.dumps(row, ensure_ascii=False).encode("utf-8", "replace"), place, knowledge))
+    return found
