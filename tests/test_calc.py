@@ -158,6 +158,25 @@ def test_a_shop_sees_its_own_units(
     assert called(capsys, line) == asked
 
 
+@pytest.mark.parametrize(
+    ("apart", "together"),
+    [
+        ("fasteners 5/8-11 --grade 8 --torque 225 lb-ft", "fasteners 5/8-11 --grade 8 --torque 225lb-ft"),
+        ("fasteners --torque 225 ft lb 5/8-11 --grade 8", "fasteners 5/8-11 --grade 8 --torque 225lb-ft"),
+        ("breather --cold -5 °C --hot 80 C", "breather --cold=-5degC --hot 80degC"),
+        ("cure --flange 18 mm --time 30 h --humidity 45%", "cure --flange 18mm --time 30h --humidity 45"),
+        ("level --radius 180 mm --ahead 12 cm --oil 60 mm --grade -6%",
+         "level --radius 180mm --ahead 12cm --oil 60mm --grade -6"),
+        ("weld --process mig --volts 25 --amperes 220 --speed 6 mm/s --wall 10 mm --distance 1..2 in",
+         "weld --process gmaw --volts 25 --amperes 220 --speed 6mm/s --wall 10mm --distance 1..2in"),
+    ],
+)  # fmt: skip
+def test_units_may_stand_apart_and_a_process_has_its_shop_name(
+    apart: str, together: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert called(capsys, apart) == called(capsys, together)
+
+
 def test_a_torque_as_a_person_reads_it(capsys: pytest.CaptureFixture[str]) -> None:
     said = called(capsys, "fasteners 5/8-11 --grade 8 --torque 225lb-ft")
     assert "5/8-11, SAE J429 grade 8" in said

@@ -155,16 +155,18 @@ class Calculations(Enum):
 class _Calculation(Parser):
     """Learns its arguments when it is called, since they take numbers of the trade that no other command needs.
 
-    What begins as a number below 0 is one: -20degC is a temperature and no option.
+    What begins as a number below 0 is one: -20degC is a temperature and no option. A unit may stand apart: 225 lb-ft.
     """
 
-    def parse_known_args(self, *given: Any, **named: Any) -> Any:
+    def parse_known_args(self, words: Any = None, namespace: Any = None) -> Any:
         """As always, the arguments added first."""
         from leakdx.commands.calc import prepare
+        from leakdx.commands.calc.typed import with_units
 
-        prepare(self, self.prog.split()[-1], given[0] or ())
+        words = with_units(words or ())
+        prepare(self, self.prog.split()[-1], words)
         self._negative_number_matcher = re.compile(r"-\.?\d")
-        return super().parse_known_args(*given, **named)
+        return super().parse_known_args(words, namespace)
 
 
 def _calc(commands: Commands) -> None:

@@ -7,7 +7,7 @@ from leakdx.measured.typed import band_in, number_in, plain
 from leakdx.mechanics import weld
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.given import MeasureError
-from leakdx.mechanics.trade import Seal, Trade
+from leakdx.mechanics.trade import Process, Seal, Trade
 from leakdx.mechanics.weld import Metal, Weld
 
 
@@ -30,6 +30,7 @@ class Bead:
     """What the bead did: heat into the work (J/m), and what the seal bears (degC)."""
 
     read: BeadRead
+    process: Process
     heat: Band
     metal: Metal
     seal: Seal
@@ -64,7 +65,7 @@ class Bead:
 
 def bead(read: BeadRead, numbers: Trade) -> Bead:
     """The bead with the numbers of the trade. MeasureError where something of it is unknown or cannot be."""
-    process, seal = numbers.welding.processes.get(read.process), numbers.seals.get(read.seal)
+    process, seal = numbers.welding.process(read.process), numbers.seals.get(read.seal)
     if process is None:
         known = ", ".join(numbers.welding.processes)
         raise MeasureError(f"there is no process '{read.process[:40]}'; known are {known}")
@@ -74,6 +75,6 @@ def bead(read: BeadRead, numbers: Trade) -> Bead:
     steel = numbers.welding.steel
     metal = Metal(steel.volume_heat_j_per_mm3_k * 1e9, steel.melts_c, steel.conductivity_w_per_m_k,
                   steel.diffusivity_mm2_per_s * 1e-6)  # fmt: skip
-    made = Bead(read, Band(*process.efficiency).times(joules).over(read.speed), metal, seal)
+    made = Bead(read, process, Band(*process.efficiency).times(joules).over(read.speed), metal, seal)
     made.with_heat(made.heat.likely)  # refuses work that is molten before
     return made

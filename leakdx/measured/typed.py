@@ -78,7 +78,7 @@ def numbers_in(words: Sequence[str], unit: str, option: str, example: str, *, si
     _points_only(words, option)
     found = _WITH_UNIT.fullmatch(" ".join(words))
     numbers, named = (found["numbers"], found["unit"]) if found else (" ".join(words), "")
-    while " " in named and not _is_unit(named):  # a word among the numbers, not of the unit
+    while " " in named and not is_unit(named):  # a word among the numbers, not of the unit
         word, _, named = named.partition(" ")
         numbers = f"{numbers} {word}"
     values = []
@@ -100,7 +100,14 @@ def _points_only(words: Sequence[str], option: str) -> None:
         )
 
 
-def _is_unit(text: str) -> bool:
+def is_number(text: str) -> bool:
+    """Whether it is a number or a band of two, without a unit."""
+    found = _TYPED.fullmatch(text)
+    return found is not None and not found["unit"]
+
+
+def is_unit(text: str) -> bool:
+    """Whether there is such a unit."""
     from leakdx.quantities import QuantityError, check_unit
 
     try:

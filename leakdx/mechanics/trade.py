@@ -100,6 +100,8 @@ class Process(Marked, frozen=True):
 
     words: str
     efficiency: Three
+    also: tuple[str, ...] = ()
+    """Other names of it."""
 
 
 class Plate(Marked, frozen=True):
@@ -116,6 +118,11 @@ class Welding(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     processes: dict[str, Process]
     steel: Plate
+
+    def process(self, name: str) -> Process | None:
+        """The process of a name, or of one of its other names."""
+        known = self.processes.get(name)
+        return known or next((each for each in self.processes.values() if name in each.also), None)
 
 
 class Seal(Marked, frozen=True):

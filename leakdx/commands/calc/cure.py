@@ -3,7 +3,7 @@
 from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import HOURS, LENGTH, NUMBER, SHARE, TEMPERATURE, Row, Sheet, shown
-from leakdx.commands.calc.typed import count, number_in, plain
+from leakdx.commands.calc.typed import count, number_in, percent
 from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import cure
 from leakdx.mechanics.band import Band
@@ -30,7 +30,7 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
         help="temperature (default: 23degC)",
     )
     command.add_argument(
-        "--humidity", type=plain("50"), default=cure.USUAL_HUMIDITY, metavar="PERCENT", help="(default: 50)"
+        "--humidity", type=percent("50"), default=cure.USUAL_HUMIDITY, metavar="PERCENT", help="(default: 50)"
     )
     command.add_argument(
         "--edges", type=count, choices=(1, 2), default=1, help="that see air; 2 while the axle is open"

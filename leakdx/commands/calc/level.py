@@ -4,7 +4,7 @@ import math
 from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import LENGTH, PRESSURE, Row, Sheet
-from leakdx.commands.calc.typed import number_in, plain
+from leakdx.commands.calc.typed import number_in, percent
 from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import level, oil, seep
 from leakdx.mechanics.level import Joint
@@ -29,7 +29,7 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
     command.add_argument("--ahead", type=length, required=True, help="from the axle's line to the joint's face")
     command.add_argument("--oil", type=either, required=True, help="height over the joint's lowest point, on the level")
     command.add_argument(
-        "--grade", type=plain("-6"), default=0.0, metavar="PERCENT", help="of the road, minus: downhill"
+        "--grade", type=percent("-6"), default=0.0, metavar="PERCENT", help="of the road, minus: downhill"
     )
     command.add_argument("--pinion", choices=("front", "rear"), default="front", help="where it points")
     command.add_argument(

@@ -6,7 +6,7 @@ import numpy as np
 
 from leakdx.commands.calc import joint
 from leakdx.commands.calc.sheet import CHANCE, FORCE, NUMBER, STRESS, TORQUE, Row, Sheet
-from leakdx.commands.calc.typed import band_in, count, number_in, plain
+from leakdx.commands.calc.typed import band_in, count, number_in, percent, plain
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import COUNT, RADIUS
 from leakdx.mechanics import slip
@@ -37,7 +37,7 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
     length = number_in("m", "180mm")
     joint.arguments(command)
     command.add_argument(
-        "--kept", nargs="+", type=plain("80"), metavar="PERCENT", help="preload that each has left (calc fasteners)"
+        "--kept", nargs="+", type=percent("80"), metavar="PERCENT", help="preload that each has left (calc fasteners)"
     )
     command.add_argument("--preload", type=band_in("N", "96kN"), required=True, help="of one fastener (calc fasteners)")
     command.add_argument("--lost", type=count, nargs="+", default=[], metavar="N", help="fasteners without clamp")

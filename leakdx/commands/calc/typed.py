@@ -1,7 +1,7 @@
 """Measurements as the arguments of a command, so that a fault is said of the option that it stands behind."""
 
 from argparse import ArgumentTypeError
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import wraps
 from typing import TYPE_CHECKING, TypeVar
 
@@ -25,6 +25,24 @@ def argument(read: Callable[[str], _Value]) -> Callable[[str], _Value]:
             raise ArgumentTypeError(str(error)) from error
 
     return read_argument
+
+
+def with_units(words: Sequence[str]) -> list[str]:
+    """The words of a call, a unit that stands apart from the number of an option put behind it: --torque 225 lb-ft."""
+    joined: list[str] = []
+    for word in words:
+        number, _, unit = joined[-1].partition(" ") if joined else ("", "", "")
+        of_option = len(joined) > 1 and joined[-2].startswith("--") and typed.is_number(number)
+        if of_option and word[:1] not in "-0123456789." and typed.is_unit(f"{unit} {word}".strip()):
+            joined[-1] += f" {word}"
+        else:
+            joined.append(word)
+    return joined
+
+
+def percent(example: str) -> Callable[[str], float]:
+    """Reads a number of per cent, its sign typed or not."""
+    return argument(lambda text: typed.plain(example)(text.strip().removesuffix("%").rstrip()))
 
 
 def plain(example: str) -> Callable[[str], float]:

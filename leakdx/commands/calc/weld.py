@@ -10,7 +10,7 @@ from leakdx.measured.bead import Bead, BeadRead, bead
 from leakdx.measured.fields import from_names
 from leakdx.mechanics import weld
 from leakdx.mechanics.band import Band
-from leakdx.mechanics.trade import Seal
+from leakdx.mechanics.trade import Process, Seal
 from leakdx.mechanics.weld import Weld
 from leakdx.mechanics.weld_field import Arc, hottest_after
 
@@ -38,7 +38,10 @@ _COOLED = 500.0
 def arguments(command: ArgumentParser, known: Knowledge) -> None:
     """What the command takes."""
     numbers = known.trade_numbers
-    command.add_argument("--process", choices=tuple(numbers.welding.processes), required=True, help="of welding")
+    processes = numbers.welding.processes
+    named = ", ".join(f"{name} ({each.words})" for name, each in processes.items())
+    every = [*processes, *(other for each in processes.values() for other in each.also)]
+    command.add_argument("--process", choices=every, metavar="PROCESS", required=True, help=named)
     command.add_argument("--volts", type=plain("25"), required=True)
     command.add_argument("--amperes", type=plain("220"), required=True)
     command.add_argument("--speed", type=band_in("m/s", "8in/min"), required=True, help="of travel")
@@ -63,7 +66,9 @@ def sheet(args: Namespace) -> Sheet:
         Row("chance of harm", chance, CHANCE),
         *_more_rows(args, work, bears),
     ]
-    return Sheet(_title(args), rows, _words(chance, seal), _picture(work, bears, metric=args.units != "inch"))
+    return Sheet(
+        _title(args, made.process), rows, _words(chance, seal), _picture(work, bears, metric=args.units != "inch")
+    )
 
 
 def _more_rows(args: Namespace, work: Weld, bears: Band) -> list[Row]:
@@ -88,15 +93,16 @@ def svg(args: Namespace) -> str:
     works = [made.with_heat(each) for each in (made.heat.low, made.heat.likely, made.heat.high)]
     away = [widest * step / _CURVE for step in range(_CURVE + 1)]
     curve = [(distance, Band(*(weld.peak(work, distance) for work in works))) for distance in away]
-    return heat_svg(curve, made.bears, args.distance, made.seal.words, _title(args), metric=args.units != "inch")
+    return heat_svg(
+        curve, made.bears, args.distance, made.seal.words, _title(args, made.process), metric=args.units != "inch"
+    )
 
 
 def _bead(args: Namespace) -> Bead:
     return bead(from_names(BeadRead, args), args.known.trade_numbers)
 
 
-def _title(args: Namespace) -> str:
-    process = args.known.trade_numbers.welding.processes[args.process]
+def _title(args: Namespace, process: Process) -> str:
     return f"{process.words}, {args.volts:g} V, {args.amperes:g} A, on a wall of {shown(args.wall, LENGTH, args.units)}"
 
 
