@@ -36,6 +36,8 @@ COMMANDS = (
     ("cases", "show"),
     ("cases", "close"),
     ("cases", "reopen"),
+    ("cases", "photo"),
+    ("cases", "photos"),
     ("cases", "replay"),
     ("store",),
     ("store", "check"),

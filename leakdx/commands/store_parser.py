@@ -17,7 +17,7 @@ def add_cases(commands: Commands) -> None:
     examples = "examples:\n  leakdx cases list\n  leakdx cases find tractor 17 --open\n  leakdx cases show k7m3\n"
     group = command(commands, "cases", "the cases in the store", about, examples)
     kinds = group.add_subparsers(metavar="COMMAND", required=True, parser_class=Parser)
-    for add in (_list, _find, _show, _close, _reopen, _merge, _import, _export, _tool, _replay):
+    for add in (_list, _find, _show, _close, _reopen, _photo, _photos, _merge, _import, _export, _tool, _replay):
         add(kinds)
 
 
@@ -137,6 +137,30 @@ def _reopen(kinds: Commands) -> None:
     made = _of_case(kinds, "reopen", "work on a closed case again", about, examples)
     made.add_argument("--comeback", metavar="PLACE", help="where it is wet again: a place of the knowledge")
     _add_who(made)
+
+
+def _photo(kinds: Commands) -> None:
+    about = (
+        "Attach photos and files to a case: JPEG, PNG and WebP pictures, PDFs and plain text, by\n"
+        "what they hold, each an entry of the log. Of a photo only the picture, its time and its\n"
+        "orientation are kept, not where it was taken. All of the files are attached, or none."
+    )
+    examples = 'examples:\n  leakdx cases photo k7m3 wet.jpg --who AB --note "before washing"\n'
+    made = _of_case(kinds, "photo", "attach photos and files", about, examples)
+    made.add_argument("files", metavar="FILE", nargs="+", help="a photo, a PDF or plain text of at most 20 MiB")
+    made.add_argument("--keep-place", action="store_true", help="keep photos byte for byte, with place and device")
+    _add_who(made)
+
+
+def _photos(kinds: Commands) -> None:
+    about = "List the photos and files of a case, or write them out, each named by its entry."
+    examples = "examples:\n  leakdx cases photos k7m3\n  leakdx cases photos k7m3 -o photos --small\n"
+    made = _of_case(kinds, "photos", "the photos and files of a case", about, examples)
+    to = made.add_mutually_exclusive_group()
+    to.add_argument("-o", dest="out", metavar="DIR", help="write them into this folder, over nothing that is there")
+    to.add_argument("--json", action="store_true", help="for machines")
+    made.add_argument("--small", action="store_true", help="with -o: small pictures, as for a report")
+    add_knowledge(made)
 
 
 def _merge(kinds: Commands) -> None:

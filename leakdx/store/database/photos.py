@@ -1,0 +1,81 @@
+"""Photos and files of cases: kept once by their content, in one transaction with the entry that names them."""
+
+from collections.abc import Sequence
+
+from msgspec import Struct, structs
+from sqlalchemy import func, select
+from sqlalchemy.engine import Connection
+from sqlalchemy.exc import IntegrityError
+
+from leakdx.case import Case, Record
+from leakdx.store.attachments import Attachment
+from leakdx.store.database.casestore import CaseStore, Kept, append_to
+from leakdx.store.database.connect import now
+from leakdx.store.database.tables import files
+from leakdx.store.database.words import damaged
+from leakdx.store.files import fingerprint
+
+
+class KeptFile(Struct, frozen=True):
+    """A photo entry and what the store has for it. ``kind`` is None where the store does not have the file."""
+
+    entry: Record
+    kind: str | None
+    size: int
+
+
+def attach(store: CaseStore, kept: Kept, case: Case, added: Sequence[tuple[Record, Attachment]]) -> Case:
+    """Add photo entries behind the log of a case, and keep their files; the case as it is then.
+
+    All of it or nothing. Raises ChangedError where others wrote since ``kept`` was read, StorageError.
+    """
+    entries = tuple(entry for entry, _ in added)
+    grown = structs.replace(case, log=(*case.log, *entries))
+    with store.database.writing() as connection:
+        for _, attachment in added:
+            keep_file(connection, attachment.sha256, attachment.kind, attachment.data)
+        append_to(connection, store.name, kept, grown, entries)
+    return grown
+
+
+def keep_file(connection: Connection, sha256: str, kind: str, data: bytes) -> None:
+    """Keep these bytes unless they are kept already."""
+    if connection.execute(select(files.c.sha256).where(files.c.sha256 == sha256)).first() is None:
+        try:
+            with connection.begin_nested():
+                connection.execute(files.insert().values(sha256=sha256, written=now(), kind=kind, data=data))
+        except IntegrityError:  # someone else has kept the same bytes meanwhile
+            pass
+
+
+def files_of(store: CaseStore, case: Case) -> tuple[KeptFile, ...]:
+    """What the store has for each photo entry that stands, in the order of the log. Raises StorageError."""
+    entries = photo_entries(case)
+    with store.database.reading() as connection:
+        found = {name: kind_and_size(connection, name) for name in {entry.text for entry in entries}}
+    return tuple(KeptFile(entry, *(found[entry.text] or (None, 0))) for entry in entries)
+
+
+def photo_entries(case: Case) -> tuple[Record, ...]:
+    """The photo entries of a case that have not been withdrawn."""
+    return tuple(entry for entry in case.standing if isinstance(entry, Record) and entry.kind == "photo")
+
+
+def kind_and_size(connection: Connection, sha256: str) -> tuple[str, int] | None:
+    """Kind and bytes of a file; None where it is not kept."""
+    row = connection.execute(
+        select(files.c.kind, func.length(files.c.data)).where(files.c.sha256 == sha256)
+    ).one_or_none()
+    return None if row is None else (str(row[0]), int(row[1]))
+
+
+def kept_file(store: CaseStore, sha256: str, name: str = "") -> Attachment | None:
+    """A file; None where it is not kept. StorageError where it is not as it was written."""
+    with store.database.reading() as connection:
+        row = connection.execute(select(files.c.kind, files.c.data).where(files.c.sha256 == sha256)).one_or_none()
+    if row is None:
+        return None
+    found = Attachment(name or sha256[:12], str(row.kind), bytes(row.data))
+    if fingerprint(found.data) != sha256:
+        raise damaged(store.database.place, f"the file {sha256[:12]}")
+    return found
