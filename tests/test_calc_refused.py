@@ -53,9 +53,10 @@ ABSURD = [
 DECIMAL_COMMA = [
     (
         "flatness --dial 12=0,02 3=0,05 6=0,01 9=0,04 mm",
-        "--dial: '12=0,02' has a comma; write it with a point, as 12=0.02",
+        "--dial: '12=0,02' has a comma; write it as 12=0.02",
     ),
-    (f"{BOLT} --torque 225,5lb-ft", "argument --torque: '225,5lb-ft' has a comma; write it with a point"),
+    (f"{BOLT} --torque 225,5lb-ft", "argument --torque: '225,5lb-ft' has a comma; write it as 225.5lb-ft"),
+    ("slip --engine 1,850lb-ft", "'1,850lb-ft' has a comma; write it as 1850lb-ft or 1.850lb-ft"),
     (f"{BOLT} --torque 225lb-ft --audit 225,5 220,0 210,5 lb-ft", "--audit: '225,5' may be one number or two"),
 ]
 NEGATIVE = [

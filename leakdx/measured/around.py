@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from leakdx.measured.joint import Joint
-from leakdx.measured.typed import number_in
+from leakdx.measured.typed import number_in, without_comma
 from leakdx.mechanics.given import MeasureError, between
 from leakdx.mechanics.places import Place, read_turn
 from leakdx.quantities import beyond
@@ -84,11 +84,8 @@ def readings(words: Sequence[str], joint: Joint, option: str) -> list[Read]:
 def _no_decimal_comma(words: Sequence[str], option: str) -> None:
     """MeasureError where a number has a decimal comma; what stands behind a comma is the next place: 12=0,3=1."""
     for word in words:
-        found = _COMMA.search(word)
-        if found:
-            raise MeasureError(
-                f"{option}: '{word[:40]}' has a comma; write it with a point, as {word[:40].replace(',', '.')}"
-            )
+        if _COMMA.search(word):
+            raise MeasureError(f"{option}: {without_comma(word)}")
 
 
 def _split(words: Sequence[str]) -> list[str]:

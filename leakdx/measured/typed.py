@@ -18,6 +18,7 @@ _SI, _PLAIN = 1e12, 1e6
 """No measurement in SI units, and no plain number, is more, nor less than one by so many."""
 _MEANT = re.compile(r"did you mean (?P<unit>.+)\?")
 _COMMA = re.compile(r"\d,\d", re.ASCII)
+_THOUSANDS = re.compile(r"\d,\d{3}(?!\d)", re.ASCII)
 _WITH_UNIT = re.compile(r"(?P<numbers>.*\d)\s*(?P<unit>[^\d\s,][^\d,]*)", re.ASCII | re.DOTALL)
 
 
@@ -100,6 +101,13 @@ def _points_only(words: Sequence[str], option: str) -> None:
         )
 
 
+def without_comma(text: str) -> str:
+    """The sentence for a number with a comma, which may be a decimal one or stand before thousands."""
+    said = text[:40]
+    thousands = f"{said.replace(',', '')} or " if _THOUSANDS.search(said) else ""
+    return f"'{said}' has a comma; write it as {thousands}{said.replace(',', '.')}"
+
+
 def is_number(text: str) -> bool:
     """Whether it is a number or a band of two, without a unit."""
     found = _TYPED.fullmatch(text)
@@ -119,8 +127,7 @@ def is_unit(text: str) -> bool:
 
 def _parts(text: str, example: str) -> dict[str, str]:
     if _COMMA.search(text):
-        point = text[:40].replace(",", ".")
-        raise MeasureError(f"'{text[:40]}' has a comma; write it with a point, as {point}")
+        raise MeasureError(without_comma(text))
     found = _TYPED.fullmatch(text)
     if found is None:
         raise MeasureError(f"'{text[:40]}' is no measurement; write it as {example}")
