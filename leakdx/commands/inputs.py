@@ -103,7 +103,7 @@ def diagnosed(args: Namespace, shop: str | None = None) -> "Diagnosis":
         case = read_case(Path(args.case), knowledge)
         return diagnosis_of(args.case, knowledge, case if shop is None else _with_shop(case, shop, knowledge))
     # A database costs more than the diagnosis of a file.
-    from leakdx.store.database.casestore import parsed
+    from leakdx.store.database.kept import parsed
 
     store = store_of(args)
     kept = store.kept(store.meant(args.case))

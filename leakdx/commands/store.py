@@ -41,7 +41,7 @@ def _backup(args: Namespace) -> int:
 
 
 def _restore(args: Namespace) -> int:
-    from leakdx.store.database.backup import restore
+    from leakdx.store.database.restore import restore
 
     place = store_place(args.store)
     say(f"{place.name}: {restore(Path(args.file), place)} cases restored")

@@ -10,7 +10,8 @@ from leakdx.store.source import KnowledgeSource
 
 if TYPE_CHECKING:
     from leakdx.reasoning.diagnosis import Diagnosis
-    from leakdx.store.database.casestore import CaseStore, Kept
+    from leakdx.store.database.casestore import CaseStore
+    from leakdx.store.database.kept import Kept
 
 _FILES = (".yaml", ".yml")
 
@@ -35,6 +36,6 @@ def keep_shown(
     from leakdx.store.database.shown import keep_shown
 
     try:
-        keep_shown(store, kept, diagnosis, source, shop)
+        keep_shown(store.database, kept, diagnosis, source, shop)
     except StorageError as error:
         talk(f"This diagnosis is not kept in the store: {error}")

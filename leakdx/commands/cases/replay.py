@@ -6,7 +6,7 @@ from argparse import Namespace
 from leakdx.commands.output import say
 from leakdx.commands.stored import store_of
 from leakdx.errors import ExitCode
-from leakdx.store.database.shown import Replayed, replay
+from leakdx.store.database.replay import Replayed, replay
 
 
 def run(args: Namespace) -> int:

@@ -12,7 +12,7 @@ from leakdx.commands.stored import store_of
 from leakdx.errors import ExitCode
 from leakdx.interview.readback import read_back
 from leakdx.knowledge.model import Knowledge
-from leakdx.store.database.casestore import parsed
+from leakdx.store.database.kept import parsed
 from leakdx.store.database.shown import Shown, shown_of
 
 
@@ -20,7 +20,7 @@ def run(args: Namespace) -> int:
     """Print the truck, the log and what was shown."""
     knowledge, store = knowledge_here(args.knowledge), store_of(args)
     kept = store.kept(store.meant(args.case))
-    case, shown = parsed(kept, knowledge), shown_of(store, kept.id)
+    case, shown = parsed(kept, knowledge), shown_of(store.database, kept.id)
     say(_as_json(case, shown) if args.json else _as_text(knowledge, case, shown))
     return ExitCode.OK
 

@@ -1,20 +1,20 @@
-"""A whole store as one SQLite file, whatever it is kept in, and back."""
+"""A whole store as one SQLite file, whatever it is kept in."""
 
 import os
 import sqlite3
 from contextlib import closing, suppress
 from pathlib import Path
 
-from sqlalchemy import Engine, Table, func, select
+from sqlalchemy import Engine, Table, select
 from sqlalchemy.engine import Connection
 
 from leakdx.errors import StorageError
 from leakdx.store.database import migrate
-from leakdx.store.database.connect import Database, open_database, page_faults
 from leakdx.store.database.place import StorePlace, store_place
-from leakdx.store.database.sqlite import engine_of, look_at, make_file
-from leakdx.store.database.tables import VERSION_TABLE, cases
-from leakdx.store.database.words import damaged, sentence
+from leakdx.store.database.sqlite import look_at, make_file
+from leakdx.store.database.tables import VERSION_TABLE
+from leakdx.store.database.transactions import Database
+from leakdx.store.database.words import sentence
 from leakdx.store.files import reason
 
 _AT_ONCE = 500
@@ -32,51 +32,12 @@ def back_up(database: Database, path: Path) -> None:
     if database.place.path is None:
         _copy_to_file(database, path)
     else:
-        _vacuum_into(database.place, database.place.path, path)
+        vacuum_into(database.place, database.place.path, path)
     look_at(store_place(f"sqlite:///{path}"), path)
 
 
-def restore(backup: Path, place: StorePlace) -> int:
-    """Make a store out of a backup; the number of its cases. Raises StorageError, and then nothing is changed.
-
-    In SQLite the file must not be there yet, in PostgreSQL the store must hold no case.
-    """
-    source = _sound(backup)
-    if place.path is not None:
-        if place.path.exists():
-            raise StorageError(f"{place.path}: stands already and was not overwritten; move it away first")
-        _vacuum_into(place, backup, place.path)
-        return _count(open_database(place))
-    target = open_database(place)
-    if _count(target):
-        raise StorageError(f"{place.name}: holds cases and was not overwritten; give an empty database")
-    with source.reading() as reads, target.writing() as writes:
-        if writes.execute(select(func.count()).select_from(cases)).scalar_one():
-            raise StorageError(f"{place.name}: holds cases and was not overwritten; give an empty database")
-        _copy_rows(reads, writes)
-        writes.exec_driver_sql(
-            "SELECT setval(pg_get_serial_sequence('cases', 'key'), (SELECT coalesce(max(key), 1) FROM cases))"
-        )
-    return _count(target)
-
-
-def _sound(backup: Path) -> Database:
-    """A backup that is a store and whole, of this program's version or an older one."""
-    place = store_place(f"sqlite:///{backup}")
-    if not backup.exists():
-        raise StorageError(f"{backup}: there is no such file; name a backup that 'leakdx store backup' wrote")
-    look_at(place, backup)
-    database = Database(place, engine_of(backup, writable=False), writable=False)
-    faults = page_faults(database)
-    if faults:
-        raise damaged(place, faults[0])
-    with database.reading() as connection:
-        version = migrate.version_of(connection)
-    migrate.refuse_newer(place, version)
-    return database
-
-
-def _vacuum_into(place: StorePlace, source: Path, path: Path) -> None:
+def vacuum_into(place: StorePlace, source: Path, path: Path) -> None:
+    """One SQLite store written whole to a new file, which bears its name only once it is. Raises StorageError."""
     temporary = path.with_name(f".{path.name[:40]}.{os.urandom(6).hex()}.new")
     try:
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -109,12 +70,12 @@ def _copy_to_file(database: Database, path: Path) -> None:
         def fill(engine: Engine) -> None:
             with Database(place, engine, writable=True).unchecked_writing() as writes:
                 migrate.upgrade(writes, version)
-                _copy_rows(reads, writes)
+                copy_rows(reads, writes)
 
         make_file(place, path, fill)
 
 
-def _copy_rows(reads: Connection, writes: Connection) -> None:
+def copy_rows(reads: Connection, writes: Connection) -> None:
     """All rows of all tables, those that others name first."""
     for table in migrate.tables_of(reads).sorted_tables:
         if table.name != VERSION_TABLE:
@@ -125,8 +86,3 @@ def _copy_table(reads: Connection, writes: Connection, table: Table) -> None:
     found = reads.execution_options(stream_results=True).execute(select(table).order_by(*table.primary_key.columns))
     for part in found.mappings().partitions(_AT_ONCE):
         writes.execute(table.insert(), [dict(row) for row in part])
-
-
-def _count(database: Database) -> int:
-    with database.reading() as connection:
-        return int(connection.execute(select(func.count()).select_from(cases)).scalar_one())

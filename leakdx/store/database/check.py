@@ -8,10 +8,11 @@ from sqlalchemy.engine import Connection
 
 from leakdx.errors import StorageError
 from leakdx.store.database import migrate, rows
-from leakdx.store.database.connect import as_it_stands, page_faults
+from leakdx.store.database.connect import as_it_stands
 from leakdx.store.database.knowledges import unpacked
 from leakdx.store.database.place import StorePlace
 from leakdx.store.database.tables import cases, entries, files, heads, knowledges
+from leakdx.store.database.transactions import page_faults
 
 MOST_FAULTS = 100
 

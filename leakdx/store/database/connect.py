@@ -1,70 +1,20 @@
-"""A store opened: found, looked at, made or brought up to date, and its transactions."""
+"""A store opened: found, looked at, made or brought up to date."""
 
-import sqlite3
-from collections.abc import Iterator
-from contextlib import contextmanager
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 
 from sqlalchemy import Engine, create_engine, inspect
-from sqlalchemy.engine import Connection
-from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.pool import QueuePool
 
 from leakdx.errors import StorageError
 from leakdx.folders import data_folder
 from leakdx.store.database import migrate
+from leakdx.store.database.backup import back_up
 from leakdx.store.database.place import StorePlace
-from leakdx.store.database.sqlite import WRITES, engine_of, look_at, make_file, may_write
+from leakdx.store.database.sqlite import engine_of, look_at, make_file, may_write
 from leakdx.store.database.tables import VERSION_TABLE
-from leakdx.store.database.words import LONGEST_WAIT, damaged, sentence
-
-CHECKED_WHOLE = 32 << 20
-"""Bytes up to which a SQLite file is checked each time before it is first written to; that takes under .1 s."""
-
-
-class Database:
-    """The database of one store: ``reading()`` and ``writing()`` are its transactions."""
-
-    def __init__(self, place: StorePlace, engine: Engine, writable: bool) -> None:
-        self.place = place
-        self.engine = engine
-        self.writable = writable
-        self._sound = place.path is None
-
-    @contextmanager
-    def reading(self) -> Iterator[Connection]:
-        """A transaction that reads one state of the store. Raises StorageError."""
-        with _in_words(self.place), self.engine.connect() as connection, connection.begin():
-            yield connection
-
-    @contextmanager
-    def writing(self) -> Iterator[Connection]:
-        """A transaction that writes all or nothing, durably; waits for others LONGEST_WAIT. Raises StorageError."""
-        if not self.writable:
-            wrong = "not saved, it may only be read here; what it holds can still be shown"
-            raise StorageError(f"{self.place.name}: {wrong}")
-        self._refuse_damaged()
-        with self.unchecked_writing() as connection:
-            yield connection
-
-    @contextmanager
-    def unchecked_writing(self) -> Iterator[Connection]:
-        """As ``writing``, for a file that is being made."""
-        with _in_words(self.place), self.engine.connect() as connection:
-            connection.execution_options(**{WRITES: True})
-            with connection.begin():
-                yield connection
-
-    def _refuse_damaged(self) -> None:
-        """A file in which damage is found is not written to. A large one is checked by ``store check`` only."""
-        path = self.place.path
-        if self._sound or path is None or path.stat().st_size > CHECKED_WHOLE:
-            return
-        faults = page_faults(self)
-        if faults:
-            raise damaged(self.place, faults[0])
-        self._sound = True
+from leakdx.store.database.transactions import Database
+from leakdx.store.database.words import LONGEST_WAIT
 
 
 def open_database(place: StorePlace) -> Database:
@@ -101,20 +51,6 @@ def as_it_stands(place: StorePlace) -> Database:
     return Database(place, engine_of(place.path, writable=False), writable=False)
 
 
-def page_faults(database: Database) -> list[str]:
-    """What SQLite's own check finds wrong with the file; nothing for PostgreSQL, which checks its own pages."""
-    if database.place.path is None:
-        return []
-    with database.reading() as connection:
-        rows = connection.exec_driver_sql("PRAGMA integrity_check(20)").scalars().all()
-    return [str(row) for row in rows if row != "ok"]
-
-
-def now() -> str:
-    """This moment as the tables keep it."""
-    return datetime.now(UTC).isoformat(timespec="seconds")
-
-
 def backup_folder(place: StorePlace) -> Path:
     """Where the backups before a migration lie: beside the file, or in the user's data folder."""
     return (place.path.parent if place.path is not None else data_folder()) / "backups"
@@ -123,8 +59,6 @@ def backup_folder(place: StorePlace) -> Path:
 def _bring_up_to_date(database: Database, version: int) -> None:
     """Migrate in one transaction, after a backup unless the store was just made."""
     if version:
-        from leakdx.store.database.backup import back_up
-
         stamp = datetime.now().strftime("%Y%m%d-%H%M%S")
         stem = database.place.path.stem if database.place.path else database.place.url.database
         back_up(database, backup_folder(database.place) / f"{stem}-version-{version}-{stamp}.db")
@@ -164,12 +98,3 @@ def _postgres(place: StorePlace) -> Database:
             wrong = "holds another program's tables and was not touched"
             raise StorageError(f"{place.name}: {wrong}; make a database of its own with createdb")
     return database
-
-
-@contextmanager
-def _in_words(place: StorePlace) -> Iterator[None]:
-    """What a database raises, as one sentence."""
-    try:
-        yield
-    except (SQLAlchemyError, sqlite3.Error) as error:
-        raise sentence(place, error) from error

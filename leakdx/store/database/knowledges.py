@@ -9,8 +9,8 @@ from sqlalchemy.engine import Connection
 from leakdx.errors import KnowledgeError, SettingsError, StorageError
 from leakdx.knowledge.files import MAX_TOTAL_BYTES, Files, SourceFile
 from leakdx.knowledge.model import Knowledge
-from leakdx.store.database.connect import Database, now
 from leakdx.store.database.tables import knowledges
+from leakdx.store.database.transactions import Database, now
 from leakdx.store.settings import Settings
 from leakdx.store.source import KnowledgeSource
 

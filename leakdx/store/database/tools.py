@@ -10,7 +10,8 @@ from sqlalchemy import select
 from leakdx.case import Case, Doubt
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.doubt import tools_named
-from leakdx.store.database.casestore import CaseStore, append_to, parsed, read_kept
+from leakdx.store.database.casestore import CaseStore
+from leakdx.store.database.kept import append_to, parsed, read_kept
 from leakdx.store.database.search import utc
 from leakdx.store.database.tables import cases, entries
 from leakdx.store.database.words import damaged

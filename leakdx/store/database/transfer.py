@@ -12,7 +12,8 @@ from leakdx.knowledge.model import Knowledge
 from leakdx.store.casefile import parse_case
 from leakdx.store.caseyaml import case_text
 from leakdx.store.database import rows
-from leakdx.store.database.casestore import CaseStore, append_to, insert_case, parsed, read_kept
+from leakdx.store.database.casestore import CaseStore
+from leakdx.store.database.kept import append_to, insert_case, parsed, read_kept
 from leakdx.store.database.tables import cases
 from leakdx.store.database.words import damaged
 from leakdx.store.merged import merged
