@@ -63,7 +63,6 @@ def vacuum_into(place: StorePlace, source: Path, path: Path) -> None:
 
 def _copy_to_file(database: Database, path: Path) -> None:
     with database.reading() as reads:
-        reads.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
         version = migrate.version_of(reads)
         place = store_place(f"sqlite:///{path}")
 

@@ -38,9 +38,13 @@ def parsed(kept: Kept, knowledge: Knowledge) -> Case:
     return parse_case(kept.text.encode(), f"case {kept.id}", knowledge)
 
 
-def read_kept(connection: Connection, id: str) -> Kept | str | None:
-    """A case; None where there is none, and what is wrong where it is not as it was written."""
-    row = connection.execute(select(cases).where(cases.c.folded == rows.folded(id))).one_or_none()
+def read_kept(connection: Connection, id: str, *, to_write: bool = False) -> Kept | str | None:
+    """A case; None where there is none, and what is wrong where it is not as it was written.
+
+    ``to_write``: nobody else adds to it until the transaction ends.
+    """
+    query = select(cases).where(cases.c.folded == rows.folded(id))
+    row = connection.execute(query.with_for_update() if to_write else query).one_or_none()
     if row is None:
         return None
     head = connection.execute(

@@ -59,7 +59,7 @@ def distrust(
     for key, numbers in keys.items():
         with store.database.writing() if write else store.database.reading() as connection:
             id = connection.execute(select(cases.c.id).where(cases.c.key == key)).scalar_one()
-            kept = read_kept(connection, id)
+            kept = read_kept(connection, id, to_write=write)
             if kept is None or isinstance(kept, str):
                 raise damaged(store.database.place, kept or f"case {id}")
             case = parsed(kept, knowledge)

@@ -30,8 +30,11 @@ class Database:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A transaction that reads one state of the store. Raises StorageError."""
-        with _in_words(self.place), self.engine.connect() as connection, connection.begin():
-            yield connection
+        with _in_words(self.place), self.engine.connect() as connection:
+            if self.place.path is None:  # several queries see one state; SQLite's do anyway
+                connection.execution_options(isolation_level="REPEATABLE READ")
+            with connection.begin():
+                yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:

@@ -37,7 +37,7 @@ def take_in(store: CaseStore, found: Sequence[Case], knowledge: Knowledge) -> tu
     taken = []
     with store.database.writing() as connection:
         for case in found:
-            kept = read_kept(connection, case.id)
+            kept = read_kept(connection, case.id, to_write=True)
             if isinstance(kept, str):
                 raise damaged(store.database.place, kept)
             if kept is None:

@@ -50,10 +50,9 @@ def busy(holder: str | None) -> str:
 
 def damaged(place: StorePlace, what: str) -> StorageError:
     """The error for a store that is not as it was written."""
-    return StorageError(
-        f"{place.name}: {DAMAGED} ({what}); 'leakdx store salvage' gets out what can be read, 'leakdx store check' "
-        "says what is wrong"
-    )
+    said = clean_line(what)[:200]
+    right = "'leakdx store salvage' gets out what can be read, 'leakdx store check' says what is wrong"
+    return StorageError(f"{place.name}: {DAMAGED} ({said}); {right}")
 
 
 def _of_sqlite(place: StorePlace, error: sqlite3.Error) -> str:

@@ -1,0 +1,73 @@
+"""Many who write to one store at once: all is there, in each writer's order, and nothing twice."""
+
+import os
+import subprocess
+import sys
+
+import pytest
+
+from leakdx.case import Note
+from leakdx.errors import ChangedError
+from leakdx.store.database.casestore import open_store
+from leakdx.store.database.check import check
+from leakdx.store.database.place import store_place
+from tests.store.database.stores import SIX, a_case, grown
+
+WRITERS = 8
+EACH = int(os.environ.get("LEAKDX_ENTRIES", "12"))
+"""Entries of each writer; docs/case_store.md gives the figures for 200."""
+
+WRITER = """
+import sys
+from leakdx.errors import ChangedError
+from leakdx.store.database.casestore import open_store
+from tests.store.database.stores import SIX, grown
+
+url, name, each = sys.argv[1], sys.argv[2], int(sys.argv[3])
+store = open_store(url)
+mine, shared = store.home(f"own-{name}", SIX), store.home("KD-1", SIX)
+again = 0
+for number in range(each):
+    mine.save(grown(mine.case, f"{name} {number}", name))
+    while True:
+        try:
+            shared.save(grown(shared.case, f"{name} {number}", name))
+            break
+        except ChangedError:
+            again += 1
+            shared.reload()
+print(again)
+"""
+
+
+def test_eight_who_write_their_own_case_and_one_in_common(url: str) -> None:
+    store = open_store(url)
+    store.begin(a_case())
+    names = [f"W{n}" for n in range(WRITERS)]
+    for name in names:
+        store.begin(a_case(f"own-{name}", 0))
+    command = [sys.executable, "-c", WRITER, url]
+    running = [
+        subprocess.Popen([*command, name, str(EACH)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        for name in names
+    ]
+    said = [process.communicate(timeout=600) for process in running]
+    assert [process.returncode for process in running] == [0] * WRITERS, said
+    common = store.case("KD-1", SIX)
+    assert [entry.number for entry in common.log] == list(range(1, 3 + WRITERS * EACH + 1))
+    for name in names:
+        wanted = [f"{name} {number}" for number in range(EACH)]
+        for case in (common, store.case(f"own-{name}", SIX)):
+            assert [e.note for e in case.log if isinstance(e, Note) and e.who == name] == wanted
+    assert check(store_place(url)).faults == ()
+
+
+def test_who_has_not_seen_the_last_entry_writes_nothing(url: str) -> None:
+    store = open_store(url)
+    store.begin(a_case())
+    homes = [store.home("KD-1", SIX) for _ in range(3)]
+    homes[0].save(grown(homes[0].case, "first"))
+    for late in homes[1:]:
+        with pytest.raises(ChangedError, match="are theirs"):
+            late.save(grown(late.case, "late"))
+    assert store.case("KD-1", SIX) == homes[0].case
