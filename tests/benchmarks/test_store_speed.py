@@ -5,7 +5,7 @@ read the ratios with ``python -m pytest tests/benchmarks/test_store_speed.py -n 
 """
 
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -34,12 +34,12 @@ WANTED = {
 
 
 @pytest.fixture(scope="module")
-def store(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[CaseStore]:
+def store(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> CaseStore:
     """The large store."""
     off = request.config.getoption("benchmark_disable") or hasattr(request.config, "workerinput")
     made = open_store(f"sqlite:///{tmp_path_factory.mktemp('many') / 'cases.db'}")
     fill(made, FEW if off else MANY)
-    yield made
+    return made
 
 
 def measured(benchmark: Any, call: Callable[[], Any]) -> Any:
