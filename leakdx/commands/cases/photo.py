@@ -11,7 +11,7 @@ from leakdx.commands.output import say
 from leakdx.commands.stored import store_of
 from leakdx.errors import ExitCode
 from leakdx.store.attachments import Attachment, read_attachment
-from leakdx.store.database.casestore import parsed
+from leakdx.store.database.kept import parsed
 from leakdx.store.database.photos import attach
 
 

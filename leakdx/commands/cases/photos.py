@@ -10,7 +10,8 @@ from leakdx.commands.output import say, talk
 from leakdx.commands.stored import store_of
 from leakdx.errors import ExitCode, StorageError, UsageError
 from leakdx.store.attachments import KINDS, thumbnail
-from leakdx.store.database.casestore import CaseStore, parsed
+from leakdx.store.database.casestore import CaseStore
+from leakdx.store.database.kept import parsed
 from leakdx.store.database.photos import KeptFile, files_of, kept_file
 from leakdx.store.files import reason, write_new
 

@@ -9,9 +9,10 @@ from sqlalchemy.exc import IntegrityError
 
 from leakdx.case import Case, Record
 from leakdx.store.attachments import Attachment
-from leakdx.store.database.casestore import CaseStore, Kept, append_to
-from leakdx.store.database.connect import now
+from leakdx.store.database.casestore import CaseStore
+from leakdx.store.database.kept import Kept, append_to
 from leakdx.store.database.tables import files
+from leakdx.store.database.transactions import now
 from leakdx.store.database.words import damaged
 from leakdx.store.files import fingerprint
 
