@@ -1,6 +1,7 @@
 """What to do: the decision, the next check as one block, the repair paths, what rules bar and demand, and the job."""
 
 from datetime import timedelta
+from itertools import pairwise
 
 from leakdx.explain.job import Cautions, access_time, job_cautions, print_job
 from leakdx.explain.page import Page
@@ -139,7 +140,8 @@ def _paths(page: Page, diagnosis: Diagnosis) -> None:
     if not answers.repairs:
         return
     looking = answers.decision.do == "look_further"
-    order = "cheapest in the long run first"
+    cheapest = all(one.expected_cost <= two.expected_cost for one, two in pairwise(answers.repairs))
+    order = "cheapest in the long run first" + ("" if cheapest else ", what hardly cures last")
     page.head("Repairs", f"if it had to be decided now; {order}" if looking else order)
     for place, path in enumerate(answers.repairs):
         _path(page, diagnosis, path, "ABC"[place])
