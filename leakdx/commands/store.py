@@ -6,6 +6,7 @@ from pathlib import Path
 
 from leakdx.commands.output import say, talk
 from leakdx.errors import ExitCode
+from leakdx.explain.words import counted
 from leakdx.store.database.place import store_place
 
 
@@ -22,13 +23,14 @@ def _check(args: Namespace) -> int:
         said = {"store": found.name, "cases": found.cases, "entries": found.entries, "files": found.files}
         say(json.dumps({**said, "faults": list(found.faults)}, indent=2, ensure_ascii=False))
     else:
-        counts = f"{found.cases} cases, {found.entries} entries, {found.files} files"
+        entries = "1 entry" if found.entries == 1 else f"{found.entries} entries"
+        counts = f"{counted(found.cases, 'case')}, {entries}, {counted(found.files, 'file')}"
         say("\n".join([*found.faults, f"{found.name}: {counts}, {_faults(len(found.faults))}"]))
     return ExitCode.NOT_MET if found.faults else ExitCode.OK
 
 
 def _faults(count: int) -> str:
-    return f"{count} faults" if count else "all as it was written"
+    return counted(count, "fault") if count else "all as it was written"
 
 
 def _backup(args: Namespace) -> int:
@@ -44,7 +46,7 @@ def _restore(args: Namespace) -> int:
     from leakdx.store.database.restore import restore
 
     place = store_place(args.store)
-    say(f"{place.name}: {restore(Path(args.file), place)} cases restored")
+    say(f"{place.name}: {counted(restore(Path(args.file), place), 'case')} restored")
     return ExitCode.OK
 
 
@@ -54,5 +56,5 @@ def _salvage(args: Namespace) -> int:
     saved = salvage(store_place(args.store), Path(args.file))
     for lost in saved.lost:
         talk(lost)
-    say(f"{args.file}: {saved.cases} cases saved, {saved.whole} of them whole")
+    say(f"{args.file}: {counted(saved.cases, 'case')} saved, {saved.whole} of them whole")
     return ExitCode.OK

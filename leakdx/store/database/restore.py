@@ -1,5 +1,6 @@
 """A store made out of a backup."""
 
+import os
 from pathlib import Path
 
 from sqlalchemy import func, select
@@ -20,6 +21,7 @@ def restore(backup: Path, place: StorePlace) -> int:
 
     In SQLite the file must not be there yet, in PostgreSQL the store must hold no case.
     """
+    backup = Path(os.path.abspath(backup))
     source = _sound(backup)
     if place.path is not None:
         if place.path.exists():

@@ -39,7 +39,11 @@ def sentence(place: StorePlace, error: SQLAlchemyError | sqlite3.Error) -> Stora
     state = getattr(cause, "sqlstate", None)
     if state == "55P03":
         return StorageError(f"{place.name}: not saved, {busy(None)}")
-    said = _POSTGRES.get(state or "") or f"the database cannot do that ({_said(place, cause or error)})"
+    said = _POSTGRES.get(state or "")
+    if said is None:
+        told = _said(place, cause or error)
+        reached = "the server cannot be reached" if "connection" in told else "the database cannot do that"
+        said = f"{reached} ({told})"
     return StorageError(f"{place.name}: {said}")
 
 
