@@ -17,7 +17,21 @@ def add_cases(commands: Commands) -> None:
     examples = "examples:\n  leakdx cases list\n  leakdx cases find tractor 17 --open\n  leakdx cases show k7m3\n"
     group = command(commands, "cases", "the cases in the store", about, examples)
     kinds = group.add_subparsers(metavar="COMMAND", required=True, parser_class=Parser)
-    for add in (_list, _find, _show, _close, _reopen, _photo, _photos, _merge, _import, _export, _tool, _replay):
+    for add in (
+        _list,
+        _find,
+        _show,
+        _close,
+        _reopen,
+        _photo,
+        _photos,
+        _merge,
+        _import,
+        _export,
+        _tool,
+        _forget,
+        _replay,
+    ):
         add(kinds)
 
 
@@ -233,6 +247,18 @@ def _tool(kinds: Commands) -> None:
     made.add_argument("--since", metavar="DATE", help="only readings written down at or after this date")
     add_store(made)
     _add_who(made, required=False)
+
+
+def _forget(kinds: Commands) -> None:
+    about = (
+        "Take out of a case what says whose truck it was: unit, odometer and work, and the\n"
+        "driver's own words, in every version that was kept. The log stands, and the case\n"
+        "diagnoses as before. It cannot be brought back."
+    )
+    examples = "examples:\n  leakdx cases forget k7m3-q9xd --sure k7m3-q9xd\n"
+    made = _of_case(kinds, "forget", "take out whose truck it was", about, examples)
+    made.add_argument("--sure", metavar="ID", help="the whole id once more")
+    add_knowledge(made)
 
 
 def _replay(kinds: Commands) -> None:

@@ -1,0 +1,20 @@
+"""``leakdx cases forget``: whose truck it was, taken out of a case for good."""
+
+from argparse import Namespace
+
+from leakdx.commands.inputs import knowledge_here
+from leakdx.commands.output import say
+from leakdx.commands.stored import store_of
+from leakdx.errors import ExitCode, UsageError
+from leakdx.store.database.forget import forget
+
+
+def run(args: Namespace) -> int:
+    """Take it out, once it was said twice."""
+    knowledge, store = knowledge_here(args.knowledge), store_of(args)
+    id = store.meant(args.case)
+    if args.sure != id:
+        raise UsageError(f"what is taken out cannot be brought back; say the whole id once more: --sure {id}")
+    forget(store, id, knowledge)
+    say(f"case {id}: unit, truck and the driver's words are taken out; what was seen stands. Notes are as they were.")
+    return ExitCode.OK

@@ -1,0 +1,45 @@
+"""What says whose truck it was, taken out of a stored case for good: the one thing in a store that is not kept."""
+
+from msgspec import structs
+from sqlalchemy import select, update
+
+from leakdx.case import Case
+from leakdx.errors import StorageError
+from leakdx.knowledge.model import Knowledge
+from leakdx.store.caseyaml import head_text
+from leakdx.store.database import rows
+from leakdx.store.database.casestore import CaseStore
+from leakdx.store.database.kept import parsed, read_kept
+from leakdx.store.database.tables import cases, heads
+from leakdx.store.database.words import damaged
+
+
+def forget(store: CaseStore, id: str, knowledge: Knowledge) -> Case:
+    """Take unit, truck and story out of every version of the head of a case; the case as it then is.
+
+    The log stands as it is, and the case diagnoses and replays as before. Raises StorageError.
+    """
+    with store.database.writing() as connection:
+        if connection.dialect.name == "sqlite":  # what is taken out is overwritten in the file too
+            connection.exec_driver_sql("PRAGMA secure_delete = ON")
+        kept = read_kept(connection, id, to_write=True)
+        if kept is None:
+            raise StorageError(f"there is no case '{id[:40]}' in {store.name}")
+        if isinstance(kept, str):
+            raise damaged(store.database.place, kept)
+        case = _bare(parsed(kept, knowledge))
+        of_case = heads.c.case_key == kept.key
+        for revision, text in connection.execute(select(heads.c.revision, heads.c.text).where(of_case)).all():
+            bare = head_text(_bare(parsed(structs.replace(kept, head_text=text), knowledge)))
+            about = {"text": bare, "seal": rows.seal(str(revision), bare)}
+            connection.execute(update(heads).where(of_case, heads.c.revision == revision).values(about))
+        connection.execute(update(cases).where(cases.c.key == kept.key).values(rows.drawn_from(case)))
+    if store.database.place.path is not None:
+        with store.database.engine.connect() as connection:  # the log beside the file holds the old pages
+            connection.exec_driver_sql("COMMIT")
+            connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+    return case
+
+
+def _bare(case: Case) -> Case:
+    return structs.replace(case, unit="", truck={}, story="")
