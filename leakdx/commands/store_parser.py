@@ -193,14 +193,14 @@ def _merge(kinds: Commands) -> None:
 
 def _import(kinds: Commands) -> None:
     about = (
-        "Take cases in: case files (.yaml), JSON lines (.jsonl). A case that is\n"
+        "Take cases in: case files (.yaml), JSON lines (.jsonl), bundles (.zip). A case that is\n"
         "there already is added to where the file goes on from it, and else refused. All of a\n"
         "file is taken in, or nothing."
     )
-    examples = "examples:\n  leakdx cases import case.yaml\n  leakdx cases import other-shop.jsonl\n"
+    examples = "examples:\n  leakdx cases import case.yaml\n  leakdx cases import other-shop.zip\n"
     made = command(kinds, "import", "take cases in from files", about, examples)
     made.set_defaults(module="cases.transfer", what="import")
-    made.add_argument("files", metavar="FILE", nargs="+", help="case files or JSON lines")
+    made.add_argument("files", metavar="FILE", nargs="+", help="case files, JSON lines or bundles")
     made.add_argument("--as", dest="id", metavar="ID", help="another id for the case of the one file")
     add_store(made)
     add_knowledge(made)
@@ -209,10 +209,11 @@ def _import(kinds: Commands) -> None:
 def _export(kinds: Commands) -> None:
     about = (
         "Write cases into a file, its kind by its name: .yaml (one case, as 'leakdx ask' writes\n"
-        "it), .jsonl (a case on each line), .csv (an entry on each line, for a spreadsheet; it\n"
-        "cannot be taken in again)."
+        "it), .zip (a bundle: cases with photos, what was shown and the knowledge behind it),\n"
+        ".jsonl (a case on each line), .csv (an entry on each line, for a spreadsheet; it cannot\n"
+        "be taken in again)."
     )
-    examples = "examples:\n  leakdx cases export k7m3 -o case.yaml\n  leakdx cases export --all -o all.jsonl --redact\n"
+    examples = "examples:\n  leakdx cases export k7m3 -o case.yaml\n  leakdx cases export --all -o all.zip --redact\n"
     made = command(kinds, "export", "write cases into a file", about, examples)
     made.set_defaults(module="cases.transfer", what="export")
     made.add_argument("cases", metavar="CASE", nargs="*", help=_ID)

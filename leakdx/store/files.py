@@ -3,8 +3,10 @@
 import hashlib
 import os
 import stat
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
+from typing import IO
 
 from leakdx.errors import StorageError
 
@@ -31,7 +33,12 @@ _NAME_SHOWN = 40
 
 
 def write_new(path: Path, data: bytes, *, replace: bool = False, mode: int = PRIVATE) -> None:
-    """Write ``data`` to ``path`` at once, durably; a new file gets ``mode``, one that is replaced keeps its own.
+    """Write ``data`` to ``path`` at once, as ``fill_new`` does."""
+    fill_new(path, lambda file: file.write(data), replace=replace, mode=mode)
+
+
+def fill_new(path: Path, fill: Callable[[IO[bytes]], object], *, replace: bool = False, mode: int = PRIVATE) -> None:
+    """Write what ``fill`` writes to ``path`` at once, durably; a new file gets ``mode``, one replaced keeps its own.
 
     A temporary file in the same folder is written, flushed to the disk and moved into place, so that at
     any moment the path holds the old bytes or the new ones, whole. Without ``replace`` an existing file is
@@ -48,7 +55,7 @@ def write_new(path: Path, data: bytes, *, replace: bool = False, mode: int = PRI
         with os.fdopen(handle, "wb") as file:
             if replace:
                 _keep_mode(path, temporary)
-            file.write(data)
+            fill(file)
             file.flush()
             os.fsync(file.fileno())
         if replace:

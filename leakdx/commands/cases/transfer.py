@@ -7,13 +7,16 @@ from pathlib import Path
 from msgspec import structs
 
 from leakdx.case import Case
-from leakdx.commands.inputs import knowledge_here
+from leakdx.commands.inputs import knowledge_here, knowledge_source
 from leakdx.commands.output import say
 from leakdx.commands.stored import store_of
 from leakdx.errors import ExitCode, UsageError
 from leakdx.knowledge.model import Knowledge
+from leakdx.store.bundle.reading import open_bundle
 from leakdx.store.casefile import read_case
 from leakdx.store.caseyaml import case_text
+from leakdx.store.database.bundles import take_in_bundle, write_bundle
+from leakdx.store.database.rows import refuse_odd_id
 from leakdx.store.database.search import Wanted, find
 from leakdx.store.database.transfer import Taken, take_in
 from leakdx.store.files import read_bytes, write_new
@@ -28,18 +31,44 @@ def run(args: Namespace) -> int:
 
 
 def _import(args: Namespace) -> int:
-    knowledge, store = knowledge_here(args.knowledge), store_of(args, make=True)
+    """Read each file whole before a store is opened, or made, for it."""
+    knowledge = knowledge_here(args.knowledge)
     if args.id and len(args.files) > 1:
         raise UsageError("--as gives one case an id, and there are several files; name one file with it")
     for name in args.files:
-        found = _read(Path(name), knowledge)
-        if args.id:
-            if len(found) != 1:
-                raise UsageError(f"--as gives one case an id, and {name} holds {len(found)}; leave it away")
-            found = [structs.replace(found[0], id=args.id)]
-        for taken in take_in(store, found, knowledge):
+        take = _take_bundle if Path(name).suffix.casefold() == _BUNDLE else _take_cases
+        for taken in take(args, Path(name), knowledge):
             say(f"case {taken.id}: {_said(taken)}")
     return ExitCode.OK
+
+
+def _take_cases(args: Namespace, path: Path, knowledge: Knowledge) -> tuple[Taken, ...]:
+    found = _read(path, knowledge)
+    if args.id:
+        _refuse_several(path, len(found))
+        found = [structs.replace(found[0], id=args.id)]
+    _refuse_odd_ids(found)
+    return take_in(store_of(args, make=True), found, knowledge)
+
+
+def _take_bundle(args: Namespace, path: Path, knowledge: Knowledge) -> tuple[Taken, ...]:
+    with open_bundle(path, knowledge) as bundle:
+        if args.id:
+            _refuse_several(path, len(bundle.cases))
+            bundle = bundle.renamed(args.id)
+        _refuse_odd_ids([one.case for one in bundle.cases])
+        return take_in_bundle(store_of(args, make=True), bundle, knowledge)
+
+
+def _refuse_several(path: Path, count: int) -> None:
+    if count != 1:
+        raise UsageError(f"--as gives one case an id, and {path} holds {count}; leave it away")
+
+
+def _refuse_odd_ids(found: Sequence[Case]) -> None:
+    """Before a store is made for them."""
+    for case in found:
+        refuse_odd_id(case.id)
 
 
 def _said(taken: Taken) -> str:
@@ -54,7 +83,7 @@ def _read(path: Path, knowledge: Knowledge) -> Sequence[Case]:
         return [read_case(path, knowledge)]
     if kind == ".jsonl":
         return read_json_lines(read_bytes(path), str(path), knowledge)
-    raise UsageError(f"{path}: cases are taken in from .yaml and .jsonl; see what kind of file it is")
+    raise UsageError(f"{path}: cases are taken in from .yaml, .jsonl and .zip; see what kind of file it is")
 
 
 def _export(args: Namespace) -> int:
@@ -62,14 +91,20 @@ def _export(args: Namespace) -> int:
     if bool(args.cases) == args.all:
         raise UsageError("name the cases to write out, or give --all")
     ids = [row.id for row in find(store, Wanted())] if args.all else [store.meant(word) for word in args.cases]
+    ids = list(dict.fromkeys(ids))
     path = Path(args.out)
-    writer = _WRITERS.get(path.suffix.casefold())
-    if writer is None:
-        raise UsageError(f"{path}: cases are written to {', '.join(_WRITERS)}; end the name with one of these")
-    found = [store.case(id, knowledge) for id in dict.fromkeys(ids)]
-    text = writer([redacted(case) for case in found] if args.redact else found)
-    write_new(path, text.encode(), replace=args.force)
-    say(f"{path}: {len(found)} case{'s' if len(found) != 1 else ''} written")
+    kind = path.suffix.casefold()
+    if kind == _BUNDLE:
+        source = knowledge_source(args.knowledge)
+        write_bundle(store, ids, path, knowledge, source, redact=args.redact, replace=args.force)
+    elif kind in _WRITERS:
+        found = [store.case(id, knowledge) for id in ids]
+        text = _WRITERS[kind]([redacted(case) for case in found] if args.redact else found)
+        write_new(path, text.encode(), replace=args.force)
+    else:
+        kinds = ", ".join((*_WRITERS, _BUNDLE))
+        raise UsageError(f"{path}: cases are written to {kinds}; end the name with one of these")
+    say(f"{path}: {len(ids)} case{'s' if len(ids) != 1 else ''} written")
     return ExitCode.OK
 
 
@@ -79,6 +114,7 @@ def _one(found: Sequence[Case]) -> str:
     return case_text(found[0])
 
 
+_BUNDLE = ".zip"
 _WRITERS: dict[str, Callable[[Sequence[Case]], str]] = {
     ".yaml": _one,
     ".jsonl": json_text,

@@ -10,7 +10,7 @@ from leakdx.errors import KnowledgeError, SettingsError, StorageError
 from leakdx.knowledge.files import MAX_TOTAL_BYTES, Files, SourceFile
 from leakdx.knowledge.model import Knowledge
 from leakdx.store.database.tables import knowledges
-from leakdx.store.database.transactions import Database, now
+from leakdx.store.database.transactions import Database, insert_once, now
 from leakdx.store.settings import Settings
 from leakdx.store.source import KnowledgeSource
 
@@ -44,8 +44,7 @@ def unpacked(data: bytes, hash: str) -> KnowledgeSource:
 
 def keep_knowledge(connection: Connection, hash: str, piece: bytes) -> None:
     """Keep this piece unless one of the hash is kept already."""
-    if connection.execute(select(knowledges.c.hash).where(knowledges.c.hash == hash)).first() is None:
-        connection.execute(knowledges.insert().values(hash=hash, written=now(), files=piece))
+    insert_once(connection, knowledges, knowledges.c.hash, {"hash": hash, "written": now(), "files": piece})
 
 
 def kept_piece(connection: Connection, hash: str) -> bytes | None:
@@ -54,14 +53,20 @@ def kept_piece(connection: Connection, hash: str) -> bytes | None:
     return None if data is None else bytes(data)
 
 
-def kept_knowledge(database: Database, hash: str) -> Knowledge:
-    """The knowledge of a hash. StorageError where it is not kept or cannot be read by this program."""
+def kept_source(database: Database, hash: str) -> KnowledgeSource:
+    """What the knowledge of a hash was made of. StorageError where it is not kept or damaged."""
     with database.reading() as connection:
         data = kept_piece(connection, hash)
     if data is None:
         raise StorageError(f"the knowledge {hash[:12]} is not in {database.place.name}")
+    return unpacked(data, hash)
+
+
+def kept_knowledge(database: Database, hash: str) -> Knowledge:
+    """The knowledge of a hash. StorageError where it is not kept or cannot be read by this program."""
+    source = kept_source(database, hash)
     try:
-        return unpacked(data, hash).knowledge()
+        return source.knowledge()
     except (KnowledgeError, SettingsError) as error:
         first = str(error).splitlines()[0]
         raise StorageError(f"the knowledge {hash[:12]} cannot be read by this leakdx: {first}") from error

@@ -5,14 +5,13 @@ from collections.abc import Sequence
 from msgspec import Struct, structs
 from sqlalchemy import func, select
 from sqlalchemy.engine import Connection
-from sqlalchemy.exc import IntegrityError
 
-from leakdx.case import Case, Record
+from leakdx.case import Case, Record, Withdrawal
 from leakdx.store.attachments import Attachment
 from leakdx.store.database.casestore import CaseStore
 from leakdx.store.database.kept import Kept, append_to
 from leakdx.store.database.tables import files
-from leakdx.store.database.transactions import now
+from leakdx.store.database.transactions import insert_once, now
 from leakdx.store.database.words import damaged
 from leakdx.store.files import fingerprint
 
@@ -41,25 +40,22 @@ def attach(store: CaseStore, kept: Kept, case: Case, added: Sequence[tuple[Recor
 
 def keep_file(connection: Connection, sha256: str, kind: str, data: bytes) -> None:
     """Keep these bytes unless they are kept already."""
-    if connection.execute(select(files.c.sha256).where(files.c.sha256 == sha256)).first() is None:
-        try:
-            with connection.begin_nested():
-                connection.execute(files.insert().values(sha256=sha256, written=now(), kind=kind, data=data))
-        except IntegrityError:  # someone else has kept the same bytes meanwhile
-            pass
+    values = {"sha256": sha256, "written": now(), "kind": kind, "data": data}
+    insert_once(connection, files, files.c.sha256, values)
 
 
 def files_of(store: CaseStore, case: Case) -> tuple[KeptFile, ...]:
     """What the store has for each photo entry that stands, in the order of the log. Raises StorageError."""
-    entries = photo_entries(case)
+    gone = {entry.entry for entry in case.log if isinstance(entry, Withdrawal)}
+    entries = [entry for entry in photos_named(case) if entry.number not in gone]
     with store.database.reading() as connection:
         found = {name: kind_and_size(connection, name) for name in {entry.text for entry in entries}}
     return tuple(KeptFile(entry, *(found[entry.text] or (None, 0))) for entry in entries)
 
 
-def photo_entries(case: Case) -> tuple[Record, ...]:
-    """The photo entries of a case that have not been withdrawn."""
-    return tuple(entry for entry in case.standing if isinstance(entry, Record) and entry.kind == "photo")
+def photos_named(case: Case) -> tuple[Record, ...]:
+    """All photo entries of a case, withdrawn ones too."""
+    return tuple(entry for entry in case.log if isinstance(entry, Record) and entry.kind == "photo")
 
 
 def kind_and_size(connection: Connection, sha256: str) -> tuple[str, int] | None:

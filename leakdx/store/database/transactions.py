@@ -1,13 +1,13 @@
 """The transactions of a store: reading one state of it, writing all or nothing."""
 
 import sqlite3
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 
-from sqlalchemy import Engine
+from sqlalchemy import Column, Engine, Table, select
 from sqlalchemy.engine import Connection
-from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 
 from leakdx.errors import StorageError
 from leakdx.store.database.place import StorePlace
@@ -72,6 +72,13 @@ def page_faults(database: Database) -> list[str]:
     with database.reading() as connection:
         rows = connection.exec_driver_sql("PRAGMA integrity_check(20)").scalars().all()
     return [str(row) for row in rows if row != "ok"]
+
+
+def insert_once(connection: Connection, table: Table, key: Column[str], values: Mapping[str, object]) -> None:
+    """Insert a row unless one of its key is there already; ``key`` names its content, so that both are the same."""
+    if connection.execute(select(key).where(key == values[key.name])).first() is None:
+        with suppress(IntegrityError), connection.begin_nested():  # someone else may insert it at the same moment
+            connection.execute(table.insert().values(values))
 
 
 def now() -> str:

@@ -5,6 +5,7 @@ from typing import Any
 
 from msgspec import Struct, structs
 from sqlalchemy import update
+from sqlalchemy.engine import Connection
 
 from leakdx.case import Case, LogEntry, Record
 from leakdx.errors import CaseError, StorageError
@@ -34,22 +35,23 @@ def take_in(store: CaseStore, found: Sequence[Case], knowledge: Knowledge) -> tu
     """
     for case in found:
         rows.refuse_odd_id(case.id)
-    taken = []
     with store.database.writing() as connection:
-        for case in found:
-            kept = read_kept(connection, case.id, to_write=True)
-            if isinstance(kept, str):
-                raise damaged(store.database.place, kept)
-            if kept is None:
-                insert_case(connection, store.name, case)
-                taken.append(Taken(case.id, True, len(case.log)))
-                continue
-            old = parsed(kept, knowledge)
-            added = _beyond(old, case, store.name)
-            if added:
-                append_to(connection, store.name, kept, structs.replace(case, id=old.id), added)
-            taken.append(Taken(old.id, False, len(added)))
-    return tuple(taken)
+        return tuple(take_one(connection, store, case, knowledge) for case in found)
+
+
+def take_one(connection: Connection, store: CaseStore, case: Case, knowledge: Knowledge) -> Taken:
+    """Take a case in within a transaction. Raises StorageError."""
+    kept = read_kept(connection, case.id, to_write=True)
+    if isinstance(kept, str):
+        raise damaged(store.database.place, kept)
+    if kept is None:
+        insert_case(connection, store.name, case)
+        return Taken(case.id, True, len(case.log))
+    old = parsed(kept, knowledge)
+    added = _beyond(old, case, store.name)
+    if added:
+        append_to(connection, store.name, kept, structs.replace(case, id=old.id), added)
+    return Taken(old.id, False, len(added))
 
 
 def _beyond(old: Case, case: Case, store: str) -> tuple[LogEntry, ...]:
