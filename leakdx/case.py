@@ -120,7 +120,7 @@ class Record(Entry, frozen=True, kw_only=True, tag="record"):
 
 
 class Withdrawal(Entry, frozen=True, kw_only=True, tag="withdrew"):
-    """Entry ``entry`` no longer stands. It stays in the log."""
+    """Entry ``entry`` no longer stands, and stays in the log. Of a withdrawal: what that took back stands again."""
 
     entry: int
 
@@ -162,7 +162,16 @@ class Case(Struct, frozen=True, kw_only=True):
         return outcome
 
     @property
+    def withdrawn(self) -> Mapping[int, int]:
+        """Entry -> the withdrawal that took it back, of those that have not been taken back themselves."""
+        gone: dict[int, int] = {}
+        for entry in reversed(self.log):  # a withdrawal names an entry before it
+            if isinstance(entry, Withdrawal) and entry.number not in gone:
+                gone[entry.entry] = entry.number
+        return gone
+
+    @property
     def standing(self) -> tuple[LogEntry, ...]:
         """The entries that have not been withdrawn, withdrawals themselves left out."""
-        gone = {entry.entry for entry in self.log if isinstance(entry, Withdrawal)}
+        gone = self.withdrawn
         return tuple(e for e in self.log if e.number not in gone and not isinstance(e, Withdrawal))

@@ -41,12 +41,20 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _run(argv: Sequence[str] | None) -> int:
     """Run the command, and see that what it said has arrived."""
     try:
-        args = parser().parse_args(argv)
+        args = parser().parse_args(_or_screen(sys.argv[1:] if argv is None else argv))
         code: int = import_module(f"leakdx.commands.{args.module}").run(args)
     except SystemExit as stop:  # how argparse ends after -h and --version
         code = stop.code if isinstance(stop.code, int) else ExitCode.OK
     flush()
     return code
+
+
+def _or_screen(words: Sequence[str]) -> Sequence[str]:
+    """Without a word it is the screen, where there is a terminal to draw it on, and the help elsewhere."""
+    if words:
+        return words
+    drawn = all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
+    return ["screen"] if drawn else ["-h"]
 
 
 def _complain(error: LeakdxError) -> None:

@@ -16,6 +16,7 @@ COMMANDS = (
     (),
     ("diagnose",),
     ("ask",),
+    ("screen",),
     ("why",),
     ("draw",),
     ("calc",),

@@ -11,6 +11,7 @@ from leakdx.commands.store_parser import add_cases, add_store_command
 
 _EXAMPLES = """\
 examples:
+  leakdx                         the technician's screen
   leakdx diagnose docs/cases/01-pinion-seal.yaml
   leakdx diagnose case.yaml --for customer
   leakdx ask
@@ -48,7 +49,8 @@ def parser() -> argparse.ArgumentParser:
     top = Parser(prog="leakdx", description=about, epilog=_EXAMPLES)
     top.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
     commands = top.add_subparsers(metavar="COMMAND", required=True, parser_class=Parser)
-    for add in (_diagnose, _ask, _why, _draw, _calc, add_cases, add_store_command, _knowledge, _settings, _paths):
+    working = (_screen, _diagnose, _ask, _why, _draw, _calc)
+    for add in (*working, add_cases, add_store_command, _knowledge, _settings, _paths):
         add(commands)
     return top
 
@@ -100,6 +102,25 @@ def _ask(commands: Commands) -> None:
     made.add_argument("--who", metavar="INITIALS", help="who answers; asked for otherwise")
     made.add_argument("--bay", metavar="BAY", help="in which bay; it is written beside each answer")
     made.add_argument("--id", metavar="ID", help="the id of a new case in the store (default: one is made)")
+    add_store(made)
+    add_knowledge(made)
+
+
+def _screen(commands: Commands) -> None:
+    made = command(
+        commands,
+        "screen",
+        "the technician's screen; 'leakdx' alone opens it too",
+        "Work cases on a full screen, by keyboard or by mouse: the next check with its answers\n"
+        "under number keys, what each answer changed, everything saved as it is answered. F1\n"
+        "helps; k lists all keys. LEAKDX_ASCII=1 draws with plain characters only.",
+        "examples:\n"
+        "  leakdx                         the cases at hand\n"
+        "  leakdx screen k7m3 --who AB    go on with the case whose id begins so\n",
+    )
+    made.add_argument("case", metavar="CASE", nargs="?", help="go on with this case of the store at once")
+    made.add_argument("--who", metavar="INITIALS", help="who answers; asked for otherwise")
+    made.add_argument("--bay", metavar="BAY", help="in which bay; it is written beside each answer")
     add_store(made)
     add_knowledge(made)
 

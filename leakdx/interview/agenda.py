@@ -51,11 +51,14 @@ def truck_question(knowledge: Knowledge, case: Case) -> Question | None:
         return Question(
             kind="text", id=UNIT, text="Which truck is it? Unit number and which axle, in your words.", why=why
         )
-    if case.axle is None and AXLE not in case.truck:
-        options = tuple(Option(id, axle.name, axle.synonyms) for id, axle in knowledge.axles.items())
-        why = "What is fitted (dowels, lock) and the limits and torques that hold depend on it."
-        return Question(kind="axle", id=AXLE, text="Which axle family?", options=options, why=why)
-    return None
+    return axle_question(knowledge) if case.axle is None and AXLE not in case.truck else None
+
+
+def axle_question(knowledge: Knowledge) -> Question:
+    """Which axle family."""
+    options = tuple(Option(id, axle.name, axle.synonyms) for id, axle in knowledge.axles.items())
+    why = "What is fitted (dowels, lock) and the limits and torques that hold depend on it."
+    return Question(kind="axle", id=AXLE, text="Which axle family?", options=options, why=why)
 
 
 class Agenda:

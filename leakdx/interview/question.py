@@ -11,9 +11,9 @@ from leakdx.errors import ExitCode, LeakdxError
 YES = "yes"
 NO = "no"
 
-Kind = Literal["text", "axle", "places", "sign", "history", "reading", "act", "repair", "end"]
-"""text: free words about the truck. act: was this done? repair: the path is clear, what of it was done?
-end: nothing to ask; what is written down may still be changed or added to."""
+Kind = Literal["text", "axle", "complaint", "places", "sign", "history", "reading", "act", "repair", "end"]
+"""text: free words about the truck. complaint: the place that it came in for. act: was this done? repair: the path is
+clear, what of it was done? end: nothing to ask; what is written down may still be changed or added to."""
 
 
 class ReplyError(LeakdxError):

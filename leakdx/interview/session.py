@@ -51,6 +51,8 @@ class Interview:
         self._diagnosis: Diagnosis | None = None
         self._batches: list[tuple[int, ...]] = []
         """Entries of each reply of this sitting, so that one undo takes all of them back."""
+        self._taken_back: set[int] = set()
+        """The first withdrawal of each undo of this sitting: two may come in one second."""
 
     @property
     def case(self) -> Case:
@@ -90,7 +92,7 @@ class Interview:
 
         Raises ReplyError, nothing changed, where the reply cannot be; StorageError where it cannot be saved.
         """
-        if question.kind in ("text", "axle"):
+        if question.kind in ("text", "axle", "complaint"):
             return (self._about_truck(question, reply),)
         ids = [id for item in Agenda(self.diagnosis).items(question.check) for id in item.ids] if question.check else []
         return self._add(entries_for(self.knowledge, question, self._as_written(reply), ids))
@@ -99,7 +101,11 @@ class Interview:
         """The truck's own fields stand in the head of the file, not in the log."""
         case = self.case
         value = reply.text or reply.answer
-        if reply.answer in NO_INFORMATION:
+        if question.kind == "complaint":
+            # What nobody can say stays what cases come in for.
+            value = case.complaint if reply.answer in NO_INFORMATION else value
+            case = structs.replace(case, complaint=value)
+        elif reply.answer in NO_INFORMATION:
             case = structs.replace(case, truck={**case.truck, question.id: NOT_KNOWN})
             value = NOT_KNOWN
         elif question.id == UNIT:
@@ -161,8 +167,7 @@ class Interview:
             wet, dry = ((place,), ()) if seen == YES else ((), (place,))
             return self._add([PlacesSeen(number=0, who="", wet=wet, dry=dry)])
         id = _meant(word, {**self.knowledge.history, **self.knowledge.signs}, "sign")
-        about = Agenda(self.diagnosis).about(id)
-        question = about and self._in_units(about)
+        question = self.about(id)
         if question is None:
             raise ReplyError(f"no check looks at '{word[:40]}', so it is kept as a note: type note and your words")
         options = {option.id: option.name for option in question.options}
@@ -171,6 +176,11 @@ class Interview:
             raise ReplyError(f"say which after a colon, such as saw {word[:40]}: and one of these: {which}")
         reply = self._as_written(understand(question, answer or YES))
         return self._add(entries_for(self.knowledge, question, reply, [id]))
+
+    def about(self, id: str) -> Question | None:
+        """The question of one sign or of what is told, whether it is next or not; None where no check asks it."""
+        found = Agenda(self.diagnosis).about(id)
+        return found and self._in_units(found)
 
     def came_back(self, word: str) -> tuple[str, ...]:
         """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""
@@ -204,7 +214,26 @@ class Interview:
         withdrawals = [Withdrawal(number=0, who="", entry=number) for number in gone]
         why = f"it cannot have been seen without entry {_listed(gone)}"
         withdrawals += [Withdrawal(number=0, who="", entry=number, note=why) for number in self._left_hanging(gone)]
-        return self._add(withdrawals, a_batch=False)
+        first = len(self.case.log) + 1
+        written = self._add(withdrawals, a_batch=False)
+        self._taken_back.add(first)
+        return written
+
+    def put_back(self) -> tuple[str, ...]:
+        """Let what was taken back last stand again, where it stood; once more: what was taken back before that."""
+        log = {entry.number: entry for entry in self.case.log}
+        took = {by: entry for entry, by in self.case.withdrawn.items() if not isinstance(log[entry], Withdrawal)}
+        if not took:
+            raise ReplyError("nothing was taken back that could stand again")
+        # What one reply took back was taken back by withdrawals in a row, at one moment.
+        last = first = max(took)
+        while first - 1 in took and log[first - 1].at == log[last].at and first not in self._taken_back:
+            first -= 1
+        again = (
+            Withdrawal(number=0, who="", entry=by, note=f"entry {took[by]} stands again")
+            for by in range(first, last + 1)
+        )
+        return self._add(list(again), a_batch=False)
 
     def _left_hanging(self, gone: Sequence[int]) -> list[int]:
         """Standing entries that nobody can have seen once these no longer stand."""

@@ -185,6 +185,8 @@ class Group(Entry, frozen=True, kw_only=True):
     answers: Annotated[Mapping[str, Answer], Meta(min_length=2)]
     fitted: bool = False
     """A fact of how the truck is built; an axle family may answer it."""
+    at_counter: bool = False
+    """Asked as a case is begun, before anyone has looked."""
 
 
 class Instrument(Entry, frozen=True, kw_only=True):

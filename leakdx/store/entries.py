@@ -124,7 +124,8 @@ class EntryReader:
         """Acts and repairs of the log so far."""
         self.withdrawn: dict[int, int] = {}
         """Entry -> the entry that withdrew it."""
-        self.withdrawals: set[int] = set()
+        self.withdrawals: dict[int, int] = {}
+        """Withdrawal -> the entry that it took back."""
 
     def read(self, node: Node, number: int) -> LogEntry | None:
         """The entry that a node means, or None where it has a fault."""
@@ -342,13 +343,13 @@ class EntryReader:
         if not 1 <= entry < number:
             right = f"name an entry from 1 to {number - 1}" if number > 1 else "there is nothing before it to withdraw"
             self._fault(spot, f"entry {number} withdraws entry {entry}, which does not stand before it", right)
-        elif entry in self.withdrawals:
-            self._fault(spot, f"entry {entry} is itself a withdrawal", "write the answer again as a new entry")
         elif entry in self.withdrawn:
             wrong = f"entry {entry} was withdrawn already by entry {self.withdrawn[entry]}"
             self._fault(spot, wrong, "leave this one out")
+        if entry in self.withdrawals:  # what it took back stands again, and may be taken back once more
+            self.withdrawn.pop(self.withdrawals[entry], None)
         self.withdrawn.setdefault(entry, number)
-        self.withdrawals.add(number)
+        self.withdrawals[number] = entry
 
     # -- names -------------------------------------------------------------------------------------------
 

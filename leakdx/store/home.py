@@ -29,3 +29,22 @@ class CaseHome(Protocol):
 
     def shown(self, diagnosis: Diagnosis) -> None:
         """Keep with the case, where its home keeps such things, that this is shown. Raises StorageError."""
+
+
+class Unkept:
+    """A case that lives in memory only: to practise on, or to try something out."""
+
+    def __init__(self, case: Case) -> None:
+        self.case = case
+        self.name = case.id
+
+    def save(self, case: Case) -> None:
+        """Hold it."""
+        self.case = case
+
+    def reload(self) -> Case:
+        """It is as it was left."""
+        return self.case
+
+    def shown(self, diagnosis: Diagnosis) -> None:
+        """Nothing is kept."""

@@ -583,3 +583,35 @@ def test_after_a_comeback_it_is_not_asked_whether_it_came_back(tmp_path: Path) -
     interview.came_back("")
     asked = asked_to_its_end(interview, {"act": "n"})
     assert "came_back" not in asked
+
+
+# -- back and forth ---------------------------------------------------------------------------------------
+
+
+def test_what_was_taken_back_is_put_back_step_by_step(tmp_path: Path) -> None:
+    interview = begun(tmp_path)
+    for line in ("1 rest dry", "no", "sealant", "no"):
+        say(interview, line)
+    told = interview.case.standing
+    steps = []
+    for _ in range(4):
+        steps.append(interview.case.standing)
+        interview.undo()
+    assert interview.case.standing == ()
+    for step in reversed(steps):
+        assert "stands again" in interview.put_back()[0]
+        assert interview.case.standing == step
+    assert interview.case.standing == told
+    with pytest.raises(ReplyError, match="nothing was taken back"):
+        interview.put_back()
+
+
+def test_what_was_put_back_stands_where_it_stood_and_survives_a_new_start(tmp_path: Path) -> None:
+    interview = begun(tmp_path)
+    say(interview, "1 rest dry")
+    interview.did("washed")
+    said = interview.case.standing
+    interview.undo(1)
+    again = Interview(SIX, CaseFile.open(tmp_path / "case.yaml", SIX), "AB")
+    again.put_back()
+    assert again.case.standing == said

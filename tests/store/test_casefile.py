@@ -269,11 +269,19 @@ def test_an_answer_that_could_not_have_been_seen_yet_is_a_fault() -> None:
     assert len(parse(washed + "  - {who: AB, did: driven}\n" + seen).log) == 3
 
 
-def test_a_withdrawn_entry_cannot_be_withdrawn_again_nor_a_withdrawal() -> None:
-    text = with_entry("withdraw: 1") + "  - {who: AB, withdraw: 1}\n  - {who: AB, withdraw: 2}\n"
-    first, second = faults(text)
-    assert "withdrawn already by entry 2" in first
-    assert "is itself a withdrawal" in second
+def test_a_withdrawn_entry_cannot_be_withdrawn_again() -> None:
+    text = with_entry("withdraw: 1") + "  - {who: AB, withdraw: 1}\n"
+    (fault,) = faults(text)
+    assert "withdrawn already by entry 2" in fault
+
+
+def test_what_a_withdrawn_withdrawal_took_back_stands_again_where_it_stood() -> None:
+    withdraw = "  - {{who: AB, withdraw: {}}}\n".format
+    text = with_entry("note: first") + withdraw(1) + withdraw(2)
+    assert [entry.number for entry in parse(text).standing] == [1]
+    assert parse(text + withdraw(1)).standing == ()
+    (fault,) = faults(text + withdraw(2))
+    assert "withdrawn already by entry 3" in fault
 
 
 def test_a_folder_a_pipe_and_a_missing_file_are_refused_in_one_sentence(tmp_path: Path) -> None:

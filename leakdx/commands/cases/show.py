@@ -5,7 +5,7 @@ from argparse import Namespace
 
 import msgspec
 
-from leakdx.case import Case, LogEntry, Withdrawal
+from leakdx.case import Case, LogEntry
 from leakdx.commands.inputs import knowledge_here
 from leakdx.commands.output import say
 from leakdx.commands.stored import store_of
@@ -32,7 +32,7 @@ def _as_text(knowledge: Knowledge, case: Case, shown: tuple[Shown, ...]) -> str:
     head += [f"axle: {knowledge.name(case.axle)}"] if case.axle else []
     head.append(f"came in for: {knowledge.name(case.complaint)}")
     head += [f"the driver's own words: {case.story}"] if case.story else []
-    gone = {entry.entry: entry.number for entry in case.log if isinstance(entry, Withdrawal)}
+    gone = case.withdrawn
     log = [_entry(knowledge, entry, gone.get(entry.number)) for entry in case.log]
     told = [
         f"  {one.written} after entry {one.entries}: leakdx {one.version}, knowledge {one.knowledge[:12]}"

@@ -1,0 +1,93 @@
+"""Everything that can be done on a screen, in one table: its name, its keys, its words, where it goes.
+
+Bindings, the bar at the foot, the list of keys and the help are made from it. A new thing to do is a row here and a
+method ``action_NAME`` of its screen.
+"""
+
+from typing import Literal, NamedTuple
+
+from textual.binding import Binding, BindingType
+
+Where = Literal["anywhere", "home", "case", "list"]
+BAR_MOST = 6
+"""Keys at the foot of a screen: more do not fit in 80 columns."""
+
+
+class Action(NamedTuple):
+    """One thing to do. ``keys``: the first is the one that is shown; ``bar``: stands at the foot of the screen."""
+
+    name: str
+    keys: str
+    words: str
+    help: str
+    where: Where
+    bar: bool = False
+
+    @property
+    def shown_key(self) -> str:
+        """The key as it is printed."""
+        key = self.keys.split(",")[0]
+        return _PRINTED.get(key, key)
+
+
+_PRINTED = {
+    "question_mark": "?", "slash": "/", "escape": "Esc", "f1": "F1", "f2": "F2", "f3": "F3", "enter": "Enter",
+}  # fmt: skip
+
+ACTIONS: tuple[Action, ...] = (
+    Action("help", "f1", "Help", "What this screen is for and what its keys do.", "anywhere"),
+    Action("keys", "k,ctrl+p", "Keys", "All that can be done here; type a few letters of it.", "anywhere", True),
+    Action("look", "f2", "Dark or sunlight", "The dark screen, or the one for bright light.", "anywhere"),
+    Action("leave", "q", "Leave", "One screen back, and from the first one out. Everything is saved.", "anywhere"),
+    Action("back", "escape", "Back", "Out of a field, or one screen back.", "anywhere"),
+    Action("begin", "n", "New case", "Begins a case: three short questions; each may be skipped.", "home", True),
+    Action("practise", "p", "Practice case", "A truck to play with; nothing of it is kept.", "home", True),
+    Action("find", "slash", "Find a case", "Shows only cases in which what is typed occurs.", "home", True),
+    Action("everything", "a", "Closed ones too", "Lists closed cases as well, or only open ones.", "home", True),
+    Action("why", "w", "Why", "Why this question, and why the answer is what it is.", "case", True),
+    Action("undo", "u", "Undo", "Takes the last answer back; again: the one before.", "case", True),
+    Action("put_back", "y", "Put back", "Lets what was taken back stand again.", "case"),
+    Action(
+        "saw",
+        "s,slash",
+        "Saw more",
+        "Something else seen, told or done, by the trade's words.",
+        "case",
+        True,
+    ),
+    Action("causes", "c", "Causes", "All causes with their chances, and what the last answer moved.", "case", True),
+    Action("ledger", "l", "Ledger", "All that was answered; revise or withdraw any line.", "case", True),
+    Action("others", "o", "Other checks", "Other checks that are worth their minutes, with reasons.", "case"),
+    Action(
+        "holds",
+        "h",
+        "Holds",
+        "What must be written down before going on; may it be driven.",
+        "case",
+    ),
+    Action("note", "a", "Add a note", "Words of your own; nothing is concluded from them.", "case"),
+    Action("unsure", "question_mark", "Unsure", "Looked, and cannot tell.", "case"),
+    Action("reach", "x", "Can't reach", "Not looked at; it is asked again once it can be reached.", "case"),
+    Action("fitted", "n", "Not fitted", "There is none on this truck.", "case"),
+    Action("fairly", "f", "Fairly sure", "The next answer is marked: seen, but not surely.", "case"),
+    Action("rest_dry", "e", "Else all dry", "All places that are not marked were looked at and are dry.", "case"),
+    Action("done", "d", "Done", "Writes down the places, or the work, that are marked.", "case"),
+    Action("typed", "t", "Type it", "An answer as a line: 1 3 arc 5-7 rest dry, or 0.006 in with feeler 12.", "case"),
+)
+
+
+def actions_of(where: Where) -> tuple[Action, ...]:
+    """What can be done on a screen of a kind, its own first."""
+    own = tuple(action for action in ACTIONS if action.where == where)
+    return own + tuple(action for action in ACTIONS if action.where == "anywhere" and where != "anywhere")
+
+
+def bindings_of(where: Where) -> list[BindingType]:
+    """The keys of a screen of a kind, apart from those that work anywhere."""
+    return [_binding(action) for action in ACTIONS if action.where == where]
+
+
+def _binding(action: Action) -> Binding:
+    return Binding(
+        action.keys, action.name, action.words, show=action.bar, key_display=action.shown_key, id=action.name
+    )

@@ -1,0 +1,133 @@
+"""The app: its looks, its first screen, and from which screen to which."""
+
+from pathlib import PurePath
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import App
+from textual.binding import BindingType
+from textual.events import Resize
+
+from leakdx.errors import LeakdxError
+from leakdx.ui.actions import bindings_of
+from leakdx.ui.bench import Bench
+from leakdx.ui.given import Given
+from leakdx.ui.marks import plain_marks
+from leakdx.ui.palette import ActionList
+from leakdx.ui.screens.home import HomeScreen
+from leakdx.ui.themes import DARK, SUNLIGHT
+
+if TYPE_CHECKING:
+    from collections.abc import Awaitable, Callable
+
+    from leakdx.ui.sitting import Sitting
+
+FEWEST_COLUMNS, FEWEST_ROWS = 60, 20
+TALL = 34
+"""Rows from which nothing has to be cut to one line."""
+STYLES: list[str | PurePath] = [f"styles/{name}.tcss" for name in ("looks", "home", "case", "small")]
+
+
+class LeakdxApp(App[None]):
+    """The technician's screen."""
+
+    TITLE = "leakdx"
+    CSS_PATH = STYLES
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("anywhere")
+    COMMANDS = {ActionList}  # noqa: RUF012 - a set, as Textual has it
+
+    def __init__(self, given: Given) -> None:
+        super().__init__()
+        self.given = given
+        self.bench = Bench(given)
+        self.who = given.who
+        self.register_theme(DARK)
+        self.register_theme(SUNLIGHT)
+        self.theme = DARK.name
+        self.set_class(plain_marks(), "-ascii")
+
+    def on_mount(self) -> None:
+        """Cases first; one that was named is opened over them."""
+        self.push_screen(HomeScreen())
+        if self.given.case:
+            self.go_on(self.given.case)
+
+    def on_unmount(self) -> None:
+        """The bench ends with the app."""
+        self.bench.stop()
+
+    # -- from screen to screen ---------------------------------------------------------------------------
+
+    def begin(self) -> None:
+        """A new case."""
+        self._open(self.bench.begin)
+
+    def go_on(self, id: str) -> None:
+        """The case of an id."""
+        self._open(lambda who: self.bench.go_on(id, who))
+
+    def practise(self) -> None:
+        """The practice case."""
+        self._open(self.bench.practise)
+
+    def _open(self, opened: "Callable[[str], Awaitable[Sitting]]") -> None:
+        """Ask who answers, once, then open the case."""
+        from leakdx.ui.screens.line import LineScreen
+
+        def with_initials(who: str | None) -> None:
+            if who:
+                self.who = who
+                self.run_worker(self._show_case(opened), group="open", exclusive=True)
+
+        if self.who:
+            with_initials(self.who)
+        else:
+            self.push_screen(LineScreen("Who answers? Your initials; they stand beside each answer."), with_initials)
+
+    async def _show_case(self, opened: "Callable[[str], Awaitable[Sitting]]") -> None:
+        from leakdx.ui.screens.case import CaseScreen
+
+        try:
+            sitting = await opened(self.who)
+        except LeakdxError as error:
+            self.notify(str(error), title="Not opened", severity="error", markup=False)
+            return
+        if isinstance(self.screen, HomeScreen):  # a second press of the key opens it once
+            await self.push_screen(CaseScreen(sitting))
+
+    # -- keys that work anywhere -------------------------------------------------------------------------
+
+    def action_look(self) -> None:
+        """Dark, or for sunlight."""
+        self.theme = SUNLIGHT.name if self.theme == DARK.name else DARK.name
+
+    def action_keys(self) -> None:
+        """All that can be done here."""
+        self.action_command_palette()
+
+    def action_help(self) -> None:
+        """What this screen is for."""
+        from leakdx.ui.screens.help import HelpScreen
+
+        if not isinstance(self.screen, HelpScreen):
+            self.push_screen(HelpScreen(self.screen))
+
+    async def action_leave(self) -> None:
+        """One screen back."""
+        await self.screen.run_action("screen.leave")
+
+    async def action_back(self) -> None:
+        """One screen back."""
+        await self.screen.run_action("screen.back")
+
+    # -- size --------------------------------------------------------------------------------------------
+
+    def on_resize(self, event: Resize) -> None:
+        """Below the least size it says so, and comes back by itself."""
+        from leakdx.ui.screens.small import SmallScreen
+
+        self.set_class(event.size.height >= TALL, "-tall")
+        small = event.size.width < FEWEST_COLUMNS or event.size.height < FEWEST_ROWS
+        if small and not isinstance(self.screen, SmallScreen):
+            self.push_screen(SmallScreen(FEWEST_COLUMNS, FEWEST_ROWS))
+        elif not small and isinstance(self.screen, SmallScreen):
+            self.pop_screen()

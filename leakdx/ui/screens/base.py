@@ -1,0 +1,43 @@
+"""What all screens of leakdx share: the way back, the list of keys, help, and where the app and the bench are."""
+
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual.screen import Screen
+
+from leakdx.ui.actions import Where
+
+if TYPE_CHECKING:
+    from leakdx.ui.app import LeakdxApp
+    from leakdx.ui.bench import Bench
+
+
+class Page(Screen[None]):
+    """A screen. ``where``: its rows of the table of actions; ``about``: what F1 says it is for."""
+
+    AUTO_FOCUS = ""
+    where: ClassVar[Where] = "list"
+    about: ClassVar[str] = ""
+
+    @property
+    def leakdx(self) -> "LeakdxApp":
+        """The app."""
+        return cast("LeakdxApp", self.app)
+
+    @property
+    def bench(self) -> "Bench":
+        """Where the work is done."""
+        return self.leakdx.bench
+
+    def action_back(self) -> None:
+        """Out of a field where one is in use, else one screen back."""
+        if self.focused is not None and self.focused.has_class("-field-in-use"):
+            self.set_focus(None)
+        else:
+            self.action_leave()
+
+    def action_leave(self) -> None:
+        """One screen back; the first one is the end of the app."""
+        if self is self.app.screen_stack[1 if len(self.app.screen_stack) > 1 else 0]:
+            self.app.exit()
+        else:
+            self.app.pop_screen()

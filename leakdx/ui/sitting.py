@@ -1,0 +1,122 @@
+"""One case on the screen: each reply goes to the interview on the bench, and comes back with the case at a glance."""
+
+from collections.abc import Callable
+from contextlib import suppress
+
+from msgspec import Struct
+
+from leakdx.errors import LeakdxError, StorageError
+from leakdx.explain.glance import Glance, glance
+from leakdx.explain.words import minutes
+from leakdx.interview.intake import intake_questions
+from leakdx.interview.question import Question
+from leakdx.interview.session import Interview
+from leakdx.interview.understand import understand
+from leakdx.reasoning.diagnosis import Diagnosis
+from leakdx.ui.bench import Bench
+
+
+class Said(Struct, frozen=True):
+    """What came of a reply. ``written``: entries in words; ``wrong``: why it was not taken, nothing changed then."""
+
+    glance: Glance
+    written: tuple[str, ...] = ()
+    wrong: str = ""
+
+
+class Sitting:
+    """A case that is worked on. ``new``: it is begun with what is asked at the counter."""
+
+    def __init__(self, bench: Bench, interview: Interview, *, new: bool = False, practice: bool = False) -> None:
+        self.bench = bench
+        self.interview = interview
+        self.practice = practice
+        self._intake = list(intake_questions(interview.knowledge)) if new else []
+
+    @property
+    def name(self) -> str:
+        """What is typed to come back to it."""
+        return self.interview.home.name
+
+    @property
+    def at_counter(self) -> bool:
+        """Whether what is asked now may simply be skipped."""
+        return bool(self._intake)
+
+    async def glance(self) -> Glance:
+        """The case as it stands."""
+        return await self.bench.run(self._glance, None)
+
+    async def question(self) -> Question:
+        """What to ask now. Slower than a glance: checks are weighed for it."""
+        return self._intake[0] if self._intake else await self.bench.run(self.interview.question)
+
+    def check_words(self, question: Question) -> tuple[str, str]:
+        """The name of the check that a question is part of, and its minutes in words; empty where it is of none."""
+        name = self.interview.knowledge.name(question.check) if question.check else ""
+        return name, minutes(question.minutes) if question.minutes else ""
+
+    async def answer(self, question: Question, line: str) -> Said:
+        """Reply to a question with a line as it would be typed."""
+        return await self.do(lambda: self._answer(question, line))
+
+    async def undo(self, entry: int | None = None) -> Said:
+        """Take back the last reply, or one entry."""
+        return await self.do(lambda: self.interview.undo(entry))
+
+    async def put_back(self) -> Said:
+        """Let what was taken back last stand again."""
+        return await self.do(self.interview.put_back)
+
+    async def note(self, text: str) -> Said:
+        """Words that nothing is concluded from."""
+        return await self.do(lambda: self.interview.note(text))
+
+    async def do(self, act: Callable[[], tuple[str, ...]]) -> Said:
+        """Do something to the case on the bench; it returns what it has written, in words."""
+        return await self.bench.run(self._do, act)
+
+    async def leave(self) -> None:
+        """Keep what was shown last with the case, where its home keeps such things."""
+        await self.bench.run(self._keep_shown)
+
+    # -- on the bench ------------------------------------------------------------------------------------
+
+    def _do(self, act: Callable[[], tuple[str, ...]]) -> Said:
+        before = self._diagnosis()
+        try:
+            written = act()
+        except LeakdxError as error:
+            return Said(self._glance(None), wrong=f"{str(error)[:1].upper()}{str(error)[1:]}.")
+        return Said(self._glance(before), written)
+
+    def _answer(self, question: Question, line: str) -> tuple[str, ...]:
+        written = self.interview.take(question, understand(question, line))
+        if self._intake and self._intake[0] == question:
+            del self._intake[0]
+        return written
+
+    def skip(self) -> None:
+        """Leave what is asked at the counter unanswered."""
+        del self._intake[:1]
+
+    def _diagnosis(self) -> Diagnosis | None:
+        """The diagnosis; None where answers exclude one another."""
+        try:
+            return self.interview.diagnosis
+        except LeakdxError:
+            return None
+
+    def _glance(self, before: Diagnosis | None) -> Glance:
+        case = self.interview.case
+        try:
+            return glance(case, self.interview.diagnosis, before)
+        except LeakdxError as error:
+            return Glance(unit=case.unit or case.id, trouble=str(error), entries=len(case.standing))
+
+    def _keep_shown(self) -> None:
+        made = self._diagnosis()
+        if made is not None and self.interview.case.log:
+            # Where it cannot be kept the case itself still is.
+            with suppress(StorageError, LeakdxError):
+                self.interview.home.shown(made)

@@ -1,0 +1,29 @@
+"""What the last answer wrote down, and what it changed."""
+
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+
+from leakdx.ui.widgets.plain import Plain
+
+if TYPE_CHECKING:
+    from leakdx.ui.sitting import Said
+
+NOTHING_MOVED = "no chance has moved by half a percent or more"
+
+
+class Moved(Vertical):
+    """Lines of a height that never changes, so that nothing above them moves."""
+
+    def compose(self) -> ComposeResult:
+        """What was written, on one line, and what it moved."""
+        yield Plain(id="written")
+        yield Plain(id="changed")
+
+    def show(self, said: "Said") -> None:
+        """Show what came of a reply."""
+        self.set_class(bool(said.wrong), "wrong")
+        written, changed = self.query_one("#written", Plain), self.query_one("#changed", Plain)
+        written.say("Not taken" if said.wrong else f"Saved: {'; '.join(said.written)}")
+        changed.say(said.wrong or f"Changed: {'; '.join(said.glance.moved) or NOTHING_MOVED}")

@@ -1,0 +1,46 @@
+"""The head of a case: which truck, may it drive, what is held, where and what. It never scrolls away."""
+
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+
+from leakdx.ui.widgets.plain import Plain, lines, plain
+
+if TYPE_CHECKING:
+    from leakdx.explain.glance import Glance
+
+HOLDS_SHOWN = 2
+
+
+class Strip(Vertical):
+    """Safety first, then the answer so far."""
+
+    def compose(self) -> ComposeResult:
+        """One line each, more of them where there is room."""
+        yield Plain(id="truck")
+        yield Plain(id="fit")
+        yield Plain(id="held")
+        yield Plain(id="stands")
+
+    def show(self, now: "Glance", practice: bool = False) -> None:
+        """Show a case at a glance."""
+        name = f"PRACTICE, nothing is kept - {now.unit}" if practice else now.unit
+        self.query_one("#truck", Plain).say(plain(name, "bold"))
+        fit = self.query_one("#fit", Plain)
+        words = now.fit_words.upper() if now.fit in ("no", "recheck") else now.fit_words.capitalize()
+        fit.say(plain(words, "bold") + plain(f": {now.fit_reason}" if now.fit in ("no", "recheck") else ""))
+        fit.set_class(now.fit == "no", "danger")
+        fit.set_class(now.fit == "recheck", "care")
+        self._show_holds(now)
+        stands = self.query_one("#stands", Plain)
+        if now.trouble:
+            stands.say(f"These answers exclude one another: {now.trouble}")
+        else:
+            stands.say(lines(plain("Where  ", "bold") + plain(now.where), plain("Leads  ", "bold") + plain(now.leads)))
+
+    def _show_holds(self, now: "Glance") -> None:
+        held = self.query_one("#held", Plain)
+        held.display = bool(now.holds)
+        shown = [f"HOLD: {hold.text}" for hold in now.holds[1:HOLDS_SHOWN]]
+        held.say("\n".join([f"HOLD {len(now.holds)} (key h): {hold.text}" for hold in now.holds[:1]] + shown))

@@ -1,0 +1,70 @@
+"""The app under a test's hands: begun on a store of its own, and waited for until it asks."""
+
+import asyncio
+import time
+from argparse import Namespace
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+from textual.pilot import Pilot
+
+from leakdx.commands.screen import given
+from leakdx.ui.app import LeakdxApp
+from leakdx.ui.screens.case import CaseScreen
+from leakdx.ui.screens.home import HomeScreen
+
+LATEST = 60.0
+Hand = Pilot[None]
+
+
+@asynccontextmanager
+async def opened(folder: Path, size: tuple[int, int] = (80, 24), case: str | None = None) -> AsyncIterator[Hand]:
+    """The app with its first list of cases on the screen, or on the named case."""
+    args = Namespace(store=f"sqlite:///{folder / 'cases.db'}", knowledge=None, who="AB", bay="", case=case)
+    app = LeakdxApp(given(args))
+    async with app.run_test(size=size, notifications=True) as pilot:
+        await (until(pilot, lambda: is_home(app)) if case is None else asks(pilot))
+        yield pilot
+
+
+def is_home(app: object) -> bool:
+    """Whether the list of cases stands there."""
+    assert isinstance(app, LeakdxApp)
+    return isinstance(app.screen, HomeScreen) and app.screen.is_fetched
+
+
+async def until(pilot: Hand, holds: Callable[[], bool]) -> None:
+    """Let the app go on until something holds."""
+    latest = time.monotonic() + LATEST
+    while not holds():
+        assert time.monotonic() < latest, "it did not come"
+        await asyncio.sleep(0.005)
+    await pilot.pause()
+
+
+def case_screen(pilot: Hand) -> CaseScreen:
+    """The case that is open, whatever stands over it."""
+    return next(screen for screen in pilot.app.screen_stack if isinstance(screen, CaseScreen))
+
+
+async def asks(pilot: Hand) -> CaseScreen:
+    """The case screen, once it waits for an answer."""
+
+    def waits() -> bool:
+        return any(isinstance(s, CaseScreen) and s.question is not None for s in pilot.app.screen_stack)
+
+    await until(pilot, waits)
+    return case_screen(pilot)
+
+
+async def press(pilot: Hand, *keys: str) -> CaseScreen:
+    """Press keys on a case, and wait until it asks again."""
+    await pilot.press(*keys)
+    return await asks(pilot)
+
+
+def shown(pilot: Hand) -> str:
+    """All that stands on the screen, as text."""
+    lines = pilot.app.screen._compositor.render_strips()
+    return "\n".join(line.text for line in lines)

@@ -1,0 +1,105 @@
+"""The case screen: answers by key, what they change, back and forth, and nothing lost."""
+
+from pathlib import Path
+
+import pytest
+
+from leakdx.case import PlacesSeen
+from leakdx.ui.screens.case import CaseScreen
+from tests.ui.driven import asks, case_screen, opened, press, shown, until
+
+pytestmark = pytest.mark.asyncio
+
+
+async def test_the_practice_case_asks_and_shows_what_an_answer_changed(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        screen = await press(pilot, "p")
+        assert screen.question is not None
+        assert screen.question.kind == "places"
+        screen = await press(pilot, "1", "e")
+        assert isinstance(screen.sitting.interview.case.log[0], PlacesSeen)
+        text = shown(pilot)
+        assert "PRACTICE" in text
+        assert "Saved: 1. wet: carrier joint; dry:" in text
+        assert "carrier joint" in text
+        assert " dB)" in text
+
+
+async def test_a_new_case_begins_with_three_questions_that_may_be_skipped(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        asked = []
+        screen = await press(pilot, "n")
+        for _ in range(4):
+            assert screen.question is not None
+            asked.append(screen.question.kind)
+            screen = await press(pilot, "question_mark")
+        assert asked == ["complaint", "axle", "history", "text"]
+        assert screen.sitting.interview.case.log == ()
+
+
+async def test_what_was_answered_is_in_the_store_and_goes_on_where_it_stopped(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        await press(pilot, "n")
+        await press(pilot, "1")
+        await press(pilot, "1")
+        screen = await press(pilot, "2")
+        name, case, question = screen.sitting.name, screen.sitting.interview.case, screen.question
+        assert (case.complaint, case.axle, len(case.log)) == ("carrier_joint", "onyx_single", 1)
+    async with opened(tmp_path, case=name) as pilot:
+        screen = await asks(pilot)
+        assert screen.sitting.interview.case == case
+        assert screen.question == question
+
+
+async def test_undo_and_put_back_go_as_far_as_there_is_something(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        await press(pilot, "p")
+        await press(pilot, "1", "e")
+        screen = await press(pilot, "question_mark")
+        stood = screen.sitting.interview.case.standing
+        for _ in range(2):
+            screen = await press(pilot, "u")
+        assert screen.sitting.interview.case.standing == ()
+        for _ in range(2):
+            screen = await press(pilot, "y")
+        assert screen.sitting.interview.case.standing == stood
+        await press(pilot, "y")
+        assert "Nothing was taken back" in shown(pilot)
+
+
+async def test_fairly_sure_marks_the_next_answer_only(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        await press(pilot, "p")
+        screen = await press(pilot, "f", "1", "e")
+        seen = screen.sitting.interview.case.log[0]
+        assert isinstance(seen, PlacesSeen)
+        assert seen.sure == "fairly"
+        assert not screen.answers.is_fairly
+
+
+async def test_a_typed_answer_that_cannot_be_is_said_and_kept_to_be_mended(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        await press(pilot, "p")
+        await press(pilot, "t", *"99", "enter")
+        assert "There is no number 99 here" in shown(pilot)
+        screen = await press(pilot, "backspace", "backspace", *"1 arc 5-7", "enter")
+        seen = screen.sitting.interview.case.log[0]
+        assert isinstance(seen, PlacesSeen)
+        assert seen.arc == (5, 7)
+
+
+async def test_a_key_twice_in_a_row_opens_one_case(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        await pilot.press("p", "p", "p")
+        await asks(pilot)
+        await until(pilot, lambda: not pilot.app.workers or all(w.is_finished for w in pilot.app.workers))
+        assert sum(isinstance(screen, CaseScreen) for screen in pilot.app.screen_stack) == 1
+
+
+async def test_a_second_press_before_the_next_question_answers_nothing(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        await press(pilot, "p")
+        await press(pilot, "1", "e")
+        await pilot.press("1", "1", "1")
+        screen = await asks(pilot)
+        assert len(screen.sitting.interview.case.log) <= len(case_screen(pilot).sitting.interview.case.log)
