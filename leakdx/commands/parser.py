@@ -225,7 +225,7 @@ def _knowledge(commands: Commands) -> None:
         "--deep",
         action="store_true",
         help="think it through as well: rules that never fire or contradict each other, causes "
-        "that no check tells apart, evidence that counts twice, and more; takes a minute or two",
+        "that no check tells apart, evidence that counts twice, and more; takes five to ten minutes",
     )
     check.add_argument(
         "--cases",
