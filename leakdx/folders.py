@@ -1,6 +1,6 @@
 """Where leakdx keeps things on this machine: the platform's own folders, or those that variables name.
 
-A variable that is set but empty means that nothing of the kind is kept.
+A variable that is set but empty means that nothing of the kind is kept; cases always are.
 """
 
 import os
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 CACHE = "LEAKDX_CACHE"
 CONFIG = "LEAKDX_CONFIG"
+DATA = "LEAKDX_DATA"
 
 
 def cache_folder() -> Path | None:
@@ -27,7 +28,7 @@ def config_folder() -> Path | None:
 
 def data_folder() -> Path:
     """The case store, unless it is said otherwise, and what is kept of it before it is changed."""
-    return _platform().user_data_path
+    return Path(os.environ.get(DATA) or _platform().user_data_path)
 
 
 def _folder(variable: str, usual: Callable[[], Path]) -> Path | None:

@@ -16,3 +16,4 @@ settings.load_profile("no_deadline")
 
 _FOLDER = tempfile.TemporaryDirectory(prefix="leakdx-tests-")
 os.environ["LEAKDX_STORE"] = f"sqlite:///{Path(_FOLDER.name) / 'cases.db'}"
+os.environ["LEAKDX_DATA"] = _FOLDER.name

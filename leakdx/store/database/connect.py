@@ -59,7 +59,7 @@ def backup_folder(place: StorePlace) -> Path:
 def _bring_up_to_date(database: Database, version: int) -> None:
     """Migrate in one transaction, after a backup unless the store was just made."""
     if version:
-        stamp = datetime.now().strftime("%Y%m%d-%H%M%S")
+        stamp = datetime.now().strftime("%Y%m%d-%H%M%S-%f")  # two who start at once do not meet
         stem = database.place.path.stem if database.place.path else database.place.url.database
         back_up(database, backup_folder(database.place) / f"{stem}-version-{version}-{stamp}.db")
     with database.writing() as connection:

@@ -3,15 +3,21 @@
 import itertools
 import os
 import tempfile
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from msgspec import structs
-from sqlalchemy import create_engine
+from sqlalchemy import Engine, create_engine
 
 from leakdx.case import Case, LogEntry, Note, PlacesSeen, Told
 from leakdx.knowledge.loader import load_knowledge
+from leakdx.store.database import migrate
+from leakdx.store.database.kept import insert_case
+from leakdx.store.database.place import store_place
+from leakdx.store.database.sqlite import make_file
+from leakdx.store.database.transactions import Database
 
 SIX_FOLDER = Path(__file__).parent.parent.parent / "data" / "six"
 SIX = load_knowledge([SIX_FOLDER])
@@ -60,3 +66,19 @@ def a_case(id: str = "KD-1", entries: int = 3) -> Case:
 def grown(case: Case, note: str, who: str = "AB") -> Case:
     """The case with a remark behind its log."""
     return structs.replace(case, log=(*case.log, Note(number=len(case.log) + 1, who=who, note=note)))
+
+
+def old_store(url: str, version: int, kept: Sequence[Case] = ()) -> None:
+    """A store as an older leakdx made it, with these cases."""
+    place = store_place(url)
+
+    def fill(engine: Engine) -> None:
+        with Database(place, engine, writable=True).unchecked_writing() as connection:
+            migrate.upgrade(connection, version)
+            for case in kept:
+                insert_case(connection, place.name, case)
+
+    if place.path is not None:
+        make_file(place, place.path, fill)
+    else:
+        fill(create_engine(place.url))
