@@ -114,25 +114,22 @@ def take_in_bundle(store: CaseStore, bundle: Bundle, knowledge: Knowledge) -> tu
 
 
 def _take_history(connection: Connection, id: str, history: History) -> None:
-    """Keep what was shown of a case elsewhere behind what was shown of it here."""
+    """Keep what was shown of a case elsewhere, and was not yet known of here, behind what was shown of it here."""
     key = connection.execute(select(cases.c.key).where(cases.c.folded == rows.folded(id))).scalar_one()
-    revisions = _with_heads(connection, key, history.heads)
     stand = connection.execute(select(diagnoses).where(diagnoses.c.case_key == key)).all()
-    number = max((row.number for row in stand), default=0)
     known = {(row.written, row.entries, row.version, row.knowledge, row.shop) for row in stand}
-    latest = max((row.written for row in stand), default="")
-    for shown in history.shown:
-        if (shown.written, shown.entries, shown.version, shown.knowledge, shown.shop) in known:
-            continue
-        number += 1
-        values = {**structs.asdict(shown), "case_key": key, "number": number, "head": revisions[shown.head]}
+    new = [s for s in history.shown if (s.written, s.entries, s.version, s.knowledge, s.shop) not in known]
+    revisions = _with_heads(connection, key, [history.heads[shown.head] for shown in new])
+    first = max((row.number for row in stand), default=0) + 1
+    for number, (shown, head) in enumerate(zip(new, revisions, strict=True), start=first):
+        values = {**structs.asdict(shown), "case_key": key, "number": number, "head": head}
         values["answers"] = zlib.compress(msgspec.json.format(bytes(shown.answers), indent=-1), 6)
         connection.execute(diagnoses.insert().values(values))
-        if shown.written >= latest:
-            latest = shown.written
-            leads = msgspec.json.decode(shown.answers, type=Leaders)
-            cause, zone = (found[0].id if found else None for found in (leads.causes, leads.zones))
-            connection.execute(update(cases).where(cases.c.key == key).values(cause=cause, zone=zone))
+    last = max(new, key=lambda shown: shown.written, default=None)
+    if last is not None and all(last.written >= row.written for row in stand):
+        leads = msgspec.json.decode(last.answers, type=Leaders)
+        cause, zone = (found[0].id if found else None for found in (leads.causes, leads.zones))
+        connection.execute(update(cases).where(cases.c.key == key).values(cause=cause, zone=zone))
 
 
 def _with_heads(connection: Connection, key: int, wanted: Sequence[str]) -> list[int]:

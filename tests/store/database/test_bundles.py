@@ -16,11 +16,12 @@ from leakdx.store.database import bundles
 from leakdx.store.database.bundles import take_in_bundle, write_bundle
 from leakdx.store.database.casestore import CaseStore, open_store
 from leakdx.store.database.check import check
+from leakdx.store.database.forget import forget
 from leakdx.store.database.photos import attach, files_of, kept_file
 from leakdx.store.database.replay import replay
 from leakdx.store.database.search import Wanted, find
 from leakdx.store.database.shown import shown_of
-from leakdx.store.database.tables import metadata
+from leakdx.store.database.tables import heads, metadata
 from leakdx.store.database.transfer import Taken
 from tests.store.bundle.bundles import PHOTO, SOURCE, good, photographed, zipped
 from tests.store.database.stores import SIX, SIX_FOLDER, a_case, fresh_url, grown
@@ -113,6 +114,17 @@ def test_heads_that_a_case_never_had_here_do_not_become_its_own(url: str, tmp_pa
     assert counts(store)["heads"] == 3  # its own, the older one, and again its own as the last
     assert check(store.database.place).faults == ()
     assert find(store, Wanted())[0].cause == "pinion_seal"
+
+
+def test_what_was_taken_out_of_a_case_for_good_does_not_come_back_with_its_own_bundle(
+    sent: Callable[..., Path], url: str
+) -> None:
+    store, path = open_store(url), sent()
+    taken_in(store, path)
+    forget(store, "KD-1", SIX)
+    assert taken_in(store, path) == (Taken("KD-1", False, 0),)
+    with store.database.reading() as connection:
+        assert not any("Tractor" in text for text in connection.execute(select(heads.c.text)).scalars())
 
 
 def test_two_that_differ_are_not_mixed_and_another_id_takes_the_other_in(
