@@ -258,6 +258,7 @@ def _forget(kinds: Commands) -> None:
     )
     examples = "examples:\n  leakdx cases forget k7m3-q9xd --sure k7m3-q9xd\n"
     made = _of_case(kinds, "forget", "take out whose truck it was", about, examples)
+    made.add_argument("--photos", action="store_true", help="its photos and files too, but those of other cases")
     made.add_argument("--sure", metavar="ID", help="the whole id once more")
     add_knowledge(made)
 

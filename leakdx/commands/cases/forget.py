@@ -15,6 +15,8 @@ def run(args: Namespace) -> int:
     id = store.meant(args.case)
     if args.sure != id:
         raise UsageError(f"what is taken out cannot be brought back; say the whole id once more: --sure {id}")
-    forget(store, id, knowledge)
-    say(f"case {id}: unit, truck and the driver's words are taken out; what was seen stands. Notes are as they were.")
+    forget(store, id, knowledge, photos=args.photos)
+    out, stand = (", photos", "Notes") if args.photos else ("", "Notes and photos")
+    said = f"unit, truck{out} and the driver's words are taken out; what was seen stands. {stand} are as they were."
+    say(f"case {id}: {said}")
     return ExitCode.OK

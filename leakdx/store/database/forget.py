@@ -10,14 +10,16 @@ from leakdx.store.caseyaml import head_text
 from leakdx.store.database import rows
 from leakdx.store.database.casestore import CaseStore
 from leakdx.store.database.kept import parsed, read_kept
+from leakdx.store.database.photos import drop_files, photos_named
 from leakdx.store.database.tables import cases, heads
 from leakdx.store.database.words import damaged
 
 
-def forget(store: CaseStore, id: str, knowledge: Knowledge) -> Case:
+def forget(store: CaseStore, id: str, knowledge: Knowledge, *, photos: bool = False) -> Case:
     """Take unit, truck and story out of every version of the head of a case; the case as it then is.
 
-    The log stands as it is, and the case diagnoses and replays as before. Raises StorageError.
+    ``photos``: the files that its entries name too, but those that another case names. The log stands as it is, and
+    the case diagnoses and replays as before. Raises StorageError.
     """
     with store.database.writing() as connection:
         if connection.dialect.name == "sqlite":  # what is taken out is overwritten in the file too
@@ -34,6 +36,8 @@ def forget(store: CaseStore, id: str, knowledge: Knowledge) -> Case:
             about = {"text": bare, "seal": rows.seal(str(revision), bare)}
             connection.execute(update(heads).where(of_case, heads.c.revision == revision).values(about))
         connection.execute(update(cases).where(cases.c.key == kept.key).values(rows.drawn_from(case)))
+        if photos:
+            drop_files(connection, kept.key, {entry.text for entry in photos_named(case)})
     if store.database.place.path is not None:
         with store.database.engine.connect() as connection:  # the log beside the file holds the old pages
             connection.exec_driver_sql("COMMIT")

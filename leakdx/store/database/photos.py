@@ -1,6 +1,6 @@
 """Photos and files of cases: kept once by their content, in one transaction with the entry that names them."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from msgspec import Struct, structs
 from sqlalchemy import func, select
@@ -10,7 +10,7 @@ from leakdx.case import Case, Record, Withdrawal
 from leakdx.store.attachments import Attachment
 from leakdx.store.database.casestore import CaseStore
 from leakdx.store.database.kept import Kept, append_to
-from leakdx.store.database.tables import files
+from leakdx.store.database.tables import entries, files
 from leakdx.store.database.transactions import insert_once, now
 from leakdx.store.database.words import damaged
 from leakdx.store.files import fingerprint
@@ -29,12 +29,12 @@ def attach(store: CaseStore, kept: Kept, case: Case, added: Sequence[tuple[Recor
 
     All of it or nothing. Raises ChangedError where others wrote since ``kept`` was read, StorageError.
     """
-    entries = tuple(entry for entry, _ in added)
-    grown = structs.replace(case, log=(*case.log, *entries))
+    new = tuple(entry for entry, _ in added)
+    grown = structs.replace(case, log=(*case.log, *new))
     with store.database.writing() as connection:
         for _, attachment in added:
             keep_file(connection, attachment.sha256, attachment.kind, attachment.data)
-        append_to(connection, store.name, kept, grown, entries)
+        append_to(connection, store.name, kept, grown, new)
     return grown
 
 
@@ -44,13 +44,23 @@ def keep_file(connection: Connection, sha256: str, kind: str, data: bytes) -> No
     insert_once(connection, files, files.c.sha256, values)
 
 
+def drop_files(connection: Connection, key: int, names: Collection[str]) -> None:
+    """Take files of case ``key`` out for good, but those that an entry of another case names."""
+    for sha256 in names:
+        elsewhere = select(entries.c.number).where(
+            entries.c.case_key != key, entries.c.kind == "record", entries.c.body.contains(sha256)
+        )
+        if connection.execute(elsewhere.limit(1)).first() is None:
+            connection.execute(files.delete().where(files.c.sha256 == sha256))
+
+
 def files_of(store: CaseStore, case: Case) -> tuple[KeptFile, ...]:
     """What the store has for each photo entry that stands, in the order of the log. Raises StorageError."""
     gone = {entry.entry for entry in case.log if isinstance(entry, Withdrawal)}
-    entries = [entry for entry in photos_named(case) if entry.number not in gone]
+    named = [entry for entry in photos_named(case) if entry.number not in gone]
     with store.database.reading() as connection:
-        found = {name: kind_and_size(connection, name) for name in {entry.text for entry in entries}}
-    return tuple(KeptFile(entry, *(found[entry.text] or (None, 0))) for entry in entries)
+        found = {name: kind_and_size(connection, name) for name in {entry.text for entry in named}}
+    return tuple(KeptFile(entry, *(found[entry.text] or (None, 0))) for entry in named)
 
 
 def photos_named(case: Case) -> tuple[Record, ...]:

@@ -9,7 +9,7 @@ from sqlalchemy import func, select, update
 from leakdx.case import Record
 from leakdx.cli import main
 from leakdx.errors import ChangedError, ExitCode, StorageError
-from leakdx.store.attachments import Attachment
+from leakdx.store.attachments import Attachment, read_attachment
 from leakdx.store.database.casestore import CaseStore, open_store
 from leakdx.store.database.photos import attach, files_of, kept_file
 from leakdx.store.database.tables import entries, files
@@ -101,3 +101,23 @@ def test_a_photo_that_changed_shows_and_one_that_is_not_there_is_said(store: Cas
         connection.execute(files.delete())
     assert [(row.kind, row.size) for row in files_of(store, case)] == [(None, 0)]
     assert photo(store, url, "photos") == ExitCode.OK
+
+
+def test_photos_are_taken_out_for_good_but_those_that_another_case_names(
+    store: CaseStore, url: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "plate.jpg").write_bytes(picture(shade=7))
+    wet, plate = str(tmp_path / "wet.jpg"), str(tmp_path / "plate.jpg")
+    store.begin(a_case("KD-2"))
+    assert photo(store, url, "photo", wet, plate, "--who", "AB") == ExitCode.OK
+    of_other = ["cases", "photo", "KD-2", wet, "--who", "CD", "--store", url, "--knowledge", str(SIX_FOLDER)]
+    assert main(of_other) == ExitCode.OK
+    assert photo(store, url, "forget", "--photos", "--sure", "KD-1") == ExitCode.OK
+    assert "photos and the driver's words are taken out" in capsys.readouterr().out
+    case = store.case("KD-1", SIX)
+    assert [row.kind for row in files_of(store, case)] == ["jpeg", None]
+    assert len(case.log) == 5
+    path = store.database.place.path
+    one = read_attachment(Path(plate)).data
+    for file in path.parent.iterdir() if path is not None else ():
+        assert one[100:400] not in file.read_bytes(), file
