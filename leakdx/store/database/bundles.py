@@ -58,7 +58,8 @@ def write_bundle(
 
 def _put_case(store: CaseStore, id: str, knowledge: Knowledge, bundle: BundleWriter) -> None:
     kept = store.kept(id)
-    bundle.case(kept.text, history := _history(store, kept))
+    history = _history(store, kept)
+    bundle.case(kept.text, history)
     for hash in dict.fromkeys(shown.knowledge for shown in history.shown):
         bundle.knowledge(kept_source(store.database, hash))
     for entry in photos_named(parsed(kept, knowledge)):
