@@ -238,7 +238,7 @@ def _tool(kinds: Commands) -> None:
         "they are diagnosed again without its readings until those are taken with another one."
     )
     examples = (
-        "examples:\n  leakdx cases tool W12\n  leakdx cases tool W12 --bad torque_wrench --since 2026-01-12 --who AB\n"
+        "examples:\n  leakdx cases tool W12\n  leakdx cases tool W12 --bad torque_wrench --who AB\n"
     )
     made = command(kinds, "tool", "which cases rest on a measuring tool", about, examples)
     made.set_defaults(module="cases.tool")
