@@ -179,8 +179,8 @@ def _photos(kinds: Commands) -> None:
 
 def _merge(kinds: Commands) -> None:
     about = (
-        "Make one case out of two of the same truck, its log in the order of time. The two stay as\n"
-        "they are, closed, and name the new one."
+        "Make one case out of two of the same truck, its log in the order of time. The two stay\n"
+        "as they are, closed, and name the new one."
     )
     made = _of_case(
         kinds, "merge", "make one case out of two", about, "examples:\n  leakdx cases merge k7m3 q9xd --who AB\n"
@@ -237,9 +237,7 @@ def _tool(kinds: Commands) -> None:
         "With --bad it was found to be bad: the doubt is written into each of these cases, and\n"
         "they are diagnosed again without its readings until those are taken with another one."
     )
-    examples = (
-        "examples:\n  leakdx cases tool W12\n  leakdx cases tool W12 --bad torque_wrench --who AB\n"
-    )
+    examples = "examples:\n  leakdx cases tool W12\n  leakdx cases tool W12 --bad torque_wrench --who AB\n"
     made = command(kinds, "tool", "which cases rest on a measuring tool", about, examples)
     made.set_defaults(module="cases.tool")
     made.add_argument("tool", metavar="TOOL", help="its name, as it stands beside the readings")
