@@ -1,5 +1,6 @@
 """The command line end to end: what it prints where, how it ends, and that bad input costs nothing but a sentence."""
 
+import argparse
 import json
 import os
 import signal
@@ -7,6 +8,7 @@ import stat
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,6 +17,7 @@ from leakdx import __version__
 from leakdx.case import Case
 from leakdx.cli import main
 from leakdx.commands import paths
+from leakdx.commands.parser import parser
 from leakdx.commands.schema import SHIPPED, diagnosis_schema_text
 from leakdx.errors import ExitCode
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
@@ -53,6 +56,19 @@ def called(*words: str, **environment: str) -> "subprocess.CompletedProcess[str]
 
 
 # -- help, version, documents -----------------------------------------------------------------------------
+
+
+def test_no_command_is_left_out_of_the_document() -> None:
+    assert set(_commands(parser())) == set(COMMANDS)
+
+
+def _commands(of: argparse.ArgumentParser, words: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+    """Every command, as it is typed."""
+    yield words
+    for action in of._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for word, below in action.choices.items():
+                yield from _commands(below, (*words, word))
 
 
 @pytest.mark.parametrize("words", COMMANDS, ids=" ".join)

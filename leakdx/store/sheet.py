@@ -2,6 +2,7 @@
 
 import csv
 import io
+import unicodedata
 from collections.abc import Iterable
 
 from leakdx.case import Case
@@ -14,8 +15,12 @@ _RUN = ("=", "+", "-", "@", "\t", "\r", "|", "%")
 
 
 def csv_text(cases: Iterable[Case]) -> str:
-    """Comma-separated values after RFC 4180, one head line; text that a spreadsheet would run stands behind a '."""
+    """Comma-separated values after RFC 4180, one head line; text that a spreadsheet would run stands behind a '.
+
+    It begins with the mark by which spreadsheets know UTF-8.
+    """
     made = io.StringIO()
+    made.write("\ufeff")
     writer = csv.writer(made, quoting=csv.QUOTE_ALL)
     writer.writerow(COLUMNS)
     for case in cases:
@@ -33,4 +38,5 @@ def csv_text(cases: Iterable[Case]) -> str:
 def harmless(cell: str) -> str:
     """The cell on one line, with an apostrophe before it where a spreadsheet would take it for more than text."""
     text = clean_line(cell)
-    return f"'{text}" if text.startswith(_RUN) else text
+    # The wide forms of these signs are signs to a spreadsheet too.
+    return f"'{text}" if unicodedata.normalize("NFKC", text[:1]).startswith(_RUN) else text
