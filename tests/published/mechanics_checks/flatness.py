@@ -67,6 +67,23 @@ def _shapes() -> tuple[Check, ...]:
     return checks(AREA, SAID, OWN, "", 1e-6, [*zones, *squares])
 
 
+def _planes() -> tuple[Check, ...]:
+    """How high the plane of least squares stands at the middle: heights less residuals, these shapes being level."""
+    shapes = (
+        ("square, one corner up", square(1, 0, 0, 0), 1 / 4),
+        ("square, its middle up", square(0, 0, 0, 0, 1), 1 / 5),
+        ("ring of 12, two opposite up", one_high(12, 6), 1 / 6),
+    )
+    heights = [
+        (f"{name}: plane of least squares at the middle", at, float(np.mean(points[:, 2] - least_squares(points)) / H))
+        for name, points, at in shapes
+    ]
+    datum = Plan(square(1, 0, 0, 0)[1:, :2])
+    three = datum.slice(square(1, 0, 0, 0)[1:, 2])
+    through = [("square, one corner up: the slice of the other three is nothing thick", 0.0, three.thickness / H)]
+    return checks(AREA, SAID, OWN, "", 1e-6, [*heights, *through])
+
+
 def _figures() -> tuple[Check, ...]:
     rows = []
     for count, about, zone in FIGURES:
@@ -91,4 +108,4 @@ def _steep() -> tuple[Check, ...]:
     return checks(AREA, SAID, OWN, "", 5e-4, rows)
 
 
-CHECKS = (*_shapes(), *_figures(), *_steep())
+CHECKS = (*_shapes(), *_planes(), *_figures(), *_steep())

@@ -24,9 +24,18 @@ def _slip() -> tuple[Check, ...]:
          slip.capacity(as_one, exactly(1.13 * 19), exactly(friction)).likely)
         for name, friction, value in (("A", 0.30, 6.441), ("B", 0.50, 10.735))
     ]  # fmt: skip
+    # The published figure here is the rule Rn = mu Du hf Tb itself, with each class and each tension of its tables.
+    by_rule = [
+        (f"a {size} in A325 bolt, class {name} faces, by the rule", friction * 1.13 * tension,
+         slip.capacity(as_one, exactly(1.13 * tension), exactly(friction)).likely)
+        for name, friction, size, tension in (
+            ("A as it was", 0.33, "5/8", 19), ("C", 0.35, "5/8", 19), ("A", 0.30, "1/2", 12), ("A", 0.30, "3/4", 28),
+            ("A", 0.30, "7/8", 39), ("A", 0.30, "1", 51))
+    ]  # fmt: skip
     return (
         *checks("Joint slip", "Coulomb", OWN, "kN m", 1e-3, rows),
         *checks("Joint slip", "AISC 360 J3.8", PAGE, "kip", 1e-4, bolts),
+        *checks("Joint slip", "AISC 360 J3.8, RCSC", PAGE, "kip", 1e-9, by_rule),
     )
 
 
