@@ -114,3 +114,11 @@ def _chances_moved(before: Diagnosis, now: Diagnosis) -> list[str]:
         f"{c.name} {percent(old)} -> {percent(c.leaking_first)} ({decibans(c.leaking_first) - decibans(old):+.1f} dB)"
         for c, old in rows[:MOVED_SHOWN]
     ]
+
+
+def safety_text(now: Diagnosis) -> str:
+    """Fit to drive with its reason, then every hold in full."""
+    fit = now.fit_to_drive
+    rule = f" (rule: {now.knowledge.name(fit.by)})" if fit.by else ""
+    held = [f"[ ] HOLD: {hold.text}" for hold in now.holds]
+    return "\n".join([f"{FIT_WORDS[fit.answer].upper()}: {fit.reason}{rule}", "", *(held or ["No hold stands."])])

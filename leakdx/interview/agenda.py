@@ -5,7 +5,7 @@ puts at the opening), then the check worth its minutes, until the repair is clea
 must be before it.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct, structs
@@ -155,7 +155,7 @@ class Agenda:
             return []
         reveals = self.knowledge.checks[check].reveals
         signs = () if self._is_out_of_reach(reveals) else self.open_signs.get(check, ())
-        wet = tuple(id for id in signs if self.knowledge.signs[id].place[:1] == (_WET,))
+        wet = tuple(id for id in signs if self._is_wet(id))
         items: list[Item] = []
         for id in reveals:
             if id in wet:
@@ -252,6 +252,21 @@ class Agenda:
             if id in entry.reveals:
                 return self._item(check, entry, Item(self._kind(id), (id,)))
         return None
+
+    def of_check(self, id: str) -> Question | None:
+        """The next question of a check, whether it is next or not; None where it has nothing more to tell."""
+        return self._about(id, self.items(id))
+
+    def of_places(self, wet: Collection[str]) -> Question | None:
+        """The whole look at several places that these are seen at, to be answered again."""
+        for check, entry in self.knowledge.checks.items():
+            seen = tuple(id for id in entry.reveals if id in self.knowledge.signs and self._is_wet(id))
+            if len(seen) > 1 and set(wet) <= set(seen):
+                return self._item(check, entry, Item("places", seen))
+        return None
+
+    def _is_wet(self, sign: str) -> bool:
+        return self.knowledge.signs[sign].place[:1] == (_WET,)
 
     def _kind(self, id: str) -> Kind:
         if id in self.knowledge.history:

@@ -5,7 +5,20 @@ from datetime import datetime
 
 from msgspec import structs
 
-from leakdx.case import NO_INFORMATION, Case, Comeback, Done, Doubt, LogEntry, Note, PlacesSeen, Withdrawal
+from leakdx.case import (
+    NO_INFORMATION,
+    Case,
+    Comeback,
+    Done,
+    Doubt,
+    LogEntry,
+    Note,
+    Observation,
+    PlacesSeen,
+    Reading,
+    Told,
+    Withdrawal,
+)
 from leakdx.errors import CaseError, ChangedError, LeakdxError
 from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, truck_question
 from leakdx.interview.entries import entries_for
@@ -18,6 +31,7 @@ from leakdx.knowledge.entry import (
 from leakdx.knowledge.faults import suggest
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.names import alike, meant
+from leakdx.knowledge.place_signs import wet_sign
 from leakdx.quantities import in_system
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.timeline import could_not_have_been_seen
@@ -182,6 +196,29 @@ class Interview:
         found = Agenda(self.diagnosis).about(id)
         return found and self._in_units(found)
 
+    def of_check(self, id: str) -> Question | None:
+        """The next question of a check, whether it is next or not; None where it has nothing more to tell."""
+        found = Agenda(self.diagnosis).of_check(id)
+        return found and self._in_units(found)
+
+    def again(self, number: int) -> Question | None:
+        """The question that an entry answered, to be answered anew with ``revise``; None where none did."""
+        entry = next((e for e in self.case.standing if e.number == number), None)
+        match entry:
+            case PlacesSeen():
+                return Agenda(self.diagnosis).of_places([wet_sign(place) for place in (*entry.wet, *entry.dry)])
+            case Observation() | Reading():
+                return self.about(entry.sign)
+            case Told():
+                return self.about(entry.group)
+            case _:
+                return None
+
+    def revise(self, number: int, question: Question, reply: Reply) -> tuple[str, ...]:
+        """Write down a new answer in place of an entry, which is withdrawn with it. Raises as ``take`` does."""
+        said = entries_for(self.knowledge, question, self._as_written(reply), [])
+        return self._add([Withdrawal(number=0, who="", entry=number, note="revised"), *said])
+
     def came_back(self, word: str) -> tuple[str, ...]:
         """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""
         known = places(self.knowledge)
@@ -210,7 +247,9 @@ class Interview:
         if not standing:
             return (self._forget_truck(),)
         last = next((batch for batch in reversed(self._batches) if standing[-1] in batch), (standing[-1],))
-        gone = [entry] if entry is not None else [number for number in last if number in standing]
+        # A revision took an entry back with its own withdrawal, which goes with it.
+        stands = {*standing, *self.case.withdrawn.values()}
+        gone = [entry] if entry is not None else [number for number in last if number in stands]
         withdrawals = [Withdrawal(number=0, who="", entry=number) for number in gone]
         why = f"it cannot have been seen without entry {_listed(gone)}"
         withdrawals += [Withdrawal(number=0, who="", entry=number, note=why) for number in self._left_hanging(gone)]
@@ -227,12 +266,10 @@ class Interview:
             raise ReplyError("nothing was taken back that could stand again")
         # What one reply took back was taken back by withdrawals in a row, at one moment.
         last = first = max(took)
-        while first - 1 in took and log[first - 1].at == log[last].at and first not in self._taken_back:
+        withdrawals = set(self.case.withdrawn.values())
+        while first - 1 in withdrawals and log[first - 1].at == log[last].at and first not in self._taken_back:
             first -= 1
-        again = (
-            Withdrawal(number=0, who="", entry=by, note=f"entry {took[by]} stands again")
-            for by in range(first, last + 1)
-        )
+        again = (Withdrawal(number=0, who="", entry=by, note=_stands_again(log[by])) for by in range(first, last + 1))
         return self._add(list(again), a_batch=False)
 
     def _left_hanging(self, gone: Sequence[int]) -> list[int]:
@@ -293,6 +330,11 @@ def _meant(word: str, known: Mapping[str, Entry], what: str) -> str:
         which = "can mean several; type one of" if len(near) > 1 else "is too little to go by; type the whole of it"
         raise ReplyError(f"'{word[:40]}' {which}: {names}{more}")
     raise ReplyError(f"there is no {what} '{word[:40]}'; {suggest(word, known)}")
+
+
+def _stands_again(withdrawal: LogEntry) -> str:
+    assert isinstance(withdrawal, Withdrawal)
+    return f"entry {withdrawal.entry} stands again"
 
 
 def _listed(numbers: Sequence[int]) -> str:

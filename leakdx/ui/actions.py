@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 
 from textual.binding import Binding, BindingType
 
-Where = Literal["anywhere", "home", "case", "list"]
+Where = Literal["anywhere", "home", "case", "text", "causes", "ledger", "others", "saw"]
 BAR_MOST = 6
 """Keys at the foot of a screen: more do not fit in 80 columns."""
 
@@ -66,6 +66,9 @@ ACTIONS: tuple[Action, ...] = (
         "case",
     ),
     Action("note", "a", "Add a note", "Words of your own; nothing is concluded from them.", "case"),
+    Action("whole", "v", "Whole answer", "All that leakdx diagnose writes: to read, copy or file.", "case"),
+    Action("came_back", "b", "Came back", "It is wet again after a repair that closed the joint.", "case"),
+    Action("units", "i", "Inch or metric", "Readings are asked in the other units; either may be typed.", "case"),
     Action("unsure", "question_mark", "Unsure", "Looked, and cannot tell.", "case"),
     Action("reach", "x", "Can't reach", "Not looked at; it is asked again once it can be reached.", "case"),
     Action("fitted", "n", "Not fitted", "There is none on this truck.", "case"),
@@ -73,6 +76,21 @@ ACTIONS: tuple[Action, ...] = (
     Action("rest_dry", "e", "Else all dry", "All places that are not marked were looked at and are dry.", "case"),
     Action("done", "d", "Done", "Writes down the places, or the work, that are marked.", "case"),
     Action("typed", "t", "Type it", "An answer as a line: 1 3 arc 5-7 rest dry, or 0.006 in with feeler 12.", "case"),
+    Action("copy", "p", "Copy", "Sends the text to the terminal's clipboard.", "text", True),
+    Action("file", "f", "To a file", "Writes the text to a new file.", "text", True),
+    Action("why", "w", "Why", "Why the marked cause stands where it stands.", "causes", True),
+    Action(
+        "revise",
+        "r",
+        "Answer anew",
+        "The marked line is asked again, for a new answer in its place.",
+        "ledger",
+        True,
+    ),
+    Action("withdraw", "x", "Withdraw", "Takes the marked line back; it stays in the ledger, marked.", "ledger", True),
+    Action("put_back", "y", "Put back", "What was taken back last stands again.", "ledger", True),
+    Action("why", "w", "Why", "What the marked line means and what hangs on it.", "ledger", True),
+    Action("why", "w", "Why", "Why the marked check is worth its minutes.", "others", True),
 )
 
 

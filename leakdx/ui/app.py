@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 FEWEST_COLUMNS, FEWEST_ROWS = 60, 20
 TALL = 34
 """Rows from which nothing has to be cut to one line."""
-STYLES: list[str | PurePath] = [f"styles/{name}.tcss" for name in ("looks", "home", "case", "small")]
+STYLES: list[str | PurePath] = [f"styles/{name}.tcss" for name in ("looks", "home", "case", "lists", "small")]
 
 
 class LeakdxApp(App[None]):
@@ -43,7 +43,8 @@ class LeakdxApp(App[None]):
         self.register_theme(DARK)
         self.register_theme(SUNLIGHT)
         self.theme = DARK.name
-        self.set_class(plain_marks(), "-ascii")
+        self.plain_marks = plain_marks()
+        self.set_class(self.plain_marks, "-ascii")
 
     def on_mount(self) -> None:
         """Cases first; one that was named is opened over them."""

@@ -2,16 +2,23 @@
 
 from collections.abc import Callable
 from contextlib import suppress
+from functools import cached_property
+from typing import Literal
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from leakdx.errors import LeakdxError, StorageError
-from leakdx.explain.glance import Glance, glance
+from leakdx.explain.glance import Glance, glance, safety_text
+from leakdx.explain.technician import technician_text
+from leakdx.explain.why import why_text
 from leakdx.explain.words import minutes
 from leakdx.interview.intake import intake_questions
+from leakdx.interview.ledger import LedgerLine, ledger
 from leakdx.interview.question import Question
+from leakdx.interview.search import Found, Search
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import understand
+from leakdx.reasoning.answer import NextCheck
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.ui.bench import Bench
 
@@ -43,6 +50,12 @@ class Sitting:
         """Whether what is asked now may simply be skipped."""
         return bool(self._intake)
 
+    @property
+    def story_at_start(self) -> str:
+        """The driver's own words, as long as nothing was looked at."""
+        case = self.interview.case
+        return "" if case.log else case.story
+
     async def glance(self) -> Glance:
         """The case as it stands."""
         return await self.bench.run(self._glance, None)
@@ -50,6 +63,10 @@ class Sitting:
     async def question(self) -> Question:
         """What to ask now. Slower than a glance: checks are weighed for it."""
         return self._intake[0] if self._intake else await self.bench.run(self.interview.question)
+
+    def opening_name(self, id: str) -> str:
+        """The name of a state of the truck."""
+        return self.interview.knowledge.name(id)
 
     def check_words(self, question: Question) -> tuple[str, str]:
         """The name of the check that a question is part of, and its minutes in words; empty where it is of none."""
@@ -72,9 +89,70 @@ class Sitting:
         """Words that nothing is concluded from."""
         return await self.do(lambda: self.interview.note(text))
 
+    async def revise(self, number: int, question: Question, line: str) -> Said:
+        """A new answer in place of an entry."""
+        return await self.do(lambda: self.interview.revise(number, question, understand(question, line)))
+
+    async def came_back(self) -> Said:
+        """It is wet again where it came in for."""
+        return await self.do(lambda: self.interview.came_back(""))
+
+    async def did(self, id: str) -> Said:
+        """An act or a repair was done."""
+        return await self.do(lambda: self.interview.did(id))
+
+    async def stood_before(self, id: str) -> tuple[str, ...]:
+        """What stands against doing something, in words."""
+        return await self.bench.run(self.interview.stood_before, id)
+
     async def do(self, act: Callable[[], tuple[str, ...]]) -> Said:
         """Do something to the case on the bench; it returns what it has written, in words."""
         return await self.bench.run(self._do, act)
+
+    # -- looking -----------------------------------------------------------------------------------------
+
+    async def about(self, id: str) -> Question | None:
+        """The question of a sign or of what is told."""
+        return await self.bench.run(self.interview.about, id)
+
+    async def of_check(self, id: str) -> Question | None:
+        """The next question of a check."""
+        return await self.bench.run(self.interview.of_check, id)
+
+    async def again(self, number: int) -> Question | None:
+        """The question that an entry answered."""
+        return await self.bench.run(self.interview.again, number)
+
+    async def ledger(self) -> tuple[LedgerLine, ...]:
+        """Everything that was answered."""
+        return await self.bench.run(lambda: ledger(self.interview.knowledge, self.interview.case))
+
+    async def others(self) -> tuple[NextCheck, ...]:
+        """The check worth its minutes most, and the others that are worth theirs."""
+        return await self.bench.run(self._others)
+
+    async def find(self, typed: str) -> tuple[Found, ...]:
+        """Signs, facts and acts that what is typed fits."""
+        return await self.bench.run(lambda: self._search.find(typed))
+
+    async def why(self, thing: str | None, width: int) -> str:
+        """The reasons of a thing, by id or name, or of the whole answer."""
+        return await self.bench.run(lambda: self._in_words(lambda d: why_text(d.knowledge, d.case, d, thing, width)))
+
+    async def whole(self, width: int) -> str:
+        """The whole answer, as ``leakdx diagnose`` writes it."""
+        return await self.bench.run(lambda: self._in_words(lambda d: technician_text(d.knowledge, d.case, d, width)))
+
+    async def safety(self) -> str:
+        """Fit to drive with its reason, and every hold in full."""
+        return await self.bench.run(lambda: self._in_words(safety_text))
+
+    def switch_units(self) -> str:
+        """Readings are asked in the other system of units from now on; its name."""
+        ways = self.interview.ways
+        units: Literal["inch", "metric"] = "metric" if ways.units == "inch" else "inch"
+        self.interview.ways = structs.replace(ways, units=units)
+        return units
 
     async def leave(self) -> None:
         """Keep what was shown last with the case, where its home keeps such things."""
@@ -113,6 +191,21 @@ class Sitting:
             return glance(case, self.interview.diagnosis, before)
         except LeakdxError as error:
             return Glance(unit=case.unit or case.id, trouble=str(error), entries=len(case.standing))
+
+    @cached_property
+    def _search(self) -> Search:
+        return Search(self.interview.knowledge)
+
+    def _others(self) -> tuple[NextCheck, ...]:
+        answers = self.interview.diagnosis.answers
+        return (*((answers.next_check,) if answers.next_check else ()), *answers.other_checks)
+
+    def _in_words(self, said: Callable[[Diagnosis], str]) -> str:
+        """A text about the diagnosis; where there is none, why not."""
+        try:
+            return said(self.interview.diagnosis)
+        except LeakdxError as error:
+            return str(error)
 
     def _keep_shown(self) -> None:
         made = self._diagnosis()

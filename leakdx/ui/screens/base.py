@@ -15,7 +15,7 @@ class Page(Screen[None]):
     """A screen. ``where``: its rows of the table of actions; ``about``: what F1 says it is for."""
 
     AUTO_FOCUS = ""
-    where: ClassVar[Where] = "list"
+    where: ClassVar[Where] = "anywhere"
     about: ClassVar[str] = ""
 
     @property

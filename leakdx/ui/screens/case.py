@@ -9,6 +9,13 @@ from textual.widgets import Footer
 
 from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.base import Page
+from leakdx.ui.screens.causes import CausesScreen
+from leakdx.ui.screens.confirm import ConfirmScreen
+from leakdx.ui.screens.ledger import LedgerScreen
+from leakdx.ui.screens.line import LineScreen
+from leakdx.ui.screens.others import OthersScreen
+from leakdx.ui.screens.saw import SawScreen
+from leakdx.ui.screens.textpage import TextPage
 from leakdx.ui.widgets.answers import Answers
 from leakdx.ui.widgets.moved import Moved
 from leakdx.ui.widgets.questionbox import QuestionBox
@@ -17,6 +24,7 @@ from leakdx.ui.widgets.strip import Strip
 if TYPE_CHECKING:
     from collections.abc import Awaitable
 
+    from leakdx.explain.glance import Glance
     from leakdx.interview.question import Question
     from leakdx.ui.sitting import Said, Sitting
 
@@ -43,6 +51,10 @@ class CaseScreen(Page):
         self.sitting = sitting
         self.question: Question | None = None
         """What is asked now; None while it is being worked out."""
+        self.now: Glance | None = None
+        """The case at a glance, as it is shown."""
+        self._revised = 0
+        """The entry that the next answer stands in place of; 0 for none."""
         self._turn = 0
         """Counts what was done: what comes late, for an earlier turn, is not shown."""
 
@@ -59,9 +71,12 @@ class CaseScreen(Page):
         self.run_worker(self._open(), group="case")
 
     async def _open(self) -> None:
-        now = await self.sitting.glance()
-        self.query_one(Strip).show(now, self.sitting.practice)
+        self._show(await self.sitting.glance())
         await self._ask_on(self._turn)
+
+    def _show(self, now: "Glance") -> None:
+        self.now = now
+        self.query_one(Strip).show(now, self.sitting.practice)
 
     # -- asking ------------------------------------------------------------------------------------------
 
@@ -73,7 +88,8 @@ class CaseScreen(Page):
         check, span = self.sitting.check_words(question)
         if turn == self._turn:
             self.question = question
-            await self.query_one(QuestionBox).ask(question, check, span, skips=self.sitting.at_counter)
+            skips, story = self.sitting.at_counter, self.sitting.story_at_start
+            await self.query_one(QuestionBox).ask(question, check, span, skips=skips, story=story)
 
     @on(Answers.Given)
     def _given(self, event: Answers.Given) -> None:
@@ -83,6 +99,8 @@ class CaseScreen(Page):
         if self.sitting.at_counter and event.line == UNSURE:
             self.sitting.skip()
             self.ask_anew()
+        elif self._revised:
+            self.do(self.sitting.revise(self._revised, question, event.line))
         else:
             self.do(self.sitting.answer(question, event.line))
 
@@ -97,7 +115,7 @@ class CaseScreen(Page):
         said = await act
         if not self.is_attached:
             return
-        self.query_one(Strip).show(said.glance, self.sitting.practice)
+        self._show(said.glance)
         self.query_one(Moved).show(said)
         if turn != self._turn:
             return
@@ -105,7 +123,15 @@ class CaseScreen(Page):
             self.question = asked
             self._ask_again(asked)
         else:
+            self._revised = 0
             await self._ask_on(turn)
+
+    async def done(self, act: "Awaitable[Said]") -> None:
+        """As ``do``, for a screen over this one that waits until it is done."""
+        self._turn += 1
+        self.question = None
+        self.query_one(QuestionBox).wait()
+        await self._do(act, None, self._turn)
 
     def _ask_again(self, question: "Question") -> None:
         """The reply was not taken: the same question, with what was typed."""
@@ -120,6 +146,53 @@ class CaseScreen(Page):
         self.question = None
         self.query_one(QuestionBox).wait()
         self.run_worker(self._ask_on(self._turn), group="case")
+
+    # -- asked for -----------------------------------------------------------------------------------------
+
+    def ask_about(self, id: str) -> None:
+        """Ask about one sign or fact now."""
+        self._ask_instead(self.sitting.about(id))
+
+    def ask_check(self, id: str) -> None:
+        """Ask what a check has to tell now."""
+        self._ask_instead(self.sitting.of_check(id))
+
+    def revise(self, number: int) -> None:
+        """Ask again what an entry answered."""
+        self._ask_instead(self.sitting.again(number), revised=number)
+
+    def _ask_instead(self, asked: "Awaitable[Question | None]", revised: int = 0) -> None:
+        self._turn += 1
+        self.question, self._revised = None, 0
+        self.query_one(QuestionBox).wait()
+        self.run_worker(self._ask_this(asked, revised, self._turn), group="case")
+
+    async def _ask_this(self, asked: "Awaitable[Question | None]", revised: int, turn: int) -> None:
+        question = await asked
+        if turn != self._turn or not self.is_attached:
+            return
+        if question is None:
+            self.notify("Nothing more can be asked about that as the truck stands.", markup=False)
+            await self._ask_on(turn)
+            return
+        check, span = self.sitting.check_words(question)
+        head = f"entry {revised} anew: {check}" if revised else check
+        self.question, self._revised = question, revised
+        await self.query_one(QuestionBox).ask(question, head, span)
+
+    def did(self, id: str, name: str) -> None:
+        """Something was done; what stands against it is said first."""
+        self.run_worker(self._did(id, name), group="case")
+
+    async def _did(self, id: str, name: str) -> None:
+        against = await self.sitting.stood_before(id)
+        if against and not await self.app.push_screen_wait(ConfirmScreen("\n".join(against), f"Was it done: {name}?")):
+            return
+        self.do(self.sitting.did(id))
+
+    def show_why(self, thing: str | None, name: str) -> None:
+        """Why something is so, by its id; the whole answer for None."""
+        self.app.push_screen(TextPage(f"Why: {name}", lambda width: self.sitting.why(thing, width)))
 
     # -- keys --------------------------------------------------------------------------------------------
 
@@ -167,6 +240,57 @@ class CaseScreen(Page):
     def action_put_back(self) -> None:
         """Let what was taken back stand again."""
         self.do(self.sitting.put_back())
+
+    def action_why(self) -> None:
+        """Why this question, then why the whole answer."""
+        question = self.question
+        check = question.check if question is not None else ""
+        name = self.sitting.check_words(question)[0] if question is not None and check else "the answer so far"
+        self.show_why(check or None, name)
+
+    def action_saw(self) -> None:
+        """Something else that was seen, told or done."""
+        self.app.push_screen(SawScreen(self))
+
+    def action_causes(self) -> None:
+        """All causes."""
+        if self.now is not None:
+            self.app.push_screen(CausesScreen(self, self.now))
+
+    def action_ledger(self) -> None:
+        """Everything that was answered."""
+        self.app.push_screen(LedgerScreen(self))
+
+    def action_others(self) -> None:
+        """Other checks."""
+        self.app.push_screen(OthersScreen(self))
+
+    def action_holds(self) -> None:
+        """Fit to drive, and all that is held."""
+        self.app.push_screen(TextPage("Safety and holds", lambda _: self.sitting.safety()))
+
+    def action_whole(self) -> None:
+        """The whole answer."""
+        self.app.push_screen(TextPage("The whole answer", self.sitting.whole))
+
+    def action_came_back(self) -> None:
+        """It is wet again."""
+        self.do(self.sitting.came_back())
+
+    def action_note(self) -> None:
+        """Words of one's own."""
+
+        def written(text: str | None) -> None:
+            if text:
+                self.do(self.sitting.note(text))
+
+        self.app.push_screen(LineScreen("A note, in your words. Nothing is concluded from it."), written)
+
+    def action_units(self) -> None:
+        """The other units."""
+        units = self.sitting.switch_units()
+        self.notify(f"Readings are asked in {units} units; either may be typed with its unit.", markup=False)
+        self.ask_anew()
 
     def action_leave(self) -> None:
         """Back to the cases; what was shown last is kept."""

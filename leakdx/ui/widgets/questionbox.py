@@ -33,11 +33,11 @@ class QuestionBox(Vertical):
         """Its answers."""
         return self.query_one(Answers)
 
-    async def ask(self, question: "Question", check: str, span: str, *, skips: bool = False) -> None:
+    async def ask(self, question: "Question", check: str, span: str, *, skips: bool = False, story: str = "") -> None:
         """Show a question. ``check``: the name of the check it is part of; ``span``: its minutes in words."""
         self.head(check, span)
         self.query_one("#asked", Plain).say(question.text)
-        self.query_one("#how", Plain).say(_around(question))
+        self.query_one("#how", Plain).say(_around(question, story))
         self.query_one("#around", VerticalScroll).scroll_home(animate=False)
         self.answers.ask(question)
         await self.query_one("#beside", KeyRow).show(keys_beside(question, skips=skips))
@@ -55,11 +55,12 @@ class QuestionBox(Vertical):
         self.answers.close()
 
 
-def _around(question: "Question") -> Content:
-    """Holds and cautions first, then why now and how."""
+def _around(question: "Question", story: str) -> Content:
+    """Holds and cautions first, then the driver's story, why now and how."""
     return lines(
         *(plain(f"HOLD: {hold}", "bold") for hold in question.holds),
         *(plain(f"CAUTION: {caution}", "bold") for caution in question.cautions),
+        plain("Told: ", "bold") + plain(story) if story else plain(""),
         plain("Why now: ", "bold") + plain(question.why) if question.why else plain(""),
         plain("Needs: ", "bold") + plain(", ".join(question.needs)) if question.needs else plain(""),
         plain("Tools: ", "bold") + plain(", ".join(question.tools)) if question.tools else plain(""),

@@ -1,0 +1,48 @@
+"""Something stands against it: say so, and let the hand decide."""
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.screen import ModalScreen
+
+from leakdx.ui.widgets.plain import Plain
+
+
+class ConfirmScreen(ModalScreen[bool]):
+    """A warning with two ways on."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("y", "take(True)", "Yes"),
+        Binding("n,escape,q", "take(False)", "No"),
+    ]
+
+    def __init__(self, warning: str, question: str) -> None:
+        super().__init__()
+        self._warning, self._question = warning, question
+
+    def compose(self) -> ComposeResult:
+        """What stands against it, and the two keys."""
+        with Vertical(classes="dialog"):
+            with VerticalScroll(can_focus=False):
+                yield Plain(self._warning, classes="asked")
+            yield Plain(self._question)
+            yield Choice("y  yes, it was done", answer=True)
+            yield Choice("n  no", answer=False)
+
+    def action_take(self, answer: bool) -> None:
+        """Decided."""
+        self.dismiss(answer)
+
+
+class Choice(Plain):
+    """One way on, to be clicked."""
+
+    def __init__(self, text: str, *, answer: bool) -> None:
+        super().__init__(text, classes="choice")
+        self._answer = answer
+
+    def on_click(self) -> None:
+        """Take it."""
+        self.screen.dismiss(self._answer)
