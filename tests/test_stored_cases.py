@@ -11,6 +11,7 @@ import pytest
 
 from leakdx.cli import main
 from leakdx.errors import ExitCode
+from leakdx.store.database import connect, sqlite
 from leakdx.store.database.casestore import open_store
 from leakdx.store.database.check import check
 from leakdx.store.database.place import store_place
@@ -119,6 +120,34 @@ def test_written_out_for_a_spreadsheet_and_for_strangers(shop: Shop, tmp_path: P
         assert path.stat().st_mode & 0o077 == 0
     shop.run("cases", "export", "--all", "-o", str(sheet), *KNOWLEDGE, ends=ExitCode.STORAGE)
     assert "stands already and was not overwritten" in shop.talked
+
+
+class Typed(io.StringIO):
+    """Lines that somebody types at a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_where_nothing_can_be_saved_it_says_so_beside_what_was_typed_and_still_diagnoses(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store = open_store(shop.url)
+    store.begin(a_case())
+    for module in (connect, sqlite):
+        monkeypatch.setattr(module, "may_write", lambda _: False)
+    shown = shop.run("diagnose", "KD-1", *KNOWLEDGE)
+    assert "leakdx why CASE NAME" in shown
+    assert "This diagnosis is not kept in the store" in shop.talked
+    monkeypatch.setattr("sys.stdin", Typed("note the driver waits\ns\nq\n"))
+    said = shop.run("ask", "KD-1", *WHO, *KNOWLEDGE)
+    assert "NOT SAVED: note the driver waits" in said
+    assert "it may only be read here" in said
+    assert said.count("\n") > 20  # all that it comes to, asked for after that
+    monkeypatch.setattr("sys.stdin", io.StringIO("note the driver waits\nnote and calls\nq\n"))
+    shop.run("ask", "KD-1", *WHO, *KNOWLEDGE, ends=ExitCode.STORAGE)
+    assert "Saved in" not in shop.talked
+    assert store.kept("KD-1").entries == 3
 
 
 def test_a_store_is_checked_backed_up_and_restored(shop: Shop, tmp_path: Path) -> None:

@@ -145,6 +145,11 @@ class _Sitting:
                     raise
                 say(_folded(f"  NOT SAVED: {error}"))
                 return
+            except StorageError as error:
+                if not sys.stdin.isatty():  # a script must not go on as if it were saved
+                    raise
+                say(_folded(f"  NOT SAVED: {line}") + "\n" + _folded(f"  {error}"))
+                return
             if written:
                 say("\n".join(_folded(f"  saved: {one}") for one in written))
                 return
