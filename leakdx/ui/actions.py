@@ -73,7 +73,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("reach", "x", "Can't reach", "Not looked at; it is asked again once it can be reached.", "case"),
     Action("fitted", "n", "Not fitted", "There is none on this truck.", "case"),
     Action("fairly", "f", "Fairly sure", "The next answer is marked: seen, but not surely.", "case"),
-    Action("rest_dry", "e", "Else all dry", "All places that are not marked were looked at and are dry.", "case"),
+    Action("rest_dry", "e", "Rest dry", "All places that are not marked were looked at and are dry.", "case"),
     Action("done", "d", "Done", "Writes down the places, or the work, that are marked.", "case"),
     Action("typed", "t", "Type it", "An answer as a line: 1 3 arc 5-7 rest dry, or 0.006 in with feeler 12.", "case"),
     Action("copy", "p", "Copy", "Sends the text to the terminal's clipboard.", "text", True),

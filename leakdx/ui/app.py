@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from leakdx.ui.sitting import Sitting
 
 FEWEST_COLUMNS, FEWEST_ROWS = 60, 20
-TALL = 34
-"""Rows from which nothing has to be cut to one line."""
+USUAL_COLUMNS, USUAL_ROWS = 80, 24
+TALL, WIDE = 34, 120
+"""Rows from which nothing has to be cut to one line; columns from which the causes stand beside the question."""
 STYLES: list[str | PurePath] = [f"styles/{name}.tcss" for name in ("looks", "home", "case", "lists", "small")]
 
 
@@ -126,7 +127,13 @@ class LeakdxApp(App[None]):
         """Below the least size it says so, and comes back by itself."""
         from leakdx.ui.screens.small import SmallScreen
 
-        self.set_class(event.size.height >= TALL, "-tall")
+        for name, applies in (
+            ("-tall", event.size.height >= TALL),
+            ("-short", event.size.height < USUAL_ROWS),
+            ("-wide", event.size.width >= WIDE),
+            ("-narrow", event.size.width < USUAL_COLUMNS),
+        ):
+            self.set_class(applies, name)
         small = event.size.width < FEWEST_COLUMNS or event.size.height < FEWEST_ROWS
         if small and not isinstance(self.screen, SmallScreen):
             self.push_screen(SmallScreen(FEWEST_COLUMNS, FEWEST_ROWS))

@@ -29,11 +29,8 @@ class Page(Screen[None]):
         return self.leakdx.bench
 
     def action_back(self) -> None:
-        """Out of a field where one is in use, else one screen back."""
-        if self.focused is not None and self.focused.has_class("-field-in-use"):
-            self.set_focus(None)
-        else:
-            self.action_leave()
+        """One screen back."""
+        self.action_leave()
 
     def action_leave(self) -> None:
         """One screen back; the first one is the end of the app."""

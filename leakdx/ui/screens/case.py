@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.widgets import Footer
+from textual.containers import Horizontal
+from textual.widgets import Footer, Input
 
 from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.base import Page
@@ -17,6 +18,7 @@ from leakdx.ui.screens.others import OthersScreen
 from leakdx.ui.screens.saw import SawScreen
 from leakdx.ui.screens.textpage import TextPage
 from leakdx.ui.widgets.answers import Answers
+from leakdx.ui.widgets.causerow import CausesBeside
 from leakdx.ui.widgets.moved import Moved
 from leakdx.ui.widgets.questionbox import QuestionBox
 from leakdx.ui.widgets.strip import Strip
@@ -55,13 +57,15 @@ class CaseScreen(Page):
         """The case at a glance, as it is shown."""
         self._revised = 0
         """The entry that the next answer stands in place of; 0 for none."""
-        self._turn = 0
+        self.turn = 0
         """Counts what was done: what comes late, for an earlier turn, is not shown."""
 
     def compose(self) -> ComposeResult:
         """Strip, question, what moved, bar."""
         yield Strip()
-        yield QuestionBox()
+        with Horizontal(id="middle"):
+            yield QuestionBox()
+            yield CausesBeside(id="causes")
         yield Moved(id="moved")
         yield Footer(show_command_palette=False, compact=True)
 
@@ -72,21 +76,22 @@ class CaseScreen(Page):
 
     async def _open(self) -> None:
         self._show(await self.sitting.glance())
-        await self._ask_on(self._turn)
+        await self._ask_on(self.turn)
 
     def _show(self, now: "Glance") -> None:
         self.now = now
         self.query_one(Strip).show(now, self.sitting.practice)
+        self.query_one(CausesBeside).show(now, plain_marks=self.leakdx.plain_marks)
 
     # -- asking ------------------------------------------------------------------------------------------
 
     async def _ask_on(self, turn: int) -> None:
         """Work out what to ask, and ask it unless something else was done meanwhile."""
         question = await self.sitting.question()
-        if turn != self._turn or not self.is_attached:
+        if turn != self.turn or not self.is_attached:
             return
         check, span = self.sitting.check_words(question)
-        if turn == self._turn:
+        if turn == self.turn:
             self.question = question
             skips, story = self.sitting.at_counter, self.sitting.story_at_start
             await self.query_one(QuestionBox).ask(question, check, span, skips=skips, story=story)
@@ -106,10 +111,10 @@ class CaseScreen(Page):
 
     def do(self, act: "Awaitable[Said]") -> None:
         """Do something to the case; other screens use this too. What it changed is shown, then it asks on."""
-        self._turn += 1
+        self.turn += 1
         asked, self.question = self.question, None
         self.query_one(QuestionBox).wait()
-        self.run_worker(self._do(act, asked, self._turn), group="case")
+        self.run_worker(self._do(act, asked, self.turn), group="case")
 
     async def _do(self, act: "Awaitable[Said]", asked: "Question | None", turn: int) -> None:
         said = await act
@@ -117,7 +122,7 @@ class CaseScreen(Page):
             return
         self._show(said.glance)
         self.query_one(Moved).show(said)
-        if turn != self._turn:
+        if turn != self.turn:
             return
         if said.wrong and asked is not None:
             self.question = asked
@@ -128,10 +133,10 @@ class CaseScreen(Page):
 
     async def done(self, act: "Awaitable[Said]") -> None:
         """As ``do``, for a screen over this one that waits until it is done."""
-        self._turn += 1
+        self.turn += 1
         self.question = None
         self.query_one(QuestionBox).wait()
-        await self._do(act, None, self._turn)
+        await self._do(act, None, self.turn)
 
     def _ask_again(self, question: "Question") -> None:
         """The reply was not taken: the same question, with what was typed."""
@@ -142,10 +147,10 @@ class CaseScreen(Page):
 
     def ask_anew(self) -> None:
         """Something has changed elsewhere: ask what is to be asked now."""
-        self._turn += 1
+        self.turn += 1
         self.question = None
         self.query_one(QuestionBox).wait()
-        self.run_worker(self._ask_on(self._turn), group="case")
+        self.run_worker(self._ask_on(self.turn), group="case")
 
     # -- asked for -----------------------------------------------------------------------------------------
 
@@ -162,14 +167,14 @@ class CaseScreen(Page):
         self._ask_instead(self.sitting.again(number), revised=number)
 
     def _ask_instead(self, asked: "Awaitable[Question | None]", revised: int = 0) -> None:
-        self._turn += 1
+        self.turn += 1
         self.question, self._revised = None, 0
         self.query_one(QuestionBox).wait()
-        self.run_worker(self._ask_this(asked, revised, self._turn), group="case")
+        self.run_worker(self._ask_this(asked, revised, self.turn), group="case")
 
     async def _ask_this(self, asked: "Awaitable[Question | None]", revised: int, turn: int) -> None:
         question = await asked
-        if turn != self._turn or not self.is_attached:
+        if turn != self.turn or not self.is_attached:
             return
         if question is None:
             self.notify("Nothing more can be asked about that as the truck stands.", markup=False)
@@ -291,6 +296,13 @@ class CaseScreen(Page):
         units = self.sitting.switch_units()
         self.notify(f"Readings are asked in {units} units; either may be typed with its unit.", markup=False)
         self.ask_anew()
+
+    def action_back(self) -> None:
+        """Out of the field where one is in use, so that keys are keys again; else back to the cases."""
+        if isinstance(self.focused, Input):
+            self.set_focus(None)
+        else:
+            self.action_leave()
 
     def action_leave(self) -> None:
         """Back to the cases; what was shown last is kept."""

@@ -2,18 +2,16 @@
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.content import Content
-
 from leakdx.ui.actions import bindings_of
-from leakdx.ui.marks import bar
 from leakdx.ui.screens.listpage import ListPage
-from leakdx.ui.widgets.plain import plain
+from leakdx.ui.widgets.causerow import cause_row
 
 if TYPE_CHECKING:
     from leakdx.explain.glance import Glance
     from leakdx.ui.screens.case import CaseScreen
 
-BAR = 20
+BAR, NARROW_BAR, NARROW = 20, 8, 100
+"""Cells of a bar, and columns below which it is shorter, so that the names have room."""
 
 
 class CausesScreen(ListPage):
@@ -30,16 +28,16 @@ class CausesScreen(ListPage):
 
     def on_mount(self) -> None:
         """Everything needed is there."""
-        self.fill([self._row(at) for at in range(len(self._now.causes))], self._now.trouble)
+        marks, width = self.leakdx.plain_marks, BAR if self.app.size.width >= NARROW else NARROW_BAR
+        self.fill([cause_row(cause, width, plain_marks=marks) for cause in self._now.causes], self._now.trouble)
         self.rows.focus()
 
-    def _row(self, at: int) -> Content:
-        from leakdx.explain.words import percent
+    def details(self, at: int) -> str:
+        """Its whole name, and how sure it is."""
+        from leakdx.explain.words import sure
 
         cause = self._now.causes[at]
-        shown = bar(cause.chance, BAR, plain=self.leakdx.plain_marks)
-        moved = f"{cause.decibans:+6.1f} dB" if abs(cause.decibans) >= 0.05 else " " * 9
-        return plain(f"{shown} {percent(cause.chance):>9} {moved}  ") + plain(cause.name, "bold" if at == 0 else "")
+        return f"{cause.name}: {sure(cause.chance)}\nEnter or w: why it stands there"
 
     def choose(self, at: int) -> None:
         """Why it stands there."""

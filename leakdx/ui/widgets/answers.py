@@ -27,14 +27,14 @@ _NOTHING: dict[str, tuple[tuple[str, str], ...]] = {
     "sign": (("unsure", "unsure"), ("reach", "can't reach"), ("fitted", "not fitted"), ("fairly", "fairly sure")),
     "reading": (("unsure", "cannot tell"), ("reach", "can't reach")),
     "places": (
-        ("done", "done"), ("rest_dry", "else all dry"), ("unsure", "unsure"), ("reach", "can't reach"),
-        ("fairly", "fairly sure"), ("typed", "type"),
+        ("done", "done"), ("rest_dry", "rest dry"), ("unsure", "unsure"), ("reach", "can't reach"),
+        ("fairly", "fairly sure"),
     ),
     "repair": (("done", "write down what is marked"),),
 }  # fmt: skip
 """Kind of question -> (action, words) of the keys beside the outcomes."""
 _HINTS = {
-    "text": "a few words, then Enter",
+    "text": "a few words, then Enter; Esc: back to the keys",
     "reading": "value and unit, such as 0.006 {unit}; with the tool: 0.006 {unit} with feeler 12",
     "places": "1 3 arc 5-7 dry 2, or rest dry",
 }
