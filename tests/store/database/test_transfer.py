@@ -58,6 +58,22 @@ def test_two_cases_become_one_and_stay_as_they_were_closed(url: str) -> None:
     assert [row.id for row in find(store, Wanted(is_open=True))] == ["C"]
 
 
+def test_what_is_made_of_a_closed_case_and_an_open_one_is_open(url: str) -> None:
+    store = open_store(url)
+    closed = Record(number=4, who="AB", kind="closed", text="held")
+    store.begin(a_case("A"))
+    store.begin(structs.replace(a_case("B"), log=(*a_case().log, closed)))
+    made = merge(store, ("A", "B"), "C", SIX, SIGNED)
+    assert made.closed is None
+    assert made.log[-1] == Record(
+        number=8, who="CD", bay="2", kind="reopened", text="A was open when the two were merged"
+    )
+    assert [row.id for row in find(store, Wanted(is_open=True))] == ["C"]
+    store.begin(structs.replace(a_case("D"), log=(*a_case().log, closed)))
+    store.begin(structs.replace(a_case("E"), log=(*a_case().log, closed)))
+    assert merge(store, ("D", "E"), "F", SIX, SIGNED).closed == "held"
+
+
 @pytest.mark.parametrize(
     ("pair", "id", "says"),
     [
