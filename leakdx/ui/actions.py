@@ -67,7 +67,7 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("note", "a", "Add a note", "Words of your own; nothing is concluded from them.", "case"),
     Action("whole", "v", "Whole answer", "All that leakdx diagnose writes: to read, copy or file.", "case"),
-    Action("came_back", "b", "Came back", "It is wet again after a repair that closed the joint.", "case"),
+    Action("comeback", "b", "Came back", "It is wet again after a repair that closed the joint.", "case"),
     Action("units", "i", "Inch or metric", "Readings are asked in the other units; either may be typed.", "case"),
     Action("unsure", "question_mark", "Unsure", "Looked, and cannot tell.", "case"),
     Action("reach", "x", "Can't reach", "Not looked at; it is asked again once it can be reached.", "case"),

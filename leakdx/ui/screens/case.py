@@ -278,7 +278,7 @@ class CaseScreen(Page):
         """The whole answer."""
         self.app.push_screen(TextPage("The whole answer", self.sitting.whole))
 
-    def action_came_back(self) -> None:
+    def action_comeback(self) -> None:
         """It is wet again."""
         self.do(self.sitting.came_back())
 

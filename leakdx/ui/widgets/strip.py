@@ -21,7 +21,7 @@ class Strip(Vertical):
         yield Plain(id="truck")
         yield Plain(id="fit")
         yield Plain(id="held")
-        yield Plain(id="stands")
+        yield Plain(id="so_far")
 
     def show(self, now: "Glance", practice: bool = False) -> None:
         """Show a case at a glance."""
@@ -33,11 +33,11 @@ class Strip(Vertical):
         fit.set_class(now.fit == "no", "danger")
         fit.set_class(now.fit == "recheck", "care")
         self._show_holds(now)
-        stands = self.query_one("#stands", Plain)
+        so_far = self.query_one("#so_far", Plain)
         if now.trouble:
-            stands.say(f"These answers exclude one another: {now.trouble}")
+            so_far.say(f"These answers exclude one another: {now.trouble}")
         else:
-            stands.say(lines(plain("Where  ", "bold") + plain(now.where), plain("Leads  ", "bold") + plain(now.leads)))
+            so_far.say(lines(plain("Where  ", "bold") + plain(now.where), plain("Leads  ", "bold") + plain(now.leads)))
 
     def _show_holds(self, now: "Glance") -> None:
         held = self.query_one("#held", Plain)
