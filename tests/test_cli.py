@@ -358,7 +358,6 @@ def test_a_reading_far_finer_than_any_gauge_is_weighed(
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        ([], "required: COMMAND"),
         (["diagnos"], "invalid choice: 'diagnos'"),
         (["diagnose"], "required: CASE"),
         (["diagnose", "x", "--for", "boss"], "invalid choice: 'boss'"),

@@ -63,6 +63,8 @@ class Priced(Struct, frozen=True):
 
 def neglect(paths: Sequence[Path], hold: NDArray[np.float64]) -> NDArray[np.int64]:
     """How far paths [..., P] neglect a leak likelier than not afterwards: wholly, all but wholly, or not (0)."""
+    if not paths:
+        return np.zeros(hold.shape, int)
     nothing = np.array([not p.cure.any() for p in paths], bool)
     least = hold[..., nothing].max(axis=-1, keepdims=True) if nothing.any() else hold.min(axis=-1, keepdims=True)
     degree = np.where(nothing, CURES_NOTHING, np.where(hold < least + GESTURE, HARDLY_CURES, 0))

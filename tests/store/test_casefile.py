@@ -277,7 +277,7 @@ def test_a_withdrawn_entry_cannot_be_withdrawn_again() -> None:
 
 def test_what_a_withdrawn_withdrawal_took_back_stands_again_where_it_stood() -> None:
     withdraw = "  - {{who: AB, withdraw: {}}}\n".format
-    text = with_entry("note: first") + withdraw(1) + withdraw(2)
+    text = with_entry("withdraw: 1") + withdraw(2)
     assert [entry.number for entry in parse(text).standing] == [1]
     assert parse(text + withdraw(1)).standing == ()
     (fault,) = faults(text + withdraw(2))
