@@ -1,12 +1,13 @@
 """Photos and files of cases: kept once by their content, in one transaction with the entry that names them."""
 
 from collections.abc import Collection, Sequence
+from typing import TypeGuard
 
 from msgspec import Struct, structs
 from sqlalchemy import func, select
 from sqlalchemy.engine import Connection
 
-from leakdx.case import Case, Record, Withdrawal
+from leakdx.case import Case, LogEntry, Record
 from leakdx.store.attachments import Attachment
 from leakdx.store.database.casestore import CaseStore
 from leakdx.store.database.kept import Kept, append_to
@@ -56,8 +57,7 @@ def drop_files(connection: Connection, key: int, names: Collection[str]) -> None
 
 def files_of(store: CaseStore, case: Case) -> tuple[KeptFile, ...]:
     """What the store has for each photo entry that stands, in the order of the log. Raises StorageError."""
-    gone = {entry.entry for entry in case.log if isinstance(entry, Withdrawal)}
-    named = [entry for entry in photos_named(case) if entry.number not in gone]
+    named = [entry for entry in case.standing if _is_photo(entry)]
     with store.database.reading() as connection:
         found = {name: kind_and_size(connection, name) for name in {entry.text for entry in named}}
     return tuple(KeptFile(entry, *(found[entry.text] or (None, 0))) for entry in named)
@@ -65,7 +65,11 @@ def files_of(store: CaseStore, case: Case) -> tuple[KeptFile, ...]:
 
 def photos_named(case: Case) -> tuple[Record, ...]:
     """All photo entries of a case, withdrawn ones too."""
-    return tuple(entry for entry in case.log if isinstance(entry, Record) and entry.kind == "photo")
+    return tuple(entry for entry in case.log if _is_photo(entry))
+
+
+def _is_photo(entry: LogEntry) -> TypeGuard[Record]:
+    return isinstance(entry, Record) and entry.kind == "photo"
 
 
 def kind_and_size(connection: Connection, sha256: str) -> tuple[str, int] | None:

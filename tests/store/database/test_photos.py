@@ -4,9 +4,10 @@ import json
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 from sqlalchemy import func, select, update
 
-from leakdx.case import Record
+from leakdx.case import Record, Withdrawal
 from leakdx.cli import main
 from leakdx.errors import ChangedError, ExitCode, StorageError
 from leakdx.store.attachments import Attachment, read_attachment
@@ -121,3 +122,15 @@ def test_photos_are_taken_out_for_good_but_those_that_another_case_names(
     one = read_attachment(Path(plate)).data
     for file in path.parent.iterdir() if path is not None else ():
         assert one[100:400] not in file.read_bytes(), file
+
+
+def test_a_photo_that_was_taken_back_is_not_listed_and_one_that_was_put_back_is(
+    store: CaseStore, tmp_path: Path
+) -> None:
+    kept, wet = store.kept("KD-1"), read_attachment(tmp_path / "wet.jpg")
+    case = attach(store, kept, a_case(), [(Record(number=4, who="AB", kind="photo", text=wet.sha256), wet)])
+    assert [one.entry.number for one in files_of(store, case)] == [4]
+    gone = structs.replace(case, log=(*case.log, Withdrawal(number=5, who="AB", entry=4)))
+    assert files_of(store, gone) == ()
+    again = structs.replace(gone, log=(*gone.log, Withdrawal(number=6, who="AB", entry=5)))
+    assert [one.entry.number for one in files_of(store, again)] == [4]
