@@ -15,7 +15,7 @@ from leakdx.knowledge.faults import suggest
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.names import meant
 from leakdx.reasoning.diagnosis import diagnose
-from leakdx.store.database.tools import Relying, distrust, relying_on
+from leakdx.store.database.tools import distrust, relying_on
 from leakdx.store.entries import CHANCE_IS, doubt_chance
 
 
@@ -23,19 +23,20 @@ def run(args: Namespace) -> int:
     """List the cases, and with --bad write the doubt into each."""
     knowledge, store = knowledge_here(args.knowledge), store_of(args)
     tool = clean_line(args.tool)
-    keys = relying_on(store, tool, day(args.since))
-    if not keys:
+    found = relying_on(store, tool, day(args.since))
+    if not found:
         talk(f"No case holds a reading by '{tool[:40]}'. Its name is what stands beside the readings.")
         return ExitCode.OK
-    doubt = _doubt(args, knowledge, tool)
-    for case in distrust(store, keys, doubt, knowledge, write=args.bad is not None):
-        say(_line(knowledge, case, args.bad is not None))
+    doubt = _doubt(args, knowledge, tool) if args.bad is not None else None
+    for id, numbers in found.items():
+        said = f"case {id}: read with it in entr{'y' if len(numbers) == 1 else 'ies'} {', '.join(map(str, numbers))}"
+        if doubt is not None:
+            said += f"; {_moved(knowledge, *distrust(store, id, doubt, knowledge))}. Measure again with another one."
+        say(said)
     return ExitCode.OK
 
 
 def _doubt(args: Namespace, knowledge: Knowledge, tool: str) -> Doubt:
-    if args.bad is None:
-        return Doubt(number=0, who="-", doubt=next(iter(knowledge.instruments)), tool=tool, chance=0.0)
     kind = meant(args.bad, knowledge.instruments)
     if kind is None:
         known = suggest(args.bad, knowledge.instruments)
@@ -48,14 +49,10 @@ def _doubt(args: Namespace, knowledge: Knowledge, tool: str) -> Doubt:
     return Doubt(doubt=kind, tool=tool, chance=chance, **signed(args, 0))
 
 
-def _line(knowledge: Knowledge, found: Relying, is_bad: bool) -> str:
-    entries = ", ".join(map(str, found.numbers))
-    said = f"case {found.id}: read with it in entr{'y' if len(found.numbers) == 1 else 'ies'} {entries}"
-    if not is_bad:
-        return said
-    before, after = _leader(knowledge, found.before), _leader(knowledge, found.after)
-    moved = f"{before} as before" if before == after else f"{before} becomes {after}"
-    return f"{said}; {moved}. Measure again with another one."
+def _moved(knowledge: Knowledge, before: Case, after: Case) -> str:
+    """What led without the doubt, and what leads with it."""
+    was, now = _leader(knowledge, before), _leader(knowledge, after)
+    return f"{was} as before" if was == now else f"{was} becomes {now}"
 
 
 def _leader(knowledge: Knowledge, case: Case) -> str:
