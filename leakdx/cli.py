@@ -11,7 +11,7 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 
-from leakdx.commands.output import OutputError, flush, silence, talk
+from leakdx.commands.output import OutputError, flush, is_terminal, silence, talk
 from leakdx.commands.parser import parser
 from leakdx.errors import CaseError, ExitCode, KnowledgeError, LeakdxError, SettingsError
 
@@ -53,8 +53,7 @@ def _or_screen(words: Sequence[str]) -> Sequence[str]:
     """Without a word it is the screen, where there is a terminal to draw it on, and the help elsewhere."""
     if words:
         return words
-    drawn = all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
-    return ["screen"] if drawn else ["-h"]
+    return ["screen"] if is_terminal() else ["-h"]
 
 
 def _complain(error: LeakdxError) -> None:

@@ -16,6 +16,11 @@ class OutputError(StorageError):
     """Standard output takes no more, for another reason than that its reader went away."""
 
 
+def is_terminal() -> bool:
+    """Whether keys can be read and a screen drawn."""
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
+
+
 def say(text: str) -> None:
     """Text as data, on standard output; whatever it was made from, nothing in it steers the terminal."""
     with _to_output():

@@ -1,10 +1,10 @@
 """``leakdx`` and ``leakdx screen``: the technician's screen. What is heavy is loaded after its first picture."""
 
-import sys
 from argparse import Namespace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from leakdx.commands.output import is_terminal
 from leakdx.errors import ExitCode, UsageError
 from leakdx.ui.app import LeakdxApp
 from leakdx.ui.given import Given
@@ -22,11 +22,6 @@ def run(args: Namespace) -> int:
     app = LeakdxApp(given(args))
     app.run()
     return app.return_code or ExitCode.OK
-
-
-def is_terminal() -> bool:
-    """Whether keys can be read and a screen drawn."""
-    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
 
 
 def given(args: Namespace) -> Given:

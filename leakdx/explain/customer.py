@@ -7,7 +7,7 @@ from leakdx.case import Case
 from leakdx.explain.numbers import number
 from leakdx.explain.page import USUAL, Page
 from leakdx.explain.plain import plain_words
-from leakdx.explain.words import FAINT, answer_name, capital, counted, listed, rounded, sure_word, tenths
+from leakdx.explain.words import FAINT, answer_name, capital, counted, is_over, listed, rounded, sure_word, tenths
 from leakdx.explain.work import recheck_by
 from leakdx.knowledge.entry import (
     Range,
@@ -113,7 +113,7 @@ class _Voice:
 
     def _leader(self, leader: CauseBelief) -> str:
         """The leader; what was put right since must not read as if it were still so."""
-        if leader.leaking < leader.leaking_first / 2 and self._was_active(leader):
+        if is_over(leader) and self._was_active(leader):
             how_sure = _lower(_how_sure(leader.leaking_first))
             return f"When it came in it was this, {how_sure}, and that is over by now: {self._cause(leader)}."
         return f"{_how_sure(leader.leaking_first)}: {self._cause(leader)}."
@@ -125,7 +125,7 @@ class _Voice:
 
     def _besides(self, second: CauseBelief) -> str:
         """The second cause; what was put right since must not read as if it were still so."""
-        if second.leaking < second.leaking_first / 2:
+        if is_over(second):
             how_sure = tenths(second.leaking_first)
             return f"When it came in it had this too, and that is over by now ({how_sure}): {self._cause(second)}."
         return f"Besides, {_lower(_how_sure(second.leaking_first))}: {self._cause(second)}."

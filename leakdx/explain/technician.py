@@ -3,7 +3,7 @@
 from leakdx.case import Case
 from leakdx.explain.page import USUAL, Page
 from leakdx.explain.reasons import FIT_WORDS, quoted
-from leakdx.explain.words import FAINT, answer_name, listed, not_agreed, percent, sure
+from leakdx.explain.words import FAINT, answer_name, is_over, listed, not_agreed, percent, sure
 from leakdx.explain.work import decision_and_work
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import Answers, CauseBelief, ObservationWeight
@@ -115,8 +115,8 @@ def _cause(page: Page, diagnosis: Diagnosis) -> None:
         runners_up = answers.causes[1 : RUNNERS_UP + 1]
         others = [c for c in runners_up if c.leaking_first >= SHOWN_FROM and c.id not in answers.established]
         for label, group in (
-            ("was so too, and is over by now", [c for c in others if _over(c) and c.leaking_first > LIKELY]),
-            ("also likely", [c for c in others if not _over(c) and c.leaking_first > LIKELY]),
+            ("was so too, and is over by now", [c for c in others if is_over(c) and c.leaking_first > LIKELY]),
+            ("also likely", [c for c in others if not is_over(c) and c.leaking_first > LIKELY]),
             ("also possible", [c for c in others if c.leaking_first <= LIKELY]),
         ):
             if group:
@@ -159,14 +159,14 @@ def _pair(page: Page, diagnosis: Diagnosis) -> None:
     if answers.sets and len(answers.sets[0].causes) > 1:
         both = " and ".join(map(diagnosis.knowledge.name, answers.sets[0].causes))
         chance = percent(answers.sets[0].probability)
-        when = " when it came in" if any(_over(c) for c in answers.causes if c.id in answers.sets[0].causes) else ""
+        when = " when it came in" if any(is_over(c) for c in answers.causes if c.id in answers.sets[0].causes) else ""
         page.say(f"more than one at once{when} is the likeliest story: {both} ({chance})", "Together", column=_COLUMN)
 
 
 def _now(page: Page, answers: Answers) -> None:
     """What leaks now, where the leader was cured or washed off since it came in."""
     leader = answers.causes[0]
-    if answers.undecided_between or not _over(leader):
+    if answers.undecided_between or not is_over(leader):
         return
     now = max(answers.causes, key=lambda c: c.leaking)
     said = f"that was so when it came in; {percent(leader.leaking)} that it still leaks"
@@ -176,8 +176,7 @@ def _now(page: Page, answers: Answers) -> None:
 
 
 def _over(cause: CauseBelief) -> str:
-    """A remark where what leaked when it came in has mostly been cured or washed off since."""
-    return " (over by now)" if cause.leaking < cause.leaking_first / 2 else ""
+    return " (over by now)" if is_over(cause) else ""
 
 
 def _settled(page: Page, diagnosis: Diagnosis) -> None:

@@ -8,7 +8,7 @@ from leakdx.knowledge.entry import (
     Range,
 )
 from leakdx.knowledge.model import ABNORMAL, NORMAL, Knowledge
-from leakdx.reasoning.answer import Outcome
+from leakdx.reasoning.answer import CauseBelief, Outcome
 from leakdx.reasoning.gather import Overruled
 
 SURE_WORDS = (
@@ -105,6 +105,11 @@ def capital(text: str) -> str:
 def counted(number: int, thing: str) -> str:
     """ "1 cause", "3 causes"."""
     return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def is_over(cause: CauseBelief) -> bool:
+    """Whether what leaked when it came in has mostly been cured or washed off since."""
+    return cause.leaking < cause.leaking_first / 2
 
 
 def answer_name(knowledge: Knowledge, id: str, answer: str) -> str:

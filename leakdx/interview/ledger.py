@@ -3,7 +3,7 @@
 from msgspec import Struct
 
 from leakdx.case import Case, LogEntry, Observation, PlacesSeen, Reading, Told, Withdrawal
-from leakdx.interview.readback import read_back
+from leakdx.interview.readback import read_back, signed_by
 from leakdx.knowledge.model import Knowledge
 
 
@@ -28,7 +28,7 @@ def ledger(knowledge: Knowledge, case: Case) -> tuple[LedgerLine, ...]:
         LedgerLine(
             entry.number,
             read_back(knowledge, entry) + (f" - {entry.note}" if entry.note and _note_is_apart(entry) else ""),
-            _signed(entry),
+            signed_by(entry),
             _about(entry),
             gone.get(entry.number, 0),
             entry.number not in gone and isinstance(entry, Observation | PlacesSeen | Told | Reading),
@@ -41,11 +41,6 @@ def ledger(knowledge: Knowledge, case: Case) -> tuple[LedgerLine, ...]:
 def _note_is_apart(entry: LogEntry) -> bool:
     """Whether the note is not what the line says already."""
     return isinstance(entry, Observation | PlacesSeen | Told | Reading)
-
-
-def _signed(entry: LogEntry) -> str:
-    when = entry.at.isoformat(sep=" ", timespec="minutes") if entry.at else ""
-    return ", ".join(part for part in (entry.who, f"bay {entry.bay}" if entry.bay else "", when) if part)
 
 
 def _about(entry: LogEntry) -> str:

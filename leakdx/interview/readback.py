@@ -72,6 +72,12 @@ def read_back(knowledge: Knowledge, entry: LogEntry) -> str:
             return f"note: {entry.note}"
 
 
+def signed_by(entry: LogEntry) -> str:
+    """Who wrote the entry, where and when, as far as it says."""
+    when = entry.at.isoformat(sep=" ", timespec="minutes") if entry.at else ""
+    return ", ".join(part for part in (entry.who, f"bay {entry.bay}" if entry.bay else "", when) if part)
+
+
 def _places(knowledge: Knowledge, entry: PlacesSeen) -> str:
     wet, dry = (", ".join(knowledge.name(place) for place in places) for places in (entry.wet, entry.dry))
     said = [f"wet: {wet}{_arc(entry.arc)}"] if wet else []

@@ -33,5 +33,6 @@ def read_json_lines(data: bytes, name: str, knowledge: Knowledge) -> list[Case]:
                 raise CaseError(f"{place}: is no JSON; each line holds one whole case") from error
             if not isinstance(row, dict):
                 raise CaseError(f"{place}: is no case; each line holds one, {{...}}")
+            # Written anew, since YAML reads a JSON escape of two halves (an emoji) as two broken letters.
             found.append(parse_case(json.dumps(row, ensure_ascii=False).encode("utf-8", "replace"), place, knowledge))
     return found

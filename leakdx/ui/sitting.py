@@ -7,7 +7,7 @@ from typing import Literal
 
 from msgspec import Struct, structs
 
-from leakdx.errors import LeakdxError, StorageError
+from leakdx.errors import LeakdxError
 from leakdx.explain.glance import Glance, glance, safety_text
 from leakdx.explain.technician import technician_text
 from leakdx.explain.why import why_text
@@ -211,5 +211,5 @@ class Sitting:
         made = self._diagnosis()
         if made is not None and self.interview.case.log:
             # Where it cannot be kept the case itself still is.
-            with suppress(StorageError, LeakdxError):
+            with suppress(LeakdxError):
                 self.interview.home.shown(made)

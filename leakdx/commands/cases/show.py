@@ -10,7 +10,7 @@ from leakdx.commands.inputs import knowledge_here
 from leakdx.commands.output import say
 from leakdx.commands.stored import store_of
 from leakdx.errors import ExitCode
-from leakdx.interview.readback import read_back
+from leakdx.interview.readback import read_back, signed_by
 from leakdx.knowledge.model import Knowledge
 from leakdx.store.database.kept import parsed
 from leakdx.store.database.shown import Shown, shown_of
@@ -42,12 +42,10 @@ def _as_text(knowledge: Knowledge, case: Case, shown: tuple[Shown, ...]) -> str:
 
 
 def _entry(knowledge: Knowledge, entry: LogEntry, withdrawn_by: int | None) -> str:
-    when = entry.at.isoformat(sep=" ", timespec="minutes") if entry.at else ""
-    where = f"bay {entry.bay}" if entry.bay else ""
-    signed = ", ".join(part for part in (entry.who, where, when) if part)
-    note = f" - {entry.note}" if entry.note and entry.note not in read_back(knowledge, entry) else ""
+    said = read_back(knowledge, entry)
+    note = f" - {entry.note}" if entry.note and entry.note not in said else ""
     gone = f" [withdrawn by entry {withdrawn_by}]" if withdrawn_by else ""
-    return f"{entry.number:>4}. {read_back(knowledge, entry)}{note} ({signed}){gone}"
+    return f"{entry.number:>4}. {said}{note} ({signed_by(entry)}){gone}"
 
 
 def _as_json(case: Case, shown: tuple[Shown, ...]) -> str:

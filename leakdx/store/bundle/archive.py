@@ -13,7 +13,7 @@ from pathlib import Path
 
 from leakdx.clean import clean_line
 from leakdx.errors import StorageError
-from leakdx.store.bundle.form import LITTLE, MOST_FILES, MOST_TEXT, MOST_TIMES, MOST_TOTAL, NAMES
+from leakdx.store.bundle.form import LITTLE, MOST_FILES, MOST_SAID, MOST_TEXT, MOST_TIMES, MOST_TOTAL, NAMES
 from leakdx.store.files import fingerprint, reason
 
 _UNREADABLE = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError, OSError)
@@ -96,6 +96,5 @@ def opened(path: Path) -> Iterator[Archive]:
         texts = sum(info.file_size for info in infos if not info.orig_filename.startswith("photos/"))
         total = sum(info.file_size for info in infos)
         if len(infos) > MOST_FILES or total > MOST_TOTAL or texts > MOST_TEXT:
-            most = f"{MOST_FILES} files, {MOST_TEXT >> 20} MiB of text or {MOST_TOTAL >> 30} GiB"
-            raise StorageError(f"{shown}: unpacks to more than {most}; have fewer cases sent at once")
+            raise StorageError(f"{shown}: unpacks to more than {MOST_SAID}; have fewer cases sent at once")
         yield Archive(shown, zip)

@@ -21,6 +21,7 @@ MOST_TOTAL = 1 << 30
 """Bytes of a bundle, and of all that it unpacks to."""
 MOST_TEXT = 256 << 20
 """Of that, bytes of all files but photos: these are in memory together."""
+MOST_SAID = f"{MOST_FILES} files, {MOST_TEXT >> 20} MiB of text or {MOST_TOTAL >> 30} GiB"
 MOST_TIMES = 200
 """How often a file larger than LITTLE may unpack to its packed size; text packs to a tenth, a bomb to a thousandth."""
 LITTLE = 1 << 20

@@ -11,6 +11,7 @@ from leakdx.store.attachments import KINDS, Attachment
 from leakdx.store.bundle.form import (
     MANIFEST,
     MOST_FILES,
+    MOST_SAID,
     MOST_TEXT,
     MOST_TOTAL,
     VERSION,
@@ -69,8 +70,7 @@ class BundleWriter:
         self._total += len(data)
         self._texts += 0 if name.startswith("photos/") else len(data)
         if self._total > MOST_TOTAL or self._texts > MOST_TEXT or len(self._hashes) >= MOST_FILES:
-            most = f"{MOST_FILES} files, {MOST_TEXT >> 20} MiB of text or {MOST_TOTAL >> 30} GiB"
-            raise StorageError(f"a bundle holds at most {most}; write fewer cases at once")
+            raise StorageError(f"a bundle holds at most {MOST_SAID}; write fewer cases at once")
         self._hashes[name] = fingerprint(data)
         info = zipfile.ZipInfo(name, _LONG_AGO)
         info.external_attr = 0o600 << 16
