@@ -23,8 +23,7 @@ def _check(args: Namespace) -> int:
         said = {"store": found.name, "cases": found.cases, "entries": found.entries, "files": found.files}
         say(json.dumps({**said, "faults": list(found.faults)}, indent=2, ensure_ascii=False))
     else:
-        entries = "1 entry" if found.entries == 1 else f"{found.entries} entries"
-        counts = f"{counted(found.cases, 'case')}, {entries}, {counted(found.files, 'file')}"
+        counts = f"{counted(found.cases, 'case')}, {counted(found.entries, 'entry')}, {counted(found.files, 'file')}"
         say("\n".join([*found.faults, f"{found.name}: {counts}, {_faults(len(found.faults))}"]))
     return ExitCode.NOT_MET if found.faults else ExitCode.OK
 

@@ -103,8 +103,9 @@ def capital(text: str) -> str:
 
 
 def counted(number: int, thing: str) -> str:
-    """ "1 cause", "3 causes"."""
-    return f"{number} {thing}{'' if number == 1 else 's'}"
+    """ "1 cause", "3 causes", "2 entries"."""
+    several = f"{thing[:-1]}ies" if thing.endswith("ry") else f"{thing}s"
+    return f"{number} {thing if number == 1 else several}"
 
 
 def is_over(cause: CauseBelief) -> bool:

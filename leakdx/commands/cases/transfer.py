@@ -10,7 +10,8 @@ from leakdx.case import Case
 from leakdx.commands.inputs import knowledge_here, knowledge_source
 from leakdx.commands.output import say
 from leakdx.commands.stored import store_of
-from leakdx.errors import ExitCode, UsageError
+from leakdx.errors import CaseError, ExitCode, UsageError
+from leakdx.explain.words import counted
 from leakdx.knowledge.model import Knowledge
 from leakdx.store.bundle.reading import open_bundle
 from leakdx.store.casefile import read_case
@@ -44,6 +45,8 @@ def _import(args: Namespace) -> int:
 
 def _take_cases(args: Namespace, path: Path, knowledge: Knowledge) -> tuple[Taken, ...]:
     found = _read(path, knowledge)
+    if not found:
+        raise CaseError(f"{path}: holds no case; each line holds one whole case")
     if args.id:
         _refuse_several(path, len(found))
         found = [structs.replace(found[0], id=args.id)]
@@ -73,8 +76,8 @@ def _refuse_odd_ids(found: Sequence[Case]) -> None:
 
 def _said(taken: Taken) -> str:
     if taken.new:
-        return f"taken in, {taken.added} entries"
-    return f"{taken.added} entries added" if taken.added else "is there already, nothing is new"
+        return f"taken in, {counted(taken.added, 'entry')}"
+    return f"{counted(taken.added, 'entry')} added" if taken.added else "is there already, nothing is new"
 
 
 def _read(path: Path, knowledge: Knowledge) -> Sequence[Case]:
@@ -104,7 +107,7 @@ def _export(args: Namespace) -> int:
     else:
         kinds = ", ".join((*_WRITERS, _BUNDLE))
         raise UsageError(f"{path}: cases are written to {kinds}; end the name with one of these")
-    say(f"{path}: {len(ids)} case{'s' if len(ids) != 1 else ''} written")
+    say(f"{path}: {counted(len(ids), 'case')} written")
     return ExitCode.OK
 
 
