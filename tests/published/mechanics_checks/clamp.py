@@ -62,10 +62,13 @@ def _bolted() -> tuple[Check, ...]:
                  (f"at a bolt, pitch {pitch} mm", bolt, float(ours[1])),
                  (f"mean, pitch {pitch} mm", mean, float(field.pressure.mean() / 1e6))]  # fmt: skip
         shares.append((f"between by at a bolt, pitch {pitch} mm", share, float(ours[0] / ours[1])))
+    second = bending_stiffness(207e9, 0.020, 0.018) / 207e9 * 1e12
     return (
         *checks(AREA, f"{HETENYI}, endless row of loads", OWN, "MPa", 2e-5, rows),
         *checks(AREA, f"{HETENYI}, endless row of loads", OWN, "", 2e-4, shares),
         *checks(AREA, HETENYI, OWN, "1/mm", 1e-5, [("beta of the bolted strip", 0.0223272, BOLTED.beta / 1e3)]),
+        *checks(AREA, HETENYI, OWN, "mm", 1e-4, [("1 by beta of the bolted strip", 44.79, 1e3 / BOLTED.beta)]),
+        *checks(AREA, "second moment of a rectangle", OWN, "mm4", 1e-9, [("strip of 20 by 18 mm", 9720, second)]),
     )
 
 

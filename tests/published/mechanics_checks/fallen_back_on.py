@@ -12,12 +12,17 @@ def _strengths() -> tuple[Check, ...]:
             for name, value in (("2", 55), ("5", 85), ("8", 120))]  # fmt: skip
     inch.append(("tensile stress of grade 8", 150, trade().grades["8"].strengths[0].tensile / KSI))
     metric = [
-        (f"proof stress of class {name} {where}", value, trade().grades[name].strengths[step].proof)
+        (f"proof stress of class {name} {where}".rstrip(), value, trade().grades[name].strengths[step].proof)
         for name, step, where, value in (("8.8", 0, "to 16 mm", 580), ("8.8", 1, "above", 600), ("10.9", 0, "", 830))
+    ]
+    yields = [
+        (f"yield stress of class {name} {where}".rstrip(), value, trade().grades[name].strengths[step].yields)
+        for name, step, where, value in (("8.8", 0, "to 16 mm", 640), ("8.8", 1, "above", 660), ("10.9", 0, "", 940))
     ]
     return (
         *checks(AREA, "SAE J429", PAGE, "ksi", 1e-3, inch),
         *checks(AREA, "EN ISO 898-1", PAGE, "MPa", 1e-9, metric),
+        *checks(AREA, "VDI 2230", PAGE, "MPa", 1e-9, yields),
     )
 
 
@@ -33,6 +38,25 @@ def _threads() -> tuple[Check, ...]:
         *checks(AREA, "a bolting glossary, torque wrench", PAGE, "", 1e-9,
                 [(f"scatter of the preload, {states['adhesive'].words}", 0.30, states["adhesive"].scatter)]),
     )  # fmt: skip
+
+
+def _welding() -> tuple[Check, ...]:
+    """The plate of the example, and how many of the published efficiencies our bands hold."""
+    steel, processes = trade().welding.steel, trade().welding.processes
+    counts = []
+    for name, published in (("smaw", (0.8, 0.84)), ("gmaw", (0.8, 0.84)), ("saw", (1.0,)),
+                            ("gtaw", (0.60, 0.67, 0.73, 0.78, 0.82))):  # fmt: skip
+        low, _, high = processes[name].efficiency
+        within = sum(low <= each <= high for each in published)
+        figures = ", ".join(f"{each:g}" for each in published)
+        counts.append((f"arc efficiency, {processes[name].words} ({figures}), held by our band",
+                       float(len(published)), float(within)))  # fmt: skip
+    example = "welding handbook, example of the peak temperature equation"
+    return (
+        *checks(AREA, "EN 1011-1; DuPont and Marder 1995; a review of 2012", PAGE, "", 0, counts),
+        *checks(AREA, example, PAGE, "J/mm3 K", 1e-9, [("heat in the plate", 0.0044, steel.volume_heat_j_per_mm3_k)]),
+        *checks(AREA, example, PAGE, "degC", 1e-9, [("the plate melts at", 1510, steel.melts_c)]),
+    )
 
 
 def _oils() -> tuple[Check, ...]:
@@ -68,4 +92,4 @@ def _others() -> tuple[Check, ...]:
     )  # fmt: skip
 
 
-CHECKS = (*_strengths(), *_threads(), *_oils(), *_others())
+CHECKS = (*_strengths(), *_threads(), *_welding(), *_oils(), *_others())

@@ -64,12 +64,16 @@ def _areas() -> tuple[Check, ...]:
         ("3/8-16", 0.0775),
         ("7/16-14", 0.1063), ("9/16-12", 0.182), ("5/8-18", 0.256), ("7/8-9", 0.462), ("1-8", 0.606),
     ]  # fmt: skip
+    by_formula = [("1/2-13", 0.14190), ("5/8-11", 0.22600), ("3/4-10", 0.33446), ("5/8-18", 0.25596)]
     fine = thread("3/4-16").stress_area / INCH**2
     return (
         *checks(AREA, "SAE J429 tables", PAGE, "in2", 0.005,
                 [(f"stress area {name}", value, thread(name).stress_area / INCH**2) for name, value in inch]),
         *checks(AREA, "ASME B1.1", MEMORY, "in2", 0.005,
                 [(f"stress area {name}", value, thread(name).stress_area / INCH**2) for name, value in recalled]),
+        *checks(AREA, "ASME B1.1 appendix B, the formula", MEMORY, "in2", 1e-4,
+                [(f"stress area {name} by its formula", value, thread(name).stress_area / INCH**2)
+                 for name, value in by_formula]),
         *checks(AREA, "Shigley, 9th ed., example 8-3", PAGE, "in2", 0.005, [("stress area 3/4-16", 0.373, fine)]),
         *checks(AREA, "EN ISO 898-1", PAGE, "mm2", 0.005,
                 [(f"stress area {name}", value, thread(name).stress_area * 1e6) for name, value in metric]),
@@ -152,6 +156,9 @@ def _example() -> tuple[Check, ...]:
     return (
         *checks(AREA, book, PAGE, "", 0.001, [("share of an outside pull", 0.320, share)]),
         *checks(AREA, book, PAGE, "kpsi", 0.0005, stresses),
+        *checks(AREA, book, OWN, "in", 1e-5, [("pitch diameter of 3/4-16", 0.70941, size.pitch_diameter / INCH)]),
+        *checks(AREA, book, OWN, "", 0.005,
+                [("nut factor, 3/4-16 at friction 0.15, by the exact screw", 0.18939, arm / size.diameter)]),
         *checks(AREA, book, MEMORY, "lbf in", 1e-6, [short]),
         *checks(AREA, book, MEMORY, "lbf in", 0.005,
                 [("torque for 25 kip, long form, friction 0.15", 3551, 25_000 * LBF * arm / IN_LBF)]),
@@ -166,7 +173,11 @@ def _long_form() -> tuple[Check, ...]:
         (0.15, 0.12324, 0.1972, 21_909, (11.7, 39.8, 48.5), 0.7652),
         (0.20, 0.15949, 0.2552, 16_929, (9.1, 41.0, 50.0), 0.8186),
     ]
-    plain, forces, shares, lengths = [], [], [], [("pitch diameter of 5/8-11", 0.56595, size.pitch_diameter / INCH)]
+    plain, forces, shares = [], [], []
+    lengths = [
+        ("pitch diameter of 5/8-11", 0.56595, size.pitch_diameter / INCH),
+        ("mean radius of a head of 0.9375 on a hole of 0.656", 0.39838, radius / INCH),
+    ]
     for friction, long, factor, force, parts, loosening in rows:
         arms, at = preload.arms(size, friction, friction, radius), f"5/8-11 at friction {friction}"
         plain.append((f"nut factor, {at}", factor, arms.total / size.diameter))
@@ -197,12 +208,14 @@ def _nut_factors() -> tuple[Check, ...]:
 
 
 def _units() -> tuple[Check, ...]:
-    stress = 21.6 / (thread("5/8-11").stress_area / INCH**2)
+    area = thread("5/8-11").stress_area / INCH**2
+    stresses = [(f"stress of {force:g} lbf in 5/8-11", value, force / 1000 / area)
+                for force, value in ((21_600, 95.6), (36_000, 159.3))]  # fmt: skip
     most = 0.75 * proof("5/8-11", "8") / LBF
     torque = ("225 lb-ft", 305.0590, convert("225", "lb-ft", "N*m"))
     return (
         *checks(AREA, "definition of the units", OWN, "N m", 1e-6, [torque]),
-        *checks(AREA, "stress area", OWN, "ksi", 1e-3, [("stress of 21600 lbf in 5/8-11", 95.6, stress)]),
+        *checks(AREA, "stress area", OWN, "ksi", 1e-3, stresses),
         *checks(AREA, "SAE J429", PAGE, "lbf", 1e-3, [("0.75 proof load, 5/8-11 grade 8", 20_340, most)]),
     )
 
@@ -219,6 +232,14 @@ def _while_tightening(status: str, rows: list[tuple[str, str, float, float, floa
         *checks(AREA, "VDI 2230", status, "kN", 0.005, forces),
         *checks(AREA, "VDI 2230", status, "N m", 0.005, torques),
     )
+
+
+def _heads() -> tuple[Check, ...]:
+    """Mean bearing diameters (mm) that the torques above are worked out with, of a head's face and its hole."""
+    faces = (("M12", 16.6, 13.5, 15.05), ("M14", 19.6, 15.5, 17.55), ("M16", 22.5, 17.5, 20.0))
+    rows = [(f"mean bearing diameter, {name}", value, 2 * preload.mean_radius(face, hole))
+            for name, face, hole, value in faces]  # fmt: skip
+    return checks(AREA, "VDI 2230", PAGE, "mm", 1e-9, rows)
 
 
 def _scatter() -> tuple[Check, ...]:
@@ -259,5 +280,6 @@ CHECKS = (
         ("M16x1.5", "10.9", 128.7, 320, 20.0),
     ]),
     *_while_tightening(MEMORY, [("M16x2", "10.9", 118.8, 302, 20.0)]),
+    *_heads(),
     *_scatter(),
 )  # fmt: skip

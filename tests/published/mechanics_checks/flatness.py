@@ -80,7 +80,14 @@ def _planes() -> tuple[Check, ...]:
     ]
     datum = Plan(square(1, 0, 0, 0)[1:, :2])
     three = datum.slice(square(1, 0, 0, 0)[1:, 2])
-    through = [("square, one corner up: the slice of the other three is nothing thick", 0.0, three.thickness / H)]
+    tilted = square(1, 0, 0, 0) + square(3, -3, -4, 2) * (0, 0, 1)  # the datum has to take the tilt off
+    others = tilted[1:].mean(axis=0)
+    away, up = tilted[0, :2] - others[:2], tilted[0, 2] - others[2]
+    over = (up - float(datum.slice(tilted[1:, 2]).slopes @ away)) / H
+    through = [
+        ("square, one corner up: the slice of the other three is nothing thick", 0.0, three.thickness / H),
+        ("square, one corner up, tilted: over the datum of the other three", 1.0, over),
+    ]
     return checks(AREA, SAID, OWN, "", 1e-6, [*heights, *through])
 
 

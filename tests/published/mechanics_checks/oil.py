@@ -65,6 +65,11 @@ def _breather() -> tuple[Check, ...]:
         (100, 20, 8, 0.00065, 46.924), (100, 20, 8, 0.0007, 48.648), (100, 20, 8, 0.0008, 52.218),
     ]  # fmt: skip
     both = []
+    less_air = [
+        (f"air that 15 L oil growing {growth:g} /K from 20 to 90 degC takes of 10 L", value,
+         10 * (1 - breather.squeezed_by(growth * 15 * 70, Filling(15, 10, 890))))
+        for growth, value in ((0.00065, 0.6825), (0.0007, 0.735), (0.0008, 0.840))
+    ]  # fmt: skip
     for hot, wet, dry, growth, value in fillings:
         squeezed = breather.squeezed_by(growth * wet * (hot - 20), Filling(wet, dry, 890))
         ours = breather.gauge_pressure(20, hot, squeezed=squeezed) / 1e3
@@ -80,6 +85,7 @@ def _breather() -> tuple[Check, ...]:
         *checks("Breather", "gas law at constant volume", PAGE, "kPa", 1e-4, air),
         *checks("Breather", "gas law at constant volume", OWN, "psi", 1e-3, psi),
         *checks("Breather", "gas law and the oil's growth", OWN, "kPa", 1e-3, both),
+        *checks("Breather", "growth times volume", OWN, "L", 1e-9, less_air),
     )
 
 
