@@ -158,6 +158,21 @@ def test_a_shop_sees_its_own_units(
     assert called(capsys, line) == asked
 
 
+@pytest.mark.parametrize("line", [TYPED[name][1] for name in ("audit", "clamp", "heights", "leak", "weld")])
+def test_a_shop_reads_its_own_decimal_sign_and_machines_the_point(
+    line: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Each fraction has its comma, all else stays: names of threads too, and the law that is named by its section."""
+    usual, for_machines = called(capsys, line), called(capsys, f"{line} --json")
+    (tmp_path / "settings.yaml").write_text("numbers: comma\n")
+    monkeypatch.setenv("LEAKDX_CONFIG", str(tmp_path))
+    said = called(capsys, line)
+    assert re.search(r"\d,\d", said)
+    assert not re.search(r"\d\.\d", said.replace("49 CFR 396.5", ""))
+    assert said.replace(",", ".") == usual.replace(",", ".")
+    assert called(capsys, f"{line} --json") == for_machines
+
+
 @pytest.mark.parametrize(
     ("apart", "together"),
     [

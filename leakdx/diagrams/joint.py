@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 
 from leakdx.diagrams.svg import Drawing
+from leakdx.explain.numbers import number
 from leakdx.mechanics.audit import Audit, State
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.level import Joint, wet_half_angle
@@ -90,7 +91,7 @@ def heat_svg(
     steps = 5 if metric else 4  # widest is so many round millimetres, or inches
     for step in range(steps + 1):
         away = widest * step / steps
-        said = f"{away * 1000:.0f}" if metric else f"{away / 0.0254:.3g}"
+        said = f"{away * 1000:.0f}" if metric else number(away / 0.0254, ".3g")
         drawing.text(place(away, 0)[0], _FOOT + 18, said, 11)
     drawing.text(_LEFT - 8, _TOP - 10, "°C" if metric else "°F", 11, "right")
     unit = "mm from the bead's edge (25.4 to the inch)" if metric else "inches from the bead's edge"

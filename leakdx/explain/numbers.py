@@ -16,5 +16,9 @@ def write_numbers(style: NumberStyle) -> None:
 
 def number(value: float, form: str) -> str:
     """A number in one of Python's formats, written as was chosen."""
-    text = format(value, form)
+    return written(format(value, form))
+
+
+def written(text: str) -> str:
+    """A number's text, with a point until now, as was chosen."""
     return text.translate(_TURNED) if _style.get() == "comma" else text

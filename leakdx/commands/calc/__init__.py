@@ -14,6 +14,7 @@ from leakdx.commands.calc.axle import axle_arguments, fill
 from leakdx.commands.inputs import knowledge_for, ways_here
 from leakdx.commands.output import say, talk
 from leakdx.errors import ExitCode, UsageError
+from leakdx.explain.numbers import write_numbers
 
 
 def prepare(parser: ArgumentParser, name: str, words: Sequence[str]) -> None:
@@ -48,7 +49,9 @@ def run(args: Namespace) -> int:
     from leakdx.commands.calc.sheet import as_json, as_text
 
     module = _module(args.calculation)
-    args.units = args.units or ways_here().units or "both"
+    ways = ways_here()
+    args.units = args.units or ways.units or "both"
+    write_numbers("point" if args.json else ways.numbers)
     if hasattr(module, "FROM_AXLE"):
         fill(args, module.FROM_AXLE)
     sheet = module.sheet(args)

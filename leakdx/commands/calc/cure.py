@@ -4,6 +4,7 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import HOURS, LENGTH, NUMBER, SHARE, TEMPERATURE, Row, Sheet, shown
 from leakdx.commands.calc.typed import count, number_in, percent
+from leakdx.explain.numbers import number
 from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import cure
 from leakdx.mechanics.band import Band
@@ -51,8 +52,8 @@ def sheet(args: Namespace) -> Sheet:
         Row("half of it takes", cure.time_for(speed, args.flange / args.edges / 2, factor), HOURS),
         Row("this air by 23 °C (73 °F) and 50 %", factor, NUMBER),
     ]
-    air = f"{shown(args.air, TEMPERATURE, args.units)} and {args.humidity:g} % humidity"
-    return Sheet(f"One-part silicone after {args.time / 3600:g} h at {air}", rows, _words(args, share))
+    air = f"{shown(args.air, TEMPERATURE, args.units)} and {number(args.humidity, 'g')} % humidity"
+    return Sheet(f"One-part silicone after {number(args.time / 3600, 'g')} h at {air}", rows, _words(args, share))
 
 
 def _words(args: Namespace, share: Band) -> list[str]:

@@ -8,6 +8,7 @@ import numpy as np
 
 from leakdx.commands.calc.sheet import GAP
 from leakdx.diagrams.canvas import Canvas
+from leakdx.explain.numbers import written
 from leakdx.measured.face import Measured
 from leakdx.mechanics.outline import Outline
 from leakdx.mechanics.places import Place
@@ -74,4 +75,4 @@ def _number(value: float, metric: bool, signed: bool) -> str:
         return ""
     shown = GAP.shown(value, metric)
     text = f"{shown:+.{0 if metric else 1}f}" if signed else f"{shown:.3g}"
-    return text.replace("-0.0", "0").replace("+0.0", "0") if float(text) == 0 else text
+    return written(text.replace("-0.0", "0").replace("+0.0", "0") if float(text) == 0 else text)

@@ -17,6 +17,7 @@ from leakdx.commands.calc.sheet import (
 )
 from leakdx.commands.calc.typed import band_in, count, number_in, plain
 from leakdx.errors import UsageError
+from leakdx.explain.numbers import number
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured.drips import DripsRead, standing_rate, wetness
 from leakdx.measured.fields import from_names
@@ -127,7 +128,7 @@ def _held_against(args: Namespace, rate: Band) -> str:
         raise UsageError("--drops-too goes with --counted and with --topped or --fall; say how long they were counted")
     standing = leak.from_drops(args.drops_too, args.counted, args.known.trade_numbers.leak.drop_ml.as_band.times(ML))
     found = leak.compared(rate, standing)
-    low, likely, high = (f"{each:.2g}" for each in (found.ratio.low, found.ratio.likely, found.ratio.high))
+    low, likely, high = (number(each, ".2g") for each in (found.ratio.low, found.ratio.likely, found.ratio.high))
     return f"At work by standing: {likely} ({low} to {high}); {found.words}."
 
 

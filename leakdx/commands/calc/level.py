@@ -5,6 +5,7 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import LENGTH, PRESSURE, Row, Sheet
 from leakdx.commands.calc.typed import number_in, percent
+from leakdx.explain.numbers import number
 from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import level, oil, seep
 from leakdx.mechanics.level import Joint
@@ -71,7 +72,7 @@ def _tilted(args: Namespace) -> tuple[Joint, float]:
 
 
 def _title(args: Namespace) -> str:
-    grade = f", {abs(args.grade):g} % {'downhill' if args.grade < 0 else 'uphill'}" if args.grade else ""
+    grade = f", {number(abs(args.grade), 'g')} % {'downhill' if args.grade < 0 else 'uphill'}" if args.grade else ""
     return f"Joint with the pinion to the {args.pinion}{grade}"
 
 

@@ -4,6 +4,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from leakdx.explain.numbers import written
 from leakdx.mechanics.band import Band
 from leakdx.quantities import convert
 
@@ -99,18 +100,18 @@ def shown(value: float, kind: Kind, units: str) -> str:
 
 
 def three(value: float) -> str:
-    """A number to three figures, never in powers of ten."""
+    """A number to three figures, never in powers of ten, with the shop's decimal sign."""
     if value == 0:
         return "0"
     text = f"{value:.3g}"
-    return f"{float(text):.0f}" if abs(value) >= 100 else f"{float(text):.10f}".rstrip("0").rstrip(".")
+    return f"{float(text):.0f}" if abs(value) >= 100 else written(f"{float(text):.10f}".rstrip("0").rstrip("."))
 
 
 def chance(value: float) -> str:
     """A probability in words that do not pretend to more than is known."""
     if value < 0.001:
-        return "less than 0.1%"
-    return "more than 99.9%" if value > 0.999 else f"{three(100 * value)}%"
+        return f"less than {three(0.1)}%"
+    return f"more than {three(99.9)}%" if value > 0.999 else f"{three(100 * value)}%"
 
 
 def cell(row: Row, *, metric: bool) -> str:

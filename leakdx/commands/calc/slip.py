@@ -7,6 +7,7 @@ import numpy as np
 from leakdx.commands.calc import joint
 from leakdx.commands.calc.sheet import CHANCE, FORCE, NUMBER, STRESS, TORQUE, Row, Sheet
 from leakdx.commands.calc.typed import band_in, count, number_in, percent, plain
+from leakdx.explain.numbers import number
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import COUNT, RADIUS
 from leakdx.mechanics import slip
@@ -131,7 +132,7 @@ def _words(ring: Ring, twist: Slip, tip: Slip, dowels: bool) -> list[str]:
 
 def _verdict(what: str, found: Slip) -> str:
     if found.chance < 0.01:
-        return f"It hardly ever {what}: it holds {found.margin.likely:.1f} times what it meets."
+        return f"It hardly ever {what}: it holds {number(found.margin.likely, '.1f')} times what it meets."
     if found.chance < 0.5:
         return f"It may be that it {what} at full torque: chance {found.chance:.0%}."
     return f"Likely it {what} at full torque: chance {found.chance:.0%}."

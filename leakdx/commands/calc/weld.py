@@ -5,6 +5,7 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import CHANCE, HEAT, LENGTH, SECONDS, TEMPERATURE, Row, Sheet, cell, shown
 from leakdx.commands.calc.typed import band_in, number_in, plain
+from leakdx.explain.numbers import number
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured.bead import Bead, BeadRead, bead
 from leakdx.measured.fields import from_names
@@ -103,7 +104,8 @@ def _bead(args: Namespace) -> Bead:
 
 
 def _title(args: Namespace, process: Process) -> str:
-    return f"{process.words}, {args.volts:g} V, {args.amperes:g} A, on a wall of {shown(args.wall, LENGTH, args.units)}"
+    volts, amperes = number(args.volts, "g"), number(args.amperes, "g")
+    return f"{process.words}, {volts} V, {amperes} A, on a wall of {shown(args.wall, LENGTH, args.units)}"
 
 
 def _picture(work: Weld, bears: Band, *, metric: bool) -> list[str]:
