@@ -213,6 +213,12 @@ def test_the_table_of_an_audit_is_in_the_units_that_it_was_typed_in(capsys: pyte
     assert "  3  122 N·m  " in called(capsys, f"{inch} --units metric")
 
 
+def test_the_unit_may_stand_behind_each_reading(capsys: pytest.CaptureFixture[str]) -> None:
+    line = "fasteners 5/8-11 --grade 8 --torque 225lb-ft --audit {}"
+    last = called(capsys, line.format("225 230 90 110 lb-ft"))
+    assert called(capsys, line.format("225lb-ft 230lb-ft 90lb-ft 110lb-ft")) == last
+
+
 def test_too_much_torque_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     said = called(capsys, "fasteners 5/8-11 --grade 8 --torque 225lb-ft --turning anti_seize")
     assert "Too much" in said
@@ -257,6 +263,12 @@ def test_adhesive_is_reckoned_with(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_a_shut_breather_that_cools_draws_in(capsys: pytest.CaptureFixture[str]) -> None:
     assert "vacuum" in called(capsys, "breather --cold 80degC --hot 10degC")
+
+
+def test_oil_over_the_whole_joint_is_doubted(capsys: pytest.CaptureFixture[str]) -> None:
+    said = called(capsys, "level --radius 180mm --ahead 120mm --oil 600mm")
+    assert "look at the height" in said
+    assert "only from splash" not in said
 
 
 def test_oil_under_the_joint_is_said(capsys: pytest.CaptureFixture[str]) -> None:
@@ -377,6 +389,14 @@ ARC = "--process gmaw --amperes 220"
         ("leak --topped 1L --in 10h --drops-too 3", "goes with --counted"),
         ("leak --in 10min", "one of the arguments --drops --stain --fall --seen --topped is required"),
         ("leak --drops 3", "give it with --in, such as --in 10min"),
+        ("leak --drops 3 --in 10min --counted 5min", "--counted goes with --drops-too"),
+        ("leak --drops 3 --in 10min --surface 1000cm^2", "--surface goes with --fall"),
+        ("breather --cold 20degC --hot 80degC --oil-volume 15L", "--oil-volume and --air go together"),
+        (f"slip {BOLTS} --preload 90kN --engine 2kN*m --gear 14 --ratio 3.7 --tyre 50cm", "--tyre goes with --load"),
+        (f"slip {BOLTS} --preload 90kN --engine 2kN*m --gear 14 --ratio 3.7 --dowel 2cm", "--dowel goes with --dowels"),
+        ("fasteners 5/8-11 --grade 8 --torque 225lb-ft --way peak", "--way and --bond go with --audit"),
+        ("fasteners 5/8-11 --grade 8 --torque 225lb-ft --bond 20lb-ft", "--way and --bond go with --audit"),
+        ("fasteners 5/8-11 --grade 8 --torque 225lb-ft --audit 225lb-ft 230Nm 220 lb-ft", "have one unit and some"),
         ("breather --cold=-300degC --hot 20degC", "not above absolute zero"),
         ("breather --cold 20degC --hot 20kPa", "20 kPa is a pressure, a temperature is wanted"),
         ("cure --flange 18mm --time 4h --humidity 0", "give per cent, such as 50"),

@@ -125,7 +125,7 @@ def test_many_places_still_make_a_map(capsys: pytest.CaptureFixture[str]) -> Non
         (f"flatness --dial {ROUND} 4=2 in", "no face is so far out of flat"),
         ("flatness --dial 12@1in=0 12@2in=1 12@3in=0 12@4in=3 thou --radius 5in", "on one line or nearly so"),
         ("flatness --gaps 12=0 3=1 6=2 thou", "a straight edge is laid at four places at least"),
-        ("flatness --gaps 12=0 3=-1 6=2 9=1 thou", "the gap at 3 in m is -2"),
+        ("flatness --gaps 12=0 3=-1 6=2 9=1 thou", "--gaps, reading 2: '-1 thou' is less than 0"),
         ("flatness --gaps 12=0 3=5..4 6=2 9=1 thou", "--gaps, reading 2: 5..4 goes down"),
         ("flatness --blade 0in --stays-out 12 3 6 9", "'0in' is not more than 0"),
         ("flatness --blade 5 --stays-out 12 3 6 9", "5 has no unit"),

@@ -62,7 +62,7 @@ DECIMAL_COMMA = [
 NEGATIVE = [
     (f"{BOLT} --torque -225lb-ft", "argument --torque: '-225lb-ft' is less than 0"),
     (f"{BOLT} --torque 225lb-ft --audit 220 -5 200 210 lb-ft", "--audit, reading 2: '-5 lb-ft' is less than 0"),
-    ("flatness --gaps 12=0 3=-1 6=0 9=0 thou", "the gap at 3 in m is -2.54e-05, and cannot be less than 0"),
+    ("flatness --gaps 12=0 3=-1 6=0 9=0 thou", "--gaps, reading 2: '-1 thou' is less than 0"),
     (f"{CLAMP} --count 16 --preload -96kN", "'-96kN' is no band above 0"),
     (f"{WELD} --distance -8mm", "argument --distance: '-8mm' is no band above 0"),
 ]

@@ -109,6 +109,10 @@ def _by_dial(each_read: Sequence[Read], read: FaceRead, limit: Typed, numbers: F
 
 
 def _by_gaps(each_read: Sequence[Read], read: FaceRead, limit: Typed, numbers: Flatness) -> Measured:
+    for at, each in enumerate(each_read, 1):
+        if each.low.metres < 0:
+            raise MeasureError(f"--gaps, reading {at}: '{each.low.text} {each.low.unit}' is less than 0; "
+                               "write 0 where nothing goes in")  # fmt: skip
     gaps = tuple(Gap(each.place, each.low.metres, each.high.metres) for each in each_read)
     seen = largest(gaps, _gauge(read, numbers.feeler.metres), numbers.highest.metres)
     widest = max(each_read, key=lambda each: each.low.metres).low

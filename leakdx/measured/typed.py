@@ -83,12 +83,23 @@ def numbers_in(words: Sequence[str], unit: str, option: str, example: str, *, si
         word, _, named = named.partition(" ")
         numbers = f"{numbers} {word}"
     values = []
-    for place, each in enumerate(re.split(r"[,\s]+", numbers.strip(", ")), 1):
+    for place, word in enumerate(re.split(r"[,\s]+", numbers.strip(", ")), 1):
+        each = _without_own_unit(word, named, option)
         try:
             values.append(number_in(unit, example, signed=signed)(f"{each} {named}"))
         except MeasureError as error:
             raise MeasureError(f"{option}, reading {place}: {error}") from error
     return values
+
+
+def _without_own_unit(word: str, common: str, option: str) -> str:
+    """The number of a reading that says its unit too, as 225lb-ft. MeasureError where the last has another one."""
+    found = _WITH_UNIT.fullmatch(word)
+    if found is None or not is_number(found["numbers"]) or not is_unit(found["unit"]):
+        return word
+    if found["unit"] != common:
+        raise MeasureError(f"{option}: some readings have one unit and some another; write all in one, the unit last")
+    return found["numbers"]
 
 
 def _points_only(words: Sequence[str], option: str) -> None:

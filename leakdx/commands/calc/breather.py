@@ -4,6 +4,7 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import CHANCE, LENGTH, NUMBER, PRESSURE, TEMPERATURE, VOLUME, Row, Sheet, shown
 from leakdx.commands.calc.typed import number_in
+from leakdx.errors import UsageError
 from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import breather, oil, seep
 from leakdx.mechanics.band import exactly
@@ -34,6 +35,8 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
+    if (args.oil_volume is None) != (args.air is None):
+        raise UsageError("--oil-volume and --air go together; give both, or neither for the air by itself")
     density = args.known.trade_numbers.oils[args.oil].density_15
     pressure = breather.gauge_pressure(args.cold, args.hot, args.outside)
     rows = []

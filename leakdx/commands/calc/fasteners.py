@@ -42,13 +42,15 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
     command.add_argument("--nut-factor", type=plain("0.2"), metavar="K", help="of T = K F D, where it is known")
     command.add_argument("--audit", nargs="+", metavar="TORQUE", help="first movement of each fastener, unit last")
     command.add_argument("--count", type=count, metavar="N", help="fasteners of the joint, so that none is forgotten")
-    command.add_argument("--way", choices=("moving", "peak", "loosening"), default="moving", help="how it was read")
-    command.add_argument("--bond", type=torque, default=0.0, help="torque that thread adhesive may hold")
+    command.add_argument("--way", choices=("moving", "peak", "loosening"), help="how it was read (default: moving)")
+    command.add_argument("--bond", type=torque, help="torque that thread adhesive may hold")
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer; the table of an audit is in the units that it was typed in."""
     done, title = _done(args)
+    if args.audit is None and (args.way or args.bond is not None):
+        raise UsageError("--way and --bond go with --audit; give the first movement of each fastener")
     if args.audit is None:
         return Sheet(title, _rows(done), _words(done))
     found = _audited(args)

@@ -85,6 +85,10 @@ def sheet(args: Namespace) -> Sheet:
         return Sheet("How wet it is", [], _wet_words(Wetness[args.seen.upper()]))
     if args.time is None:
         raise UsageError("a rate needs how long it took; give it with --in, such as --in 10min")
+    if args.surface is not None and args.fall is None:
+        raise UsageError("--surface goes with --fall; give how far the level fell")
+    if args.counted is not None and args.drops_too is None:
+        raise UsageError("--counted goes with --drops-too; give how many drops fell in that time")
     numbers = args.known.trade_numbers.leak
     rate, standing = _rate(args)
     hours = numbers.hours_a_day.as_band if not standing else Band(23.9, 24, 24)

@@ -49,7 +49,7 @@ def sheet(args: Namespace) -> Sheet:
     at = level.height_at_joint(joint, args.oil, tilt)
     if args.grade:
         rows += _rows("at the grade", joint, at, tilt, weight)
-    words = _words(args.oil, at)
+    words = _words(joint, args.oil, at)
     if args.plug is not None:
         error = level.check_error(args.plug, tilt)
         rows.append(Row(f"level reads too {'high' if error > 0 else 'low'} by", abs(error), LENGTH))
@@ -105,9 +105,11 @@ def _picture(joint: Joint, height: float) -> list[str]:
     return ["".join(line).rstrip() for line in grid]
 
 
-def _words(still: float, at: float) -> list[str]:
+def _words(joint: Joint, still: float, at: float) -> list[str]:
     if max(still, at) <= 0:
         return ["The joint stands above the oil: what wets it is splashed, or pushed by pressure."]
+    if min(still, at) >= 2 * joint.radius:
+        return ["The whole joint stands in oil, which no axle is filled to: look at the height and the radius."]
     if at == still:
         first = "What of the joint stands in oil leaks standing, too."
     else:

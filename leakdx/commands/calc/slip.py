@@ -7,6 +7,7 @@ import numpy as np
 from leakdx.commands.calc import joint
 from leakdx.commands.calc.sheet import CHANCE, FORCE, NUMBER, STRESS, TORQUE, Row, Sheet
 from leakdx.commands.calc.typed import band_in, count, number_in, percent, plain
+from leakdx.errors import UsageError
 from leakdx.explain.numbers import number
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import COUNT, RADIUS
@@ -30,6 +31,8 @@ examples:
     --dowels 1 5 9 13
 """
 FROM_AXLE = {"count": COUNT, "radius": RADIUS}
+_TYRE, _DOWEL = 0.5, 0.016
+"""m; where none is given."""
 
 
 def arguments(command: ArgumentParser, known: Knowledge) -> None:
@@ -52,13 +55,17 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
     command.add_argument(
         "--load", type=number_in("N", "20000lbf"), help="on the axle, where the tyres' grip is to count"
     )
-    command.add_argument("--tyre", type=length, default=0.5, help="loaded radius (default: 500mm)")
+    command.add_argument("--tyre", type=length, help="loaded radius (default: 500mm)")
     command.add_argument("--dowels", type=count, nargs="+", default=[], metavar="N", help="fasteners at dowels")
-    command.add_argument("--dowel", type=length, default=0.016, help="their diameter (default: 16mm)")
+    command.add_argument("--dowel", type=length, help="their diameter (default: 16mm)")
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
+    if args.tyre is not None and args.load is None:
+        raise UsageError("--tyre goes with --load; give what stands on the axle, such as 20000lbf")
+    if args.dowel is not None and not args.dowels:
+        raise UsageError("--dowel goes with --dowels; give the fasteners that dowels stand at")
     numbers = args.known.trade_numbers
     ring = _ring(args)
     faces = numbers.faces[args.faces]
@@ -75,7 +82,7 @@ def sheet(args: Namespace) -> Sheet:
         Row("tipping: load in it", loaded(args.preload, pull, numbers.drive.load_share.as_band), FORCE),
     ]
     if args.dowels:
-        rows += _dowel_rows(slip.dowels_at(args.dowels, ring, args.dowel), twist, numbers.drive)
+        rows += _dowel_rows(slip.dowels_at(args.dowels, ring, args.dowel or _DOWEL), twist, numbers.drive)
     return Sheet(title, rows, _words(ring, twist, tip, bool(args.dowels)))
 
 
@@ -92,7 +99,7 @@ def _pinion(args: Namespace) -> Band:
     engine = slip.pinion_torque(args.engine, args.gear, drive.efficiency.as_band, args.share)
     if args.load is None:
         return engine
-    return slip.smaller(engine, slip.gripped_torque(args.load, args.tyre, drive.grip.as_band, args.ratio))
+    return slip.smaller(engine, slip.gripped_torque(args.load, args.tyre or _TYRE, drive.grip.as_band, args.ratio))
 
 
 def _side(name: str, bears: str, found: Slip) -> list[Row]:
