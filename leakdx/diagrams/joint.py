@@ -78,13 +78,13 @@ def heat_svg(
     drawing.area(
         [place(0, bears.low), place(widest, bears.low), place(widest, bears.high), place(0, bears.high)], "#dddddd"
     )
-    drawing.text(_RIGHT, place(0, bears.likely)[1] + 4, f"{seal} bears", 12, "right")
+    drawing.text(_RIGHT - 6, place(0, bears.likely)[1] + 4, f"{seal} bears", 12, "right")
     ends = [place(distance, band.high) for distance, band in curve]
     drawing.area([*ends, *(place(distance, band.low) for distance, band in reversed(curve))], "#aaaaaa")
     drawing.line([place(distance, band.likely) for distance, band in curve], 2)
     for end, dash in ((joint.low, "3,4"), (joint.likely, ""), (joint.high, "3,4")):
         drawing.line([place(end, 0), place(end, _HOTTEST)], 1.5, dash)
-    drawing.text(place(joint.likely, 0)[0] + 6, _TOP + 12, "the joint", 12, "left")
+    drawing.text(max(place(joint.likely, 0)[0], _LEFT + 30), _TOP - 6, "the joint", 12)
     drawing.line([(_LEFT, _TOP), (_LEFT, _FOOT), (_RIGHT, _FOOT)])
     for said, celsius in _degrees(metric=metric):
         drawing.text(_LEFT - 8, place(0, celsius)[1] + 4, said, 11, "right")
