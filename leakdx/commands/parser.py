@@ -131,10 +131,19 @@ def _why(commands: Commands) -> None:
         "why",
         "the reasons, as a tree",
         "Show what the answer, or one thing in it, stands on, down to the entries of the log.",
-        "examples:\n  leakdx why case.yaml\n  leakdx why case.yaml reseal_with_sealant\n",
+        "examples:\n  leakdx why case.yaml\n  leakdx why case.yaml reseal_with_sealant\n"
+        "  leakdx why case.yaml --how-sure\n",
     )
     add_case(made)
     made.add_argument("thing", metavar="THING", nargs="?", help="a cause, zone, repair, rule or finding, by id or name")
+    made.add_argument(
+        "--how-sure",
+        action="store_true",
+        help="on which judged numbers the cause and the repair hang, how far each may be off, and how often they "
+        "stand with all of them uncertain at once; takes some seconds",
+    )
+    made.add_argument("--draws", type=int, metavar="N", help="sets of uncertain numbers for --how-sure (default: 100)")
+    made.add_argument("--json", action="store_true", help="what --how-sure finds, for machines")
     add_store(made)
     add_knowledge(made)
 

@@ -105,6 +105,12 @@ class Belief:
         """P(there when brought in, the last time that it was) [C]."""
         return self._sum([QUIET, LEAKING], first=True)
 
+    @cached_property
+    def log_evidence(self) -> float:
+        """Natural logarithm of how probable all that was entered is, up to a constant of the case."""
+        totals = self._posterior.totals
+        return float(np.log(totals.mantissa[0]) + totals.exponent[0])
+
     def _sum(self, kinds: Sequence[int], *, first: bool = False) -> Array:
         return self._network.sums(self._posterior, kinds, first=first)[:, 0]
 

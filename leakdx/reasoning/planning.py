@@ -6,7 +6,7 @@ so the value before costs cannot be negative, unless the answer shows a leak whe
 left alone, or the joint is opened and has to be closed again.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import cached_property
 from itertools import combinations
@@ -146,10 +146,25 @@ class Planner(Struct, frozen=True, dict=True):
         extras = [e for n in range(MOST_EXTRA_CAUSES + 1) for e in combinations(rest, n)]
         return [tuple(self.belief.causes[i] for i in core + e) for e in extras if core + e]
 
+    def _single_paths(self) -> Iterator[Path]:
+        """The cheapest path for each cause alone that is not far-fetched."""
+        opened = self.means.open_now
+        for cause, chance in zip(self.belief.causes, self.belief.leaking, strict=True):
+            single = self.means.for_causes((cause,), opened) if chance > FAR_FETCHED else []
+            if single:
+                yield min(single, key=lambda p: (self.means.own_cost(p, opened), p.actions))
+
+    def at_hand(self) -> tuple[Path, ...]:
+        """Every path that may be chosen as the case stands, or were the chances somewhat different."""
+        found = {p.actions: p for p in self._candidates()}
+        for path in self._single_paths():
+            found.setdefault(path.actions, path)
+        return tuple(found.values())
+
     def _price(self, paths: Sequence[Path]) -> Priced:
         own = np.array([self.means.own_cost(p, self.means.open_now) for p in paths])
         multipliers = self._multipliers(paths)
-        hold = self.belief.expect(now=multipliers) * _no_new_leak(paths)
+        hold = self.belief.expect(now=multipliers) * no_new_leak(paths)
         cost = expected_costs(self.means, paths, own, hold, self.belief.leaking, self.belief.quiet)
         return Priced(tuple(paths), own, hold, cost)
 
@@ -236,11 +251,8 @@ class Planner(Struct, frozen=True, dict=True):
         opened = self.means.open_now
         ahead = {priced.paths[i].actions: priced.paths[i] for i in priced.best_first()[:PATHS_AT_HAND]}
         ahead.update((path.actions, path) for path in self.means.nothing(opened))
-        for cause, chance in zip(self.belief.causes, self.belief.leaking, strict=True):
-            single = self.means.for_causes((cause,), opened) if chance > FAR_FETCHED else []
-            if single:
-                best = min(single, key=lambda p: (self.means.own_cost(p, opened), p.actions))
-                ahead.setdefault(best.actions, best)
+        for best in self._single_paths():
+            ahead.setdefault(best.actions, best)
         joint_open = opened | self.means.joint_access
         for actions in list(ahead):
             for closed in self.means.closed(actions, joint_open):
@@ -295,7 +307,7 @@ class Planner(Struct, frozen=True, dict=True):
         own = np.array([self.means.own_cost(p, opened) for p in ahead.paths])
         if opened & self.means.joint_access:
             own = np.where([p.closes is None for p in ahead.paths], np.inf, own)
-        hold = hold * _no_new_leak(ahead.paths)
+        hold = hold * no_new_leak(ahead.paths)
         costs = expected_costs(self.means, ahead.paths, own, hold, leaking, quiet)
         careful = np.where(neglect(ahead.paths, hold) == CURES_NOTHING, np.inf, costs)
         return np.where(np.isinf(careful).all(axis=1, keepdims=True), costs, careful)
@@ -355,5 +367,6 @@ def _credit(weighed: Sequence[Asked], checks: Sequence[str], net_value: float) -
     return [structs.replace(a, net_value=max(a.net_value, net_value)) if a is first else a for a in weighed]
 
 
-def _no_new_leak(paths: Sequence[Path]) -> NDArray[np.float64]:
+def no_new_leak(paths: Sequence[Path]) -> NDArray[np.float64]:
+    """[P] chance that the closing of each path, if it has one, makes no new leak."""
     return np.array([1 - p.new_leak for p in paths])

@@ -79,6 +79,18 @@ def solve(model: Model) -> Array:
     raise _fault(model)
 
 
+def near(model: Model, start: Array, rounds: int) -> Array:
+    """Log-odds of base chances [C] that come near the shares, by plain steps from log-odds that are not far off.
+
+    A share that other causes alone exceed is left to them, where ``solve`` calls it a fault.
+    """
+    here = start
+    for _ in range(rounds):
+        after = leaking_after_complaint(model, here)
+        here = np.clip(here + _logit(model.shares) - _logit(after), -FARTHEST, FARTHEST)
+    return here
+
+
 def leaking_after_complaint(model: Model, log_odds: Array) -> Array:
     """P(leaks) [C] given "reported wet" at the place of the shares and nothing else."""
     network = Network(model.with_log_odds(log_odds), Evidence(model.complaint))
@@ -109,10 +121,8 @@ def _mixed(places: list[Array], steps: list[Array]) -> Array:
 
 def _fault(model: Model) -> ShareError:
     """Name the causes whose base chance runs away under plain steps, which settle the others."""
-    here = _start(model)
-    for _ in range(ROUNDS):
-        after = leaking_after_complaint(model, here)
-        here = np.clip(here + _logit(model.shares) - _logit(after), -FARTHEST, FARTHEST)
+    here = near(model, _start(model), ROUNDS)
+    after = leaking_after_complaint(model, here)
     off = np.abs(after - model.shares)
     wrong = [i for i in range(len(here)) if off[i] >= CLOSE and abs(here[i]) == FARTHEST]
     return ShareError({model.causes[i]: _reason(model, i, after[i]) for i in wrong or [int(off.argmax())]})
