@@ -19,6 +19,7 @@ COMMANDS = (
     ("screen",),
     ("why",),
     ("draw",),
+    ("tree",),
     ("calc",),
     ("calc", "flatness"),
     ("calc", "fasteners"),

@@ -31,11 +31,12 @@ _LOOKS: Mapping[Kind, Mapping[str, str]] = {
     "barred": {"shape": "box", "style": "filled,dashed", "fillcolor": "white"},
     "more": {"shape": "plaintext", "style": ""},
 }
-_GRAPH = {"rankdir": "LR", "bgcolor": "white", "newrank": "true", "nodesep": "0.16", "ranksep": "0.3", "size": "11,15",
-          "fontname": _FONT, "fontsize": "11", "labelloc": "t", "labeljust": "l", "pad": "0.1"}  # fmt: skip
-_NODE = {"style": "filled", "fontname": _FONT, "fontsize": "11", "color": "black", "fontcolor": "black",
-         "margin": "0.25,0.06", "height": "0.3"}  # fmt: skip
-_EDGE = {"fontname": _FONT, "fontsize": "10", "color": "black", "fontcolor": "black", "arrowsize": "0.6"}
+GRAPH_LOOK = {"rankdir": "LR", "bgcolor": "white", "newrank": "true", "nodesep": "0.16", "ranksep": "0.3",
+              "size": "11,15", "fontname": _FONT, "fontsize": "11", "labelloc": "t", "labeljust": "l",
+              "pad": "0.1"}  # fmt: skip
+NODE_LOOK = {"style": "filled", "fontname": _FONT, "fontsize": "11", "color": "black", "fontcolor": "black",
+             "margin": "0.25,0.06", "height": "0.3"}  # fmt: skip
+EDGE_LOOK = {"fontname": _FONT, "fontsize": "10", "color": "black", "fontcolor": "black", "arrowsize": "0.6"}
 _CLUSTER = {"style": "dashed", "color": "#555555", "fontname": _FONT, "fontsize": "11", "margin": "8",
             "labeljust": "c"}  # fmt: skip
 LABEL_WIDTH, WIDE_LABEL, LEGEND_WIDTH = 24, 31, 120
@@ -90,13 +91,13 @@ def folded(picture: Picture, most: int, foldable: Mapping[Kind, str]) -> Picture
 
 def dot_text(picture: Picture) -> str:
     """The DOT text of a picture, the same for the same picture."""
-    graph = graphviz.Digraph("reasoning", graph_attr=_GRAPH, node_attr=_NODE, edge_attr=_EDGE)
-    graph.attr(label=_label((picture.title, *picture.legend, ""), LEGEND_WIDTH, "\\l"))
+    graph = graphviz.Digraph("reasoning", graph_attr=GRAPH_LOOK, node_attr=NODE_LOOK, edge_attr=EDGE_LOOK)
+    graph.attr(label=label((picture.title, *picture.legend, ""), LEGEND_WIDTH, "\\l"))
     ids = {node.key: f"n{number}" for number, node in enumerate(picture.nodes, start=1)}
     groups = list(dict.fromkeys(node.group for node in picture.nodes if node.group))
     for number, group in enumerate(groups, start=1):
         with graph.subgraph(name=f"cluster{number}") as frame:
-            frame.attr(label=_label((group,), 40), **_CLUSTER)
+            frame.attr(label=label((group,), 40), **_CLUSTER)
             _add_nodes(frame, ids, (node for node in picture.nodes if node.group == group))
     _add_nodes(graph, ids, (node for node in picture.nodes if not node.group))
     _add_columns(graph, ids, picture.nodes)
@@ -126,7 +127,7 @@ def _add_nodes(graph: graphviz.Digraph, ids: Mapping[Key, str], nodes: Iterable[
             look |= {"penwidth": "3", "peripheries": "2"}
         graph.node(
             ids[node.key],
-            label=_label(node.text.split("\n"), WIDE_LABEL if node.kind in _WIDE else LABEL_WIDTH),
+            label=label(node.text.split("\n"), WIDE_LABEL if node.kind in _WIDE else LABEL_WIDTH),
             **look,
         )
 
@@ -134,16 +135,16 @@ def _add_nodes(graph: graphviz.Digraph, ids: Mapping[Key, str], nodes: Iterable[
 def _edge_look(edge: Edge) -> dict[str, str]:
     look = {"penwidth": f"{0.6 + 3.4 * min(edge.strength, 1.0):.2f}"}
     if edge.word:
-        look["label"] = _label((edge.word,), 24)
+        look["label"] = label((edge.word,), 24)
     if edge.against:
         look |= {"style": "dashed", "arrowhead": "tee"}
     return look
 
 
-def _label(lines: Iterable[str], width: int, end: str = "\\n") -> str:
+def label(lines: Iterable[str], width: int, end: str = "\\n") -> str:
     """A label of wrapped lines, never read as markup, escape or entity; ``end`` also sets the lines' side."""
     parts = [part for line in lines for part in wrapped(clean_line(line), width) or [""]]
     safe = [str(graphviz.escape(part.replace("&", "&amp;"))) for part in parts]
     joined = end.join(safe) + (end if end != "\\n" else "")
-    label: str = graphviz.nohtml(joined)
-    return label
+    made: str = graphviz.nohtml(joined)  # of a kind of its own, which str() would lose
+    return made

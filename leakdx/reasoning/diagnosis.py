@@ -5,6 +5,7 @@ whatever the hash seed or the order of answers to different questions (the weigh
 the order of entry).
 """
 
+from collections.abc import Collection
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
@@ -74,23 +75,28 @@ class _ByHash:
         )
 
 
-def diagnose(knowledge: Knowledge, case: Case, model: Model | None = None) -> "Diagnosis":
-    """Diagnose one case. ``model``: the knowledge, compiled already.
+def diagnose(
+    knowledge: Knowledge, case: Case, model: Model | None = None, passed_over: Collection[str] = ()
+) -> "Diagnosis":
+    """Diagnose one case. ``model``: the knowledge, compiled already. ``passed_over``: checks that are not weighed.
 
     Raises:
         CaseError: The case names something that the knowledge does not have, or its answers exclude one another.
         TooWideError: An exact answer would not fit in memory.
     """
-    return Diagnosis(knowledge, case, model)
+    return Diagnosis(knowledge, case, model, passed_over)
 
 
 class Diagnosis:
     """Everything that follows from a case. Parts are worked out when first asked for, and then kept."""
 
-    def __init__(self, knowledge: Knowledge, case: Case, model: Model | None = None) -> None:
+    def __init__(
+        self, knowledge: Knowledge, case: Case, model: Model | None = None, passed_over: Collection[str] = ()
+    ) -> None:
         self.knowledge = knowledge
         self.case = case
         self._compiled = model
+        self._passed_over = frozenset(passed_over)
         self.shop = _shop(knowledge, case)
         self.timeline: Timeline = timeline(knowledge, case)
         self.run: RuleRun = run_rules(knowledge, given_facts(knowledge, self.timeline))
@@ -154,7 +160,8 @@ class Diagnosis:
     @cached_property
     def planner(self) -> Planner:
         """The planner of this case."""
-        return Planner(self.knowledge, self.means, self.belief, self.offer.checks())
+        open_signs = {c: signs for c, signs in self.offer.checks().items() if c not in self._passed_over}
+        return Planner(self.knowledge, self.means, self.belief, open_signs)
 
     @cached_property
     def plan(self) -> Plan:

@@ -262,7 +262,7 @@ class Planner(Struct, frozen=True, dict=True):
         found = Ahead(paths, self._multipliers(paths), 0.0)
         hold = self._likely_only.expect(now=found.multipliers)
         likely = self._likely_only
-        now = self._costs(found, opened, hold[None], likely.leaking[None], likely.quiet[None])
+        now = self._costs(paths, opened, hold[None], likely.leaking[None], likely.quiet[None])
         return structs.replace(found, cost=float(now.min()))
 
     @cached_property
@@ -284,16 +284,37 @@ class Planner(Struct, frozen=True, dict=True):
         """Fall in the expected cost of the best path, less what the checks and their access cost."""
         entries = [self.knowledge.checks[c] for c in checks]
         opens = frozenset[str]().union(*(self.opens(e) for e in entries))
-        costs = self._costs(ahead, self.means.open_now | opens, outlook.hold, outlook.leaking, outlook.quiet)
+        costs = self._costs(ahead.paths, self.means.open_now | opens, outlook.hold, outlook.leaking, outlook.quiet)
         best = np.argmin(costs, axis=1)
         after = float(outlook.probability @ costs[np.arange(len(best)), best])
         gain = ahead.cost - after
         net = gain - sum(self.check_cost(e) for e in entries) - self.access_cost(opens)
         return Asked(checks[0], signs, opens, gain, net, outlook, tuple(int(b) for b in best), ahead.paths)
 
+    def results(self, check: str) -> tuple[tuple[str, ...], Outlook | None]:
+        """The weightiest signs of a check, whatever they tell, and their joint results; none where it shows none."""
+        signs = self._weightiest(self.open_signs.get(check, ()))
+        if not signs:
+            return (), None
+        anything = np.ones((1, len(self.belief.causes), 3))
+        return signs, self._likely_only.outlook([signs], anything)[0]
+
+    def best_after(self, asked: Asked, rows: Sequence[int]) -> tuple[Path, float, float]:
+        """The cheapest path where one of several joint results comes, and its P(hold) and expected cost then."""
+        outlook = asked.outlook
+        chance = outlook.probability[list(rows)]
+        hold, leaking, quiet = (
+            (chance @ means[list(rows)] / chance.sum())[None]
+            for means in (outlook.hold, outlook.leaking, outlook.quiet)
+        )
+        costs = self._costs(asked.paths, self.means.open_now | asked.opens, hold, leaking, quiet)[0]
+        best = int(costs.argmin())
+        path = asked.paths[best]
+        return path, float(hold[0, best]) * (1 - path.new_leak), float(costs[best])
+
     def _costs(
         self,
-        ahead: Ahead,
+        paths: Sequence[Path],
         opened: frozenset[str],
         hold: NDArray[np.float64],
         leaking: NDArray[np.float64],
@@ -304,13 +325,24 @@ class Planner(Struct, frozen=True, dict=True):
         Out are paths that leave the joint open, and curing nothing where a leak is more likely than not, unless
         nothing else may be done.
         """
-        own = np.array([self.means.own_cost(p, opened) for p in ahead.paths])
+        own = self._own_costs(paths, opened)
         if opened & self.means.joint_access:
-            own = np.where([p.closes is None for p in ahead.paths], np.inf, own)
-        hold = hold * no_new_leak(ahead.paths)
-        costs = expected_costs(self.means, ahead.paths, own, hold, leaking, quiet)
-        careful = np.where(neglect(ahead.paths, hold) == CURES_NOTHING, np.inf, costs)
+            own = np.where([p.closes is None for p in paths], np.inf, own)
+        hold = hold * no_new_leak(paths)
+        costs = expected_costs(self.means, paths, own, hold, leaking, quiet)
+        careful = np.where(neglect(paths, hold) == CURES_NOTHING, np.inf, costs)
         return np.where(np.isinf(careful).all(axis=1, keepdims=True), costs, careful)
+
+    def _own_costs(self, paths: Sequence[Path], opened: frozenset[str]) -> NDArray[np.float64]:
+        """[P] what paths cost with this access open; the same for every check that opens the same."""
+        key = opened, tuple(path.actions for path in paths)
+        if key not in self._priced_before:
+            self._priced_before[key] = np.array([self.means.own_cost(path, opened) for path in paths])
+        return self._priced_before[key]
+
+    @cached_property
+    def _priced_before(self) -> dict[tuple[frozenset[str], tuple[tuple[str, ...], ...]], NDArray[np.float64]]:
+        return {}
 
     def _weightiest(self, signs: tuple[str, ...]) -> tuple[str, ...]:
         """The signs asked together: at most three, those whose answer is most in doubt and tells most."""

@@ -1,0 +1,97 @@
+"""``leakdx tree``: the policy as a decision tree, from a wet joint or from a case as it stands."""
+
+from argparse import Namespace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from leakdx.case import Case
+from leakdx.commands.inputs import diagnosed, knowledge_here
+from leakdx.commands.output import say, talk, width
+from leakdx.errors import ExitCode, UsageError
+from leakdx.store.files import USUAL, write_new
+
+if TYPE_CHECKING:
+    from leakdx.explain.policy_tree import Book
+    from leakdx.knowledge.model import Knowledge
+    from leakdx.reasoning.decision_tree import Limits
+
+KINDS = (".svg", ".dot")
+RAREST, COMMONEST = 1e-4, 0.5
+DEEPEST, LARGEST = 12, 5000
+FROM_NOTHING = "wet"
+"""What a tree that begins at no case is called."""
+
+
+def run(args: Namespace) -> int:
+    """Compile and print, or draw, one tree."""
+    limits = _limits(args)
+    if args.out is not None and Path(args.out).suffix not in KINDS:
+        raise UsageError(f"'{args.out}' does not end in .svg or .dot; name it so")
+    if args.json and args.out is not None:
+        raise UsageError("--json writes to standard output; leave out -o")
+    from leakdx.explain.policy_tree import Book
+    from leakdx.reasoning.decision_tree import Compiler
+
+    knowledge, case = _subject(args)
+    tree = Compiler(knowledge, limits=limits).compile(case)
+    if args.json:
+        _say_json(tree)
+        return ExitCode.OK
+    shop = knowledge.shops[case.shop] if case.shop else next(iter(knowledge.shops.values()))
+    book = Book(knowledge, tree, shop.currency)
+    pages = _pages(args.page, len(book.pages))
+    if args.out is None:
+        say(book.text(pages, width()))
+    else:
+        _draw(book, Path(args.out), pages, force=args.force)
+    return ExitCode.OK
+
+
+def _subject(args: Namespace) -> "tuple[Knowledge, Case]":
+    """What the tree begins at: a case as it stands, or an axle reported wet of which nothing is known."""
+    if args.case is not None:
+        made = diagnosed(args)
+        return made.knowledge, made.case
+    knowledge = knowledge_here(args.knowledge)
+    return knowledge, Case(id=FROM_NOTHING, complaint=knowledge.complaint, log=())
+
+
+def _limits(args: Namespace) -> "Limits":
+    """Where the tree is cut. Raises UsageError."""
+    from leakdx.reasoning.decision_tree import Limits
+
+    if not RAREST <= args.cut <= COMMONEST:
+        raise UsageError(f"--cut is a chance of {RAREST:g} to {COMMONEST:g}, not {args.cut:g}")
+    if not 1 <= args.depth <= DEEPEST:
+        raise UsageError(f"--depth is a count of 1 to {DEEPEST} answers, not {args.depth}")
+    return Limits(args.cut, args.depth)
+
+
+def _pages(typed: str, count: int) -> list[int]:
+    """Numbers of pages: one, or all. Raises UsageError."""
+    if typed == "all":
+        return list(range(1, count + 1))
+    if typed.isdecimal() and 1 <= int(typed) <= count:
+        return [int(typed)]
+    raise UsageError(f"this tree has the pages 1 to {count}, and 'all'; there is no page '{typed}'")
+
+
+def _say_json(tree: object) -> None:
+    import msgspec
+
+    from leakdx.reasoning.decision_tree import Branch, summary
+
+    assert isinstance(tree, Branch)
+    said = msgspec.json.encode({"summary": summary(tree), "tree": tree})
+    say(msgspec.json.format(said).decode())
+
+
+def _draw(book: "Book", out: Path, pages: list[int], *, force: bool) -> None:
+    """Write one file for each page: FILE.svg for the first that was asked for, FILE-2.svg for page 2."""
+    from leakdx.diagrams.policy_tree import page_dot, page_svg
+
+    for number in pages:
+        path = out if number == pages[0] else out.with_name(f"{out.stem}-{number}{out.suffix}")
+        made = page_dot(book, number).encode() if out.suffix == ".dot" else page_svg(book, number)
+        write_new(path, made, replace=force, mode=USUAL)
+        talk(f"{path} is written")

@@ -1,0 +1,45 @@
+"""``leakdx tree``: as text, for machines, as a picture, and called wrongly."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from leakdx.cli import main
+from tests.test_cli import SIX
+
+
+def test_text_and_json_say_the_same_tree(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["tree", "--knowledge", SIX]) == 0
+    text = capsys.readouterr().out
+    assert main(["tree", "--knowledge", SIX, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert text.count("END") == found["summary"]["leaves"]
+    assert found["tree"]["probability"] == 1
+
+
+def test_a_picture_is_written_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "tree.svg"
+    assert main(["tree", "--knowledge", SIX, "-o", str(out)]) == 0
+    assert out.read_bytes().startswith(b"<?xml")
+    assert main(["tree", "--knowledge", SIX, "-o", str(out)]) == 5
+    assert "stands already and was not overwritten" in capsys.readouterr().err
+    assert main(["tree", "--knowledge", SIX, "-o", str(out), "--force"]) == 0
+    assert main(["tree", "--knowledge", SIX, "-o", str(tmp_path / "tree.dot")]) == 0
+    assert "digraph" in (tmp_path / "tree.dot").read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--cut", "0"], "--cut is a chance of 0.0001 to 0.5, not 0"),
+        (["--cut", "nan"], "--cut is a chance"),
+        (["--depth", "0"], "--depth is a count of 1 to 12 answers, not 0"),
+        (["--page", "9"], "there is no page '9'"),
+        (["-o", "tree.png"], "'tree.png' does not end in .svg or .dot"),
+        (["-o", "tree.svg", "--json"], "leave out -o"),
+    ],
+)
+def test_called_wrongly_it_says_how(words: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["tree", "--knowledge", SIX, *words]) == 2
+    assert said in capsys.readouterr().err
