@@ -1,20 +1,28 @@
 """``leakdx why --how-sure``: for people, for machines, and called wrongly."""
 
 import json
+from pathlib import Path
 
 import pytest
 
 from leakdx.cli import main
+from tests.test_cli import GOOD, SIX
 
-CASE = "docs/cases/04-crack-line.yaml"
+
+@pytest.fixture
+def case(tmp_path: Path) -> str:
+    path = tmp_path / "case.yaml"
+    path.write_text(GOOD, encoding="utf-8")
+    return str(path)
 
 
-def test_how_sure_for_people_and_for_machines(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["why", CASE, "--how-sure", "--draws", "2"]) == 0
+def test_how_sure_for_people_and_for_machines(case: str, capsys: pytest.CaptureFixture[str]) -> None:
+    called = ["why", case, "--how-sure", "--draws", "2", "--knowledge", SIX]
+    assert main(called) == 0
     text = capsys.readouterr().out
     assert "LIKELIEST CAUSE" in text
     assert "in 2 of 2 draws" in text
-    assert main(["why", CASE, "--how-sure", "--draws", "2", "--json"]) == 0
+    assert main([*called, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert found["together"]["draws"] == 2
     assert {"kind", "of", "value", "leader", "repair", "exact"} == set(found["hangs_on"][0])
@@ -29,6 +37,6 @@ def test_how_sure_for_people_and_for_machines(capsys: pytest.CaptureFixture[str]
         (["--json"], "--json and --draws go with --how-sure"),
     ],
 )
-def test_called_wrongly_it_says_how(words: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["why", CASE, *words]) == 2
+def test_called_wrongly_it_says_how(words: list[str], said: str, case: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["why", case, *words]) == 2
     assert said in capsys.readouterr().err

@@ -13,7 +13,7 @@ from leakdx.store.files import USUAL, write_new
 if TYPE_CHECKING:
     from leakdx.explain.policy_tree import Book
     from leakdx.knowledge.model import Knowledge
-    from leakdx.reasoning.decision_tree import Limits
+    from leakdx.reasoning.decision_tree import Branch, Limits
 
 KINDS = (".svg", ".dot")
 RAREST, COMMONEST = 1e-4, 0.5
@@ -76,12 +76,11 @@ def _pages(typed: str, count: int) -> list[int]:
     raise UsageError(f"this tree has the pages 1 to {count}, and 'all'; there is no page '{typed}'")
 
 
-def _say_json(tree: object) -> None:
+def _say_json(tree: "Branch") -> None:
     import msgspec
 
-    from leakdx.reasoning.decision_tree import Branch, summary
+    from leakdx.reasoning.decision_tree import summary
 
-    assert isinstance(tree, Branch)
     said = msgspec.json.encode({"summary": summary(tree), "tree": tree})
     say(msgspec.json.format(said).decode())
 

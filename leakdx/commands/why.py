@@ -6,6 +6,8 @@ from leakdx.commands.inputs import diagnosed
 from leakdx.commands.output import say
 from leakdx.errors import ExitCode, UsageError
 
+MOST_DRAWS = 10_000
+
 
 def run(args: Namespace) -> int:
     """Print what the answer, or one thing in it, stands on."""
@@ -44,6 +46,3 @@ def _draws(typed: int | None) -> int | None:
     if typed is not None and not 1 <= typed <= MOST_DRAWS:
         raise UsageError(f"--draws is a count of 1 to {MOST_DRAWS}, not {typed}")
     return typed
-
-
-MOST_DRAWS = 10_000
