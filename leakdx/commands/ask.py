@@ -42,7 +42,8 @@ An answer is a number or a word from the list. Besides:
 Places: the wet ones by number, then dry and the dry ones, or rest dry; arc and
 clock positions seen from the pinion: 1 3 arc 5-7 rest dry. What is not named
 was not looked at.
-Readings: value and unit, with the tool: 0.006 in with feeler 12."""
+Readings: value and unit, with the tool: 0.006 in with feeler 12; the date on its
+certificate behind it: 0.006 in with feeler 12 calibrated 2026-01-12."""
 
 
 class _Stop(Exception):  # noqa: N818 - the wish to stop, not a fault

@@ -1,13 +1,16 @@
 """From a reply to the entries that it writes into the log, still without number, name and time."""
 
 from collections.abc import Sequence
+from datetime import date
+
+from msgspec.structs import replace
 
 from leakdx.case import CANNOT_REACH, UNSURE, Done, LogEntry, Observation, PlacesSeen, Reading, Told
 from leakdx.interview.question import YES, Question, Reply, ReplyError
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.place_signs import wet_sign
 from leakdx.quantities import QuantityError
-from leakdx.store.entries import check_reading
+from leakdx.store.entries import CALIBRATED_IS, calibration_day, check_reading
 
 
 def entries_for(knowledge: Knowledge, question: Question, reply: Reply, left: Sequence[str]) -> list[LogEntry]:
@@ -60,4 +63,8 @@ def _reading(knowledge: Knowledge, sign: str, reply: Reply) -> Reading:
         check_reading(reply.value, reply.unit, measure)
     except QuantityError as error:
         raise ReplyError(str(error)) from error
-    return Reading(number=0, who="", sign=sign, value=reply.value, unit=reply.unit, tool=reply.tool)
+    calibrated = calibration_day(reply.calibrated, date.today()) if reply.calibrated else ""
+    if calibrated is None:
+        raise ReplyError(f"'{reply.calibrated[:40]}' is no day until now; {CALIBRATED_IS}")
+    read = Reading(number=0, who="", sign=sign, value=reply.value, unit=reply.unit, tool=reply.tool)
+    return replace(read, calibrated=calibrated)

@@ -77,4 +77,6 @@ class Reply(Struct, frozen=True, kw_only=True):
     value: str = ""
     unit: str = ""
     tool: str = ""
+    calibrated: str = ""
+    """When the tool was, as 2026-01-12."""
     done: tuple[str, ...] = ()

@@ -51,10 +51,10 @@ def read_back(knowledge: Knowledge, entry: LogEntry) -> str:
         case Told():
             return answered(knowledge, entry.group, entry.answer)
         case Reading():
-            return f"{knowledge.name(entry.sign)}: {entry.value} {entry.unit}".rstrip() + _tool(entry.tool)
+            return f"{knowledge.name(entry.sign)}: {entry.value} {entry.unit}".rstrip() + _read_with(entry)
         case Measurement():
             readings = ", ".join(f"{field} {typed}" for field, typed in entry.readings.items())
-            return f"measured: {entry.by}, {readings}" + _tool(entry.tool)
+            return f"measured: {entry.by}, {readings}" + _read_with(entry)
         case Done():
             return f"done: {knowledge.name(entry.act)}"
         case Doubt():
@@ -86,6 +86,10 @@ def _places(knowledge: Knowledge, entry: PlacesSeen) -> str:
 
 def _tool(tool: str) -> str:
     return f" with {tool}" if tool else ""
+
+
+def _read_with(entry: Reading | Measurement) -> str:
+    return _tool(entry.tool) + (f", calibrated {entry.calibrated}" if entry.calibrated else "")
 
 
 def _arc(arc: tuple[float, float] | None) -> str:

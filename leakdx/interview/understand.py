@@ -21,7 +21,7 @@ _REST = re.compile(
     rf"\b(?:rest|others)\s+({'|'.join(map(re.escape, sorted(_NOTHING_KNOWN, key=len, reverse=True)))})(?=\s|$)",
     re.IGNORECASE,
 )
-_READING = re.compile(r"(\S+?)\s*([A-Za-z\"'µμ°][^\s]*)?(?:\s+with\s+(.+))?")
+_READING = re.compile(r"(\S+?)\s*([A-Za-z\"'µμ°][^\s]*)?(?:\s+with\s+(.+?)(?:,?\s+calibrated\s+(\S+))?)?")
 _LONGEST_NAME = 6
 _MOST_DIGITS = 7
 
@@ -101,7 +101,7 @@ def _reading(body: str, unit: str, sure: bool) -> Reply:
         raise ReplyError(f"type the value and its unit, such as 0.006 {unit}")
     if not sure:
         raise ReplyError("a reading has no ~; measure again, or type ? for cannot tell")
-    return Reply(value=found[1], unit=found[2] or unit, tool=found[3] or "")
+    return Reply(value=found[1], unit=found[2] or unit, tool=found[3] or "", calibrated=found[4] or "")
 
 
 def _places(body: str, options: Sequence[Option], sure: bool) -> Reply:

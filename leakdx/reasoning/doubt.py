@@ -1,10 +1,10 @@
 """Doubt of an instrument or an act: which answers of a log rely on it.
 
-An instrument: answers to signs that only checks with it reveal, before the doubt and after. Where it was used
-before the doubt, what comes after is by another one if it names another tool, or is a second look at what was
-answered before: nobody takes that with the tool that he distrusts. An act: what could be seen only through its
-last doing before the doubt, until it was done again: signs that need what it brings about, and those that it
-hides until the truck has been driven.
+An instrument: answers to signs that only checks with it reveal, before the doubt and after, until it was calibrated
+anew. Where it was used before the doubt, what comes after is by another one if it names another tool, or is a second
+look at what was answered before: nobody takes that with the tool that he distrusts. An act: what could be seen only
+through its last doing before the doubt, until it was done again: signs that need what it brings about, and those
+that it hides until the truck has been driven.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -71,11 +71,12 @@ def _standing(knowledge: Knowledge, doubt: Doubt, standing: Sequence[LogEntry]) 
 
 def _by_instrument(knowledge: Knowledge, doubt: Doubt, standing: Sequence[LogEntry]) -> Iterator[Look]:
     signs = _signs_by(knowledge, doubt.doubt)
+    good_again = _calibrated_since(doubt, standing)
     looks = [
         (entry.number, sign, tools_named(entry.tool) if isinstance(entry, _BY_TOOL) else frozenset())
         for entry in standing
         for sign, answer in looks_of(knowledge, entry)
-        if answer not in NO_INFORMATION and (sign in signs or doubt.tool)
+        if answer not in NO_INFORMATION and (sign in signs or doubt.tool) and entry.number not in good_again
     ]
     if doubt.tool:
         yield from ((number, sign) for number, sign, tools in looks if tools_named(doubt.tool) <= tools)
@@ -87,6 +88,29 @@ def _by_instrument(knowledge: Knowledge, doubt: Doubt, standing: Sequence[LogEnt
         is_other = bool(before) and (sign in signs_before or bool(tools and not tools & tools_before))
         if number < doubt.number or not is_other:
             yield number, sign
+
+
+def _calibrated_since(doubt: Doubt, standing: Sequence[LogEntry]) -> frozenset[int]:
+    """Entries after the doubt by a tool whose certificate is newer than the doubt: what was bad has been put right.
+
+    Newer: not from before the day of the doubt, and later than any date that stood beside the tool until then. Where
+    neither day nor date is known nothing is newer.
+    """
+    dated = [entry for entry in standing if isinstance(entry, Reading | Measurement) and entry.calibrated]
+    day = doubt.at.date().isoformat() if doubt.at else ""
+    found = set()
+    for entry in dated:
+        tools = tools_named(entry.tool)
+        shown = max((e.calibrated for e in dated if e.number < doubt.number and _may_share(e, tools)), default="")
+        if entry.number > doubt.number and (day or shown) and entry.calibrated >= day and entry.calibrated > shown:
+            found.add(entry.number)
+    return frozenset(found)
+
+
+def _may_share(entry: Reading | Measurement, tools: frozenset[str]) -> bool:
+    """Whether an entry may have been read with one of these tools; one without a name may be any."""
+    named = tools_named(entry.tool)
+    return not named or not tools or bool(named & tools)
 
 
 def tools_named(named: str) -> frozenset[str]:

@@ -236,12 +236,10 @@ class EntryReader:
         return at
 
     def _calibrated(self, raw: _Raw, node: Fields) -> str:
-        try:
-            return date.fromisoformat(raw.calibrated.strip()).isoformat() if raw.calibrated else ""
-        except ValueError:
-            wrong = f"'{_short(raw.calibrated)}' is no date"
-            self._fault(_spot(node, "calibrated"), wrong, "write when the tool was calibrated, as 2026-01-12")
-            return ""
+        day = calibration_day(raw.calibrated, (self.now + CLOCKS_DIFFER).date()) if raw.calibrated else ""
+        if day is None:
+            self._fault(_spot(node, "calibrated"), f"'{_short(raw.calibrated)}' is no day until now", CALIBRATED_IS)
+        return day or ""
 
     def _record(self, kind: RecordKind, text: str, node: Fields) -> str:
         """What is put on file, free words or one of a few."""
@@ -396,6 +394,18 @@ def doubt_chance(text: str) -> float | None:
     except ValueError:
         return None
     return chance if 0 <= chance <= 1 else None
+
+
+CALIBRATED_IS = "write when the tool was calibrated, as 2026-01-12"
+
+
+def calibration_day(text: str, today: date) -> str | None:
+    """The day that a text says, as 2026-01-12; None where it says none, or one that is still to come."""
+    try:
+        day = date.fromisoformat(text.strip())
+    except ValueError:
+        return None
+    return day.isoformat() if day <= today else None
 
 
 def check_reading(value: str, unit: str, measure: Measure) -> float:

@@ -235,14 +235,17 @@ def test_a_reading_out_of_range_changes_nothing(tmp_path: Path) -> None:
         ("6", "outside what can be read"),
         ("0.006 psi", "a length is wanted"),
         ("flat", "not a number"),
+        ("0.006 in with feeler 12 calibrated soon", "'soon' is no day until now; write when the tool was calibrated"),
+        ("0.006 in with feeler 12 calibrated 2999-01-01", "'2999-01-01' is no day until now"),
     ):
         with pytest.raises(ReplyError, match=says):
             interview.take(question, understand(question, line))
     assert (tmp_path / "case.yaml").read_bytes() == before
-    interview.take(question, understand(question, "0.13 mm with feeler 12"))
+    read = interview.take(question, understand(question, "0.13 mm with feeler 12, calibrated 2026-01-12"))
+    assert "0.13 mm with feeler 12, calibrated 2026-01-12" in read[0]
     (entry,) = interview.case.log
     assert isinstance(entry, Reading)
-    assert (entry.value, entry.unit, entry.tool) == ("0.13", "mm", "feeler 12")
+    assert (entry.value, entry.unit, entry.tool, entry.calibrated) == ("0.13", "mm", "feeler 12", "2026-01-12")
 
 
 def test_places_nobody_can_tell_are_written_one_by_one(tmp_path: Path) -> None:

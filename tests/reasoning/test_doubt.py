@@ -1,6 +1,7 @@
 """Doubt of an instrument or an act: what relies on it, and that 0 is as read and 1 as if not asked."""
 
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Any
 
 import numpy as np
@@ -132,6 +133,40 @@ def test_a_tool_can_be_doubted_by_its_number() -> None:
     log = (read(1, "0.006", "straight edge 2, feeler 12"), read(2, "0.006", "straight edge 2, feeler 9"))
     assert touched(*log, doubt(3, "feeler", tool="Feeler 12")) == {(1, "flatness")}
     assert touched(*log, doubt(3, "feeler", tool="straight edge 2")) == {(1, "flatness"), (2, "flatness")}
+
+
+@pytest.mark.parametrize(
+    ("calibrated", "doubted_on", "is_good_again"),
+    [
+        ("2026-03-10", "2026-03-09", True),
+        ("2026-03-09", "2026-03-09", True),
+        ("2026-03-08", "2026-03-09", False),  # it was bad though it had this certificate
+        ("2026-03-10", None, True),
+        ("2026-01-12", None, False),
+        ("", "2026-03-09", False),
+    ],
+)
+def test_what_is_read_after_a_new_calibration_is_believed(
+    calibrated: str, doubted_on: str | None, is_good_again: bool
+) -> None:
+    at = datetime.fromisoformat(f"{doubted_on}T16:00") if doubted_on else None
+    bad = replace(doubt(2, "feeler", tool="feeler 12"), at=at)
+    first, second = (
+        replace(read(n, "0.006", "feeler 12"), calibrated=day) for n, day in ((1, "2026-01-12"), (3, calibrated))
+    )
+    assert touched(first, bad, second) == {(1, "flatness")} | ({(3, "flatness")} if not is_good_again else set())
+    before = replace(second, number=2)
+    assert touched(first, before, replace(bad, number=3)) == {(1, "flatness"), (2, "flatness")}
+
+
+def test_a_doubt_that_names_no_tool_ends_with_a_new_calibration_too() -> None:
+    checks = dict(shop().checks)
+    checks["look_torque"] = replace(checks["look_torque"], instrument="feeler")
+    bad = replace(doubt(2, "feeler"), at=datetime(2026, 3, 9))
+    for day, left in (("2026-03-01", {(1, "torque"), (3, "flatness")}), ("2026-03-10", {(1, "torque")})):
+        log = (saw(1, "torque", "even", "feeler 12"), bad, replace(read(3, "0.006", "feeler 12"), calibrated=day))
+        (only,) = standing_doubts(replace(shop(), checks=checks), log)
+        assert set(only.touches) == left
 
 
 def test_an_act_touches_what_is_seen_through_it_until_it_is_done_again() -> None:

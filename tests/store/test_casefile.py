@@ -167,6 +167,7 @@ expect: {anything: [at, all]}
         ('signed: " "', "4:23", "say in a few words what"),
         ("signed: faces clean, tool: cloth", "4:36", "'tool' does not go with 'signed'"),
         ("read: housing_face_flatness, value: 0.006, unit: in, calibrated: soon", "4:80", "as 2026-01-12"),
+        ("read: housing_face_flatness, value: 0.006, unit: in, calibrated: 2999-01-01", "4:80", "is no day until now"),
         ("doubt: torque_wrnch, chance: 0.3", "4:22", "did you mean 'torque_wrench'?"),
         ("doubt: torque_wrench, chance: 30", "4:45", "from 0 (good after all) to 1"),
         ("doubt: torque_wrench, chance: nan", "4:45", "'nan' is no chance"),

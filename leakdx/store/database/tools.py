@@ -8,7 +8,7 @@ from sqlalchemy import select
 
 from leakdx.case import Case, Doubt
 from leakdx.knowledge.model import Knowledge
-from leakdx.reasoning.doubt import tools_named
+from leakdx.reasoning.doubt import Look, standing_doubts, tools_named
 from leakdx.store.database.casestore import CaseStore
 from leakdx.store.database.kept import append_to, parsed, read_kept
 from leakdx.store.database.search import utc
@@ -42,27 +42,29 @@ def relying_on(store: CaseStore, tool: str, since: date | None) -> dict[str, tup
 def distrust(store: CaseStore, id: str, doubt: Doubt, knowledge: Knowledge) -> tuple[Case, Case]:
     """Write the doubt of a tool behind the log of a case; the case before and after.
 
-    ``doubt.number`` is set here. A case that holds the very doubt already gets no second one. Raises StorageError.
+    ``doubt.number`` is set here. A case in which a doubt of it casts on the same readings already gets no second one.
+    Raises StorageError.
     """
     with store.database.writing() as connection:
         kept = read_kept(connection, id, to_write=True)
         if kept is None or isinstance(kept, str):
             raise damaged(store.database.place, kept or f"case {id}")
         before = parsed(kept, knowledge)
-        after = _doubted(before, doubt)
+        after = _doubted(knowledge, before, doubt)
         if after is not before:
             append_to(connection, store.name, kept, after, after.log[len(before.log) :])
     return before, after
 
 
-def _doubted(case: Case, doubt: Doubt) -> Case:
-    """The case with the doubt behind its log, unless the last doubt of that tool says the same."""
-    same = [e for e in case.standing if isinstance(e, Doubt) and _thing(e) == _thing(doubt)]
-    if same and same[-1].chance == doubt.chance:
-        return case
+def _doubted(knowledge: Knowledge, case: Case, doubt: Doubt) -> Case:
+    """The case with the doubt behind its log, unless one of that tool says the same of the same readings."""
     about: dict[str, Any] = {"number": len(case.log) + 1}
-    return structs.replace(case, log=(*case.log, structs.replace(doubt, **about)))
+    made = structs.replace(case, log=(*case.log, structs.replace(doubt, **about)))
+    says = [_said(knowledge, each, doubt) for each in (case, made)]
+    return case if says[0] == says[1] else made
 
 
-def _thing(doubt: Doubt) -> tuple[str, str]:
-    return doubt.doubt, doubt.tool.casefold()
+def _said(knowledge: Knowledge, case: Case, doubt: Doubt) -> list[tuple[float, frozenset[Look]]]:
+    """What a case says of the tool of this doubt: how likely it was bad, and of which readings."""
+    all_of = standing_doubts(knowledge, case.standing)
+    return [(d.chance, d.touches) for d in all_of if (d.of, d.tool.casefold()) == (doubt.doubt, doubt.tool.casefold())]

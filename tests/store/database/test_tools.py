@@ -1,14 +1,15 @@
 """A measuring tool found to be bad: every case with its readings is found, doubted once, and no other."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 import pytest
 from msgspec import structs
 from sqlalchemy import update
 
-from leakdx.case import Doubt, LogEntry, Observation
+from leakdx.case import Doubt, LogEntry, Observation, Reading
 from leakdx.reasoning.diagnosis import diagnose
+from leakdx.reasoning.doubt import standing_doubts
 from leakdx.store.database.casestore import CaseStore, open_store
 from leakdx.store.database.tables import entries
 from leakdx.store.database.tools import distrust, relying_on
@@ -50,6 +51,23 @@ def test_each_case_is_doubted_once_and_diagnosed_again_without(store: CaseStore)
         [c.leaking for c in diagnose(SIX, without).causes], abs=1e-9
     )
     assert store.case("C", SIX).log == audited("W13")
+
+
+def test_a_tool_that_is_found_bad_again_after_a_calibration_is_doubted_anew(url: str) -> None:
+    store = open_store(url)
+    read: dict[str, Any] = {"who": "AB", "sign": "housing_face_flatness", "value": "0.006", "unit": "in", "tool": "w12"}
+    store.begin(structs.replace(a_case("A"), log=(Reading(number=1, calibrated="2026-01-12", **read),)))
+    bad = structs.replace(BAD, at=datetime(2026, 3, 9, 16, 0))
+    home = store.home("A", SIX)
+    for number, when in ((2, bad), (4, structs.replace(bad, at=datetime(2026, 4, 1)))):
+        distrust(store, "A", when, SIX)
+        distrust(store, "A", when, SIX)
+        again = Reading(number=number + 1, calibrated="2026-03-10", **read)
+        case = home.reload()
+        assert len(case.log) == number
+        (doubt,) = standing_doubts(SIX, case.standing)
+        assert doubt.entries == tuple(range(1, number, 2))
+        home.save(structs.replace(case, log=(*case.log, again)))
 
 
 def test_only_readings_since_a_day_count_and_no_merged_case(store: CaseStore) -> None:
