@@ -8,7 +8,9 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
+from leakdx.case import Observation
 from leakdx.cli import main
 from leakdx.errors import ExitCode
 from leakdx.store.database import connect, sqlite
@@ -148,6 +150,19 @@ def test_where_nothing_can_be_saved_it_says_so_beside_what_was_typed_and_still_d
     shop.run("ask", "KD-1", *WHO, *KNOWLEDGE, ends=ExitCode.STORAGE)
     assert "Saved in" not in shop.talked
     assert store.kept("KD-1").entries == 3
+
+
+def test_a_tool_found_bad_changes_the_cases_it_was_used_on_and_what_is_said_of_it_is_kept(shop: Shop) -> None:
+    audit = Observation(number=4, who="AB", sign="torque_pattern", answer="even", tool="W12")
+    open_store(shop.url).begin(structs.replace(a_case("KD-1"), log=(*a_case().log, audit)))
+    assert "case KD-1: read with it in entry 4" in shop.run("cases", "tool", "w12", *KNOWLEDGE)
+    said = shop.run("cases", "tool", "w12", "--bad", "torque_wrench", *WHO, *KNOWLEDGE)
+    assert "Measure again with another one, or once it is calibrated." in said
+    assert "w12, 100% that it was bad" in shop.run("cases", "show", "KD-1", *KNOWLEDGE)
+    (redone,) = json.loads(shop.run("cases", "replay", "KD-1", "--json"))
+    assert (redone["entries"], redone["same"]) == (5, True)
+    shop.run("cases", "tool", "w12", "--bad", "torque_wrench", *WHO, *KNOWLEDGE)
+    assert len(json.loads(shop.run("cases", "replay", "KD-1", "--json"))) == 1
 
 
 def test_a_store_is_checked_backed_up_and_restored(shop: Shop, tmp_path: Path) -> None:

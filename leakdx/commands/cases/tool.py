@@ -6,15 +6,17 @@ from leakdx.case import Case, Doubt
 from leakdx.clean import clean_line
 from leakdx.commands.cases.dates import day
 from leakdx.commands.cases.signing import signed
-from leakdx.commands.inputs import knowledge_here
+from leakdx.commands.inputs import knowledge_here, knowledge_source
 from leakdx.commands.output import say, talk
-from leakdx.commands.stored import store_of
+from leakdx.commands.stored import keep_shown, store_of
 from leakdx.errors import CaseError, ExitCode, TooWideError, UsageError
 from leakdx.explain.words import percent
 from leakdx.knowledge.faults import suggest
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.names import meant
-from leakdx.reasoning.diagnosis import diagnose
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from leakdx.store.database.casestore import CaseStore
+from leakdx.store.database.kept import parsed
 from leakdx.store.database.tools import distrust, relying_on
 from leakdx.store.entries import CHANCE_IS, doubt_chance
 
@@ -31,7 +33,9 @@ def run(args: Namespace) -> int:
     for id, numbers in found.items():
         said = f"case {id}: read with it in entr{'y' if len(numbers) == 1 else 'ies'} {', '.join(map(str, numbers))}"
         if doubt is not None:
-            said += f"; {_moved(knowledge, *distrust(store, id, doubt, knowledge))}. Measure again with another one."
+            before, _ = distrust(store, id, doubt, knowledge)
+            moved = _moved(args, store, before, knowledge)
+            said += f"; {moved}. Measure again with another one, or once it is calibrated."
         say(said)
     return ExitCode.OK
 
@@ -49,15 +53,26 @@ def _doubt(args: Namespace, knowledge: Knowledge, tool: str) -> Doubt:
     return Doubt(doubt=kind, tool=tool, chance=chance, **signed(args, 0))
 
 
-def _moved(knowledge: Knowledge, before: Case, after: Case) -> str:
-    """What led without the doubt, and what leads with it."""
-    was, now = _leader(knowledge, before), _leader(knowledge, after)
-    return f"{was} as before" if was == now else f"{was} becomes {now}"
+def _moved(args: Namespace, store: CaseStore, before: Case, knowledge: Knowledge) -> str:
+    """What led without the doubt, and what leads now, which is kept with the case as shown."""
+    kept = store.kept(before.id)
+    now = _diagnosed(knowledge, parsed(kept, knowledge))
+    if isinstance(now, Diagnosis):
+        keep_shown(store, kept, now, knowledge_source(args.knowledge), None)
+    led, leads = _leader(_diagnosed(knowledge, before)), _leader(now)
+    return f"{led} as before" if led == leads else f"{led} becomes {leads}"
 
 
-def _leader(knowledge: Knowledge, case: Case) -> str:
+def _diagnosed(knowledge: Knowledge, case: Case) -> Diagnosis | str:
+    """The diagnosis, or why there is none."""
     try:
-        first = diagnose(knowledge, case).causes[0]
+        return diagnose(knowledge, case)
     except TooWideError as error:
         return f"not diagnosed ({str(error).splitlines()[0]})"
+
+
+def _leader(made: Diagnosis | str) -> str:
+    if isinstance(made, str):
+        return made
+    first = made.causes[0]
     return f"{first.name} {percent(first.leaking_first)}"
