@@ -81,7 +81,7 @@ def merge(
     rows.refuse_odd_id(id)
     both = [store.kept(word) for word in pair]
     first, second = (parsed(kept, knowledge) for kept in both)
-    made = _open_where_one_is(merged(first, second, id, same_truck=same_truck), first, second, signed)
+    made = merged(first, second, id, knowledge, signed, same_truck=same_truck)
     try:
         parse_case(case_text(made).encode(), f"case {id}", knowledge)
     except CaseError as error:
@@ -91,17 +91,8 @@ def merge(
         insert_case(connection, store.name, made)
         for kept, case in zip(both, (first, second), strict=True):
             said = " ".join(part for part in (f"merged into {id}", signed.get("note", "")) if part)
-            end = Record(kind="closed", text="not known", **{**signed, "number": len(case.log) + 1, "note": said})
+            how = case.closed or "not known"  # how it had ended is not changed by the merging
+            end = Record(kind="closed", text=how, **{**signed, "number": len(case.log) + 1, "note": said})
             append_to(connection, store.name, kept, structs.replace(case, log=(*case.log, end)), (end,))
             connection.execute(update(cases).where(cases.c.key == kept.key).values(merged_into=id))
     return made
-
-
-def _open_where_one_is(made: Case, first: Case, second: Case, signed: dict[str, Any]) -> Case:
-    """The merged case, opened again where the closing of one case would close what the other still works on."""
-    if made.closed is None or (first.closed and second.closed):
-        return made
-    number = len(made.log) + 1
-    why = f"{first.id if first.closed is None else second.id} was open when the two were merged"
-    entry = Record(kind="reopened", text=why, **{**signed, "number": number, "note": ""})
-    return structs.replace(made, log=(*made.log, entry))

@@ -72,6 +72,10 @@ def test_what_is_made_of_a_closed_case_and_an_open_one_is_open(url: str) -> None
     store.begin(structs.replace(a_case("D"), log=(*a_case().log, closed)))
     store.begin(structs.replace(a_case("E"), log=(*a_case().log, closed)))
     assert merge(store, ("D", "E"), "F", SIX, SIGNED).closed == "held"
+    assert {row.id: row.outcome for row in find(store, Wanted(is_open=False))} == {
+        **dict.fromkeys("BDEF", "held"),
+        "A": "not known",
+    }
 
 
 @pytest.mark.parametrize(
