@@ -28,6 +28,8 @@ def test_what_is_written_is_read_again_exactly(found: list[Case]) -> None:
         (b"case: K", "x.jsonl, line 2: is no JSON; each line holds one whole case"),
         (b"[1]", "x.jsonl, line 2: is no case"),
         (b'{"case": "K", "log": [{"who": "AB", "saw": "nothing_known", "is": "no"}]}', "x.jsonl, line 2"),
+        (b'{"case": "K", "case": "L", "log": []}', "x.jsonl, line 2: 'case' stands twice among the same fields"),
+        (b'{"case": "K", "log": [{"who": "AB", "who": "CD", "note": "x"}]}', "x.jsonl, line 2: 'who' stands twice"),
         (b"[" * 100_000, "x.jsonl, line 2: is no JSON"),
         (b"\xff", "x.jsonl, line 2: is no JSON"),
     ],
