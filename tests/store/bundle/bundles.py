@@ -25,9 +25,21 @@ PHOTO_NAME = f"photos/{PHOTO.sha256}.jpg"
 KNOWLEDGE_NAME = f"knowledge/{SOURCE.hash}.json"
 
 
-def photographed(case: Case) -> Case:
+THEN = ShownThen(
+    written="2026-03-02T08:10:00+00:00",
+    entries=3,
+    head=0,
+    shop=None,
+    version="0.0.1",
+    knowledge=SOURCE.hash,
+    answers=Raw(b'{"causes": [{"id": "pinion_seal"}], "zones": []}'),
+)
+"""A diagnosis that was shown of a case with three entries."""
+
+
+def photographed(case: Case, photo: Attachment = PHOTO) -> Case:
     """The case with an entry that names the photo behind its log."""
-    entry = Record(number=len(case.log) + 1, who="AB", kind="photo", text=PHOTO.sha256, note="wet.jpg")
+    entry = Record(number=len(case.log) + 1, who="AB", kind="photo", text=photo.sha256, note=photo.name)
     return structs.replace(case, log=(*case.log, entry))
 
 
@@ -35,21 +47,25 @@ def photographed(case: Case) -> Case:
 def good() -> Mapping[str, bytes]:
     """The files of a bundle with one case, its photo, and a diagnosis that was shown before it had a unit."""
     case = photographed(a_case("KD-9"))
-    then = ShownThen(
-        written="2026-03-02T08:10:00+00:00",
-        entries=3,
-        head=0,
-        shop=None,
-        version="0.0.1",
-        knowledge=SOURCE.hash,
-        answers=Raw(b'{"causes": [{"id": "pinion_seal"}], "zones": []}'),
-    )
     file = io.BytesIO()
     with bundle_in(file, SOURCE) as bundle:
-        bundle.case(case_text(case), History(heads=(head_text(structs.replace(case, unit="")),), shown=(then,)))
+        bundle.case(case_text(case), History(heads=(head_text(structs.replace(case, unit="")),), shown=(THEN,)))
         bundle.photo(PHOTO)
     with zipfile.ZipFile(file) as zip:
         return {name: zip.read(name) for name in zip.namelist()}
+
+
+def several(name: str, count: int) -> bytes:
+    """A bundle of so many cases whose ids begin so, each with a file and a shown diagnosis of its own."""
+    made = io.BytesIO()
+    with bundle_in(made, SOURCE) as bundle:
+        for number in range(count):
+            id = f"{name}-{number}"
+            letter = Attachment("letter.txt", "text", id.encode())
+            case = photographed(a_case(id), letter)
+            bundle.case(case_text(case), History(heads=(head_text(case),), shown=(THEN,)))
+            bundle.photo(letter)
+    return made.getvalue()
 
 
 def zipped(files: Mapping[str, bytes], *, hashed: bool = True) -> bytes:

@@ -14,10 +14,13 @@ from typing import Any
 from sqlalchemy import Engine, event
 from sqlalchemy.engine import Connection
 
+from leakdx.store.bundle.reading import open_bundle
 from leakdx.store.database import backup, migrate
+from leakdx.store.database.bundles import take_in_bundle
 from leakdx.store.database.casestore import CaseStore, open_store
 from leakdx.store.database.sqlite import WRITES
 from leakdx.store.database.transfer import take_in
+from tests.store.bundle.bundles import several
 from tests.store.database.stores import SIX, a_case, grown
 
 RANDOM = "at random"
@@ -33,7 +36,7 @@ _TAKEN_WHEN_STRUCK = WRITES_BEFORE * AT_ONCE + 3
 
 
 def write_until_killed(url: str, what: str, point: str, saved: Pipe, folder: Path) -> None:
-    """``what``: append, import, backup or migrate; ``saved`` gets the count after each that was said to be saved."""
+    """``what``: append, import, bundle, backup or migrate; ``saved`` gets the count after each one said to be saved."""
     if what == "migrate":
         _migrate(url, point, saved)
         return
@@ -43,7 +46,10 @@ def write_until_killed(url: str, what: str, point: str, saved: Pipe, folder: Pat
         _back_up(store, point, saved, folder)
         return
     _arm(store.database.engine, point)
-    (_append if what == "append" else _take_in)(store, saved)
+    if what == "bundle":
+        _take_in_bundles(store, saved, folder)
+    else:
+        (_append if what == "append" else _take_in)(store, saved)
 
 
 def _append(store: CaseStore, saved: Pipe) -> None:
@@ -63,6 +69,17 @@ def _take_in(store: CaseStore, saved: Pipe) -> None:
     """Several cases at once, again and again."""
     for number in count(1):
         take_in(store, [a_case(f"I{os.getpid()}-{number}-{k}") for k in range(AT_ONCE)], SIX)
+        saved.send(number)
+
+
+def _take_in_bundles(store: CaseStore, saved: Pipe, folder: Path) -> None:
+    """Bundle after bundle, each with several cases, and with a file and a shown diagnosis for each of them."""
+    for number in count(1):
+        name = f"B{os.getpid()}-{number}"
+        path = folder / f"{name}.zip"
+        path.write_bytes(several(name, AT_ONCE))
+        with open_bundle(path, SIX) as bundle:
+            take_in_bundle(store, bundle, SIX)
         saved.send(number)
 
 

@@ -4,7 +4,6 @@
 """
 
 import argparse
-import multiprocessing
 import os
 import random
 import tempfile
@@ -14,6 +13,7 @@ from itertools import cycle, islice
 from pathlib import Path
 
 from msgspec import Struct
+from sqlalchemy import func, select
 
 from leakdx.folders import DATA
 from leakdx.store.database import migrate
@@ -21,8 +21,9 @@ from leakdx.store.database.casestore import CaseStore, open_store
 from leakdx.store.database.check import check
 from leakdx.store.database.connect import as_it_stands, backup_folder
 from leakdx.store.database.place import store_place
-from leakdx.store.database.search import Wanted, find
+from leakdx.store.database.tables import cases, diagnoses, files
 from tests.store.database import doomed
+from tests.store.database.processes import PROCESSES
 from tests.store.database.stores import KINDS, SIX, a_case, fresh_url, old_store
 
 POINTS = (
@@ -33,6 +34,9 @@ POINTS = (
     ("import", doomed.AFTER_BEGIN),
     ("import", doomed.BETWEEN),
     ("import", doomed.BEFORE_COMMIT),
+    ("bundle", doomed.RANDOM),
+    ("bundle", doomed.BETWEEN),
+    ("bundle", doomed.BEFORE_COMMIT),
     ("backup", doomed.RANDOM),
     ("backup", doomed.BEFORE_NAME),
     ("migrate", doomed.RANDOM),
@@ -41,11 +45,8 @@ POINTS = (
 """What is written, and where it is killed."""
 LONGEST_LIFE = 60.0
 """Seconds within which a process must have come to its point."""
-_RANDOM_LIFE = {"append": 0.5, "import": 0.5, "backup": 0.5, "migrate": 0.5}
-
-# A process that has imported everything and forks: each kill costs no new start.
-_PROCESSES = multiprocessing.get_context("forkserver")
-_PROCESSES.set_forkserver_preload([doomed.__name__])
+_RANDOM_LIFE = 0.5
+"""Seconds at most from its first word to a kill at random."""
 
 
 class Killed(Struct, frozen=True):
@@ -77,11 +78,14 @@ def _kill(kind: str, url: str, what: str, point: str, folder: Path, chance: rand
         reached = before[0] + saved
         wrong += [] if reached <= after[0] <= reached + 1 else [f"{reached} entries were saved, {after[0]} are there"]
         wrong += _remarks(open_store(url))
-    elif what == "import":
-        new = after[1] - before[1]
+    elif what in ("import", "bundle"):
+        new, letters, shown = (now - then for now, then in zip(after[1:], before[1:], strict=True))
         reached = saved * doomed.AT_ONCE
         whole = new in (reached, reached + doomed.AT_ONCE)
         wrong += [] if whole else [f"{reached} cases were taken in, {new} are there"]
+        goes_with = new if what == "bundle" else 0
+        complete = letters == shown == goes_with
+        wrong += [] if complete else [f"with {new} cases {letters} files and {shown} shown diagnoses were taken in"]
     else:
         named = sorted(backups.glob("[!.]*.db"))
         wrong += [] if saved <= len(named) <= saved + 1 else [f"{saved} backups were written, {len(named)} are there"]
@@ -92,15 +96,15 @@ def _kill(kind: str, url: str, what: str, point: str, folder: Path, chance: rand
 def _migration(kind: str, _url: str, what: str, point: str, folder: Path, chance: random.Random) -> Killed:
     """An old store, which after the kill is either still old or up to date; then it is opened."""
     url = fresh_url(kind, folder)
-    cases = [a_case(f"O-{n}") for n in range(20)]
-    old_store(url, 1, cases)
+    kept = [a_case(f"O-{n}") for n in range(20)]
+    old_store(url, 1, kept)
     _life_and_death(url, what, point, folder, chance)
     place = store_place(url)
     wrong = list(check(place).faults)
     if point == doomed.BEFORE_COMMIT and _version(url) != 1:
         wrong.append("it was half migrated")
     store = open_store(url)
-    wrong += [] if [store.case(case.id, SIX) for case in cases] == cases else ["a case is lost"]
+    wrong += [] if [store.case(case.id, SIX) for case in kept] == kept else ["a case is lost"]
     stem = place.path.stem if place.path else place.url.database
     backups = list(backup_folder(place).glob(f"{stem}-version-1-*.db"))
     wrong += [] if backups else ["there is no backup"]
@@ -110,15 +114,15 @@ def _migration(kind: str, _url: str, what: str, point: str, folder: Path, chance
 
 def _life_and_death(url: str, what: str, point: str, folder: Path, chance: random.Random) -> int:
     """Start a process that writes and see it killed; the last number that it said was saved."""
-    saved, child = _PROCESSES.Pipe(duplex=False)
-    process = _PROCESSES.Process(target=doomed.write_until_killed, args=(url, what, point, child, folder))
+    saved, child = PROCESSES.Pipe(duplex=False)
+    process = PROCESSES.Process(target=doomed.write_until_killed, args=(url, what, point, child, folder))
     process.start()
     child.close()
     last = 0
     try:
         last = saved.recv()
         if point == doomed.RANDOM:
-            time.sleep(chance.uniform(0, _RANDOM_LIFE[what]))
+            time.sleep(chance.uniform(0, _RANDOM_LIFE))
             process.kill()
         process.join(LONGEST_LIFE)
         assert process.exitcode is not None, f"{what} {point}: is still alive"
@@ -133,9 +137,14 @@ def _life_and_death(url: str, what: str, point: str, folder: Path, chance: rando
     return last
 
 
-def _state(store: CaseStore) -> tuple[int, int]:
-    """(entries of the case that grows, number of cases)."""
-    return store.kept("KD-1").entries, len(find(store, Wanted()))
+def _state(store: CaseStore) -> tuple[int, int, int, int]:
+    """(entries of the case that grows, number of cases, of files, of shown diagnoses)."""
+    with store.database.reading() as connection:
+        counts = [
+            connection.execute(select(func.count()).select_from(table)).scalar_one()
+            for table in (cases, files, diagnoses)
+        ]
+    return store.kept("KD-1").entries, counts[0], counts[1], counts[2]
 
 
 def _remarks(store: CaseStore) -> list[str]:

@@ -1,6 +1,5 @@
 """Of two windows the second waits for the first, or is told who writes."""
 
-import multiprocessing
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -12,18 +11,17 @@ from leakdx.errors import StorageError
 from leakdx.store.database import connect, sqlite
 from leakdx.store.database.casestore import open_store
 from tests.store.database import holding
+from tests.store.database.processes import PROCESSES
 from tests.store.database.stores import SIX, a_case, grown
 
-_PROCESSES = multiprocessing.get_context("forkserver")
-_PROCESSES.set_forkserver_preload([holding.__name__, "tests.store.database.doomed"])
 LATEST = 120.0
 
 
 @contextmanager
 def running(target: Callable[..., None], *args: Any) -> Iterator[Any]:
     """A process, and what it sends; it is ended where it does not end."""
-    got, child = _PROCESSES.Pipe(duplex=False)
-    process = _PROCESSES.Process(target=target, args=(*args, child))
+    got, child = PROCESSES.Pipe(duplex=False)
+    process = PROCESSES.Process(target=target, args=(*args, child))
     process.start()
     child.close()
     try:

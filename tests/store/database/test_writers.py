@@ -1,8 +1,6 @@
 """Many who write to one store at once: all is there, in each writer's order, and nothing twice."""
 
 import os
-import subprocess
-import sys
 
 import pytest
 
@@ -11,35 +9,14 @@ from leakdx.errors import ChangedError
 from leakdx.store.database.casestore import open_store
 from leakdx.store.database.check import check
 from leakdx.store.database.place import store_place
+from tests.store.database.processes import PROCESSES
 from tests.store.database.stores import SIX, a_case, grown
+from tests.store.database.writing import SELDOM, SHARED, write
 
 WRITERS = 8
 EACH = int(os.environ.get("LEAKDX_ENTRIES", "16"))
 """Entries of each writer in its own case, every eighth in the common one too; docs/case_store.md has it with 200."""
-
-WRITER = """
-import sys
-from leakdx.errors import ChangedError
-from leakdx.store.database.casestore import open_store
-from tests.store.database.stores import SIX, grown
-
-url, name, each = sys.argv[1], sys.argv[2], int(sys.argv[3])
-store = open_store(url)
-mine, shared = store.home(f"own-{name}", SIX), store.home("KD-1", SIX)
-again = 0
-for number in range(each):
-    mine.save(grown(mine.case, f"{name} {number}", name))
-    if number % 8:
-        continue
-    while True:
-        try:
-            shared.save(grown(shared.case, f"{name} {number}", name))
-            break
-        except ChangedError:
-            again += 1
-            shared.reload()
-print(again)
-"""
+LONGEST = 600.0
 
 
 def test_eight_who_write_their_own_case_and_one_in_common(url: str) -> None:
@@ -48,15 +25,15 @@ def test_eight_who_write_their_own_case_and_one_in_common(url: str) -> None:
     names = [f"W{n}" for n in range(WRITERS)]
     for name in names:
         store.begin(a_case(f"own-{name}", 0))
-    command = [sys.executable, "-c", WRITER, url]
-    running = [
-        subprocess.Popen([*command, name, str(EACH)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
-        for name in names
-    ]
-    said = [process.communicate(timeout=600) for process in running]
-    assert [process.returncode for process in running] == [0] * WRITERS, said
-    common = store.case("KD-1", SIX)
-    shared = range(0, EACH, 8)
+    running = [PROCESSES.Process(target=write, args=(url, name, EACH)) for name in names]
+    for process in running:
+        process.start()
+    for process in running:
+        process.join(LONGEST)
+        process.kill()
+    assert [process.exitcode for process in running] == [0] * WRITERS
+    common = store.case(SHARED, SIX)
+    shared = range(0, EACH, SELDOM)
     assert [entry.number for entry in common.log] == list(range(1, 3 + WRITERS * len(shared) + 1))
     for name in names:
         for case, numbers in ((common, shared), (store.case(f"own-{name}", SIX), range(EACH))):
