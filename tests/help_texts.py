@@ -20,6 +20,7 @@ COMMANDS = (
     ("why",),
     ("draw",),
     ("tree",),
+    ("report",),
     ("calc",),
     ("calc", "flatness"),
     ("calc", "fasteners"),

@@ -7,6 +7,7 @@ from typing import Any, NoReturn
 
 from leakdx.commands.output import say
 from leakdx.commands.parsing import CASE_HELP, Commands, Parser, add_case, add_knowledge, add_store, command
+from leakdx.commands.report_parser import add_report
 from leakdx.commands.store_parser import add_cases, add_store_command
 
 _EXAMPLES = """\
@@ -49,7 +50,7 @@ def parser() -> argparse.ArgumentParser:
     top = Parser(prog="leakdx", description=about, epilog=_EXAMPLES)
     top.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
     commands = top.add_subparsers(metavar="COMMAND", required=True, parser_class=Parser)
-    working = (_screen, _diagnose, _ask, _why, _draw, _tree, _calc)
+    working = (_screen, _diagnose, _ask, _why, _draw, _tree, add_report, _calc)
     for add in (*working, add_cases, add_store_command, _knowledge, _settings, _paths):
         add(commands)
     return top

@@ -4,14 +4,11 @@ Plain words, no certainty that the evidence lacks, no blame. Each sentence stand
 """
 
 from leakdx.case import Case
-from leakdx.explain.numbers import number
 from leakdx.explain.page import USUAL, Page
 from leakdx.explain.plain import plain_words
-from leakdx.explain.words import FAINT, answer_name, capital, counted, is_over, listed, rounded, sure_word, tenths
+from leakdx.explain.spoken import spoken_cost, spoken_hours, spoken_time
+from leakdx.explain.words import FAINT, answer_name, capital, is_over, listed, sure_word, tenths
 from leakdx.explain.work import recheck_by
-from leakdx.knowledge.entry import (
-    Range,
-)
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning.answer import CauseBelief, ObservationWeight, RepairPath
 from leakdx.reasoning.diagnosis import Diagnosis
@@ -32,22 +29,33 @@ _MAY_BE_DRIVEN = {
 
 def customer_text(knowledge: Knowledge, case: Case, diagnosis: Diagnosis, width: int = USUAL) -> str:
     """The customer's text as plain lines, none wider than ``width``."""
-    page, voice = Page(width), _Voice(knowledge, diagnosis)
+    page = Page(width)
     page.title(" - ".join(part for part in (case.unit or case.id, case.unit and case.id) if part))
-    page.say(voice.fit(), indent=0)
+    page.say(": ".join(may_be_driven(knowledge, diagnosis)), indent=0)
     page.blank()
-    for label, said in (
+    for label, said in customer_sections(knowledge, diagnosis):
+        page.say(f"{label}: {said}", indent=0)
+        page.blank()
+    return page.text()
+
+
+def may_be_driven(knowledge: Knowledge, diagnosis: Diagnosis) -> tuple[str, ...]:
+    """Whether the truck may be driven, and why; the latter only where it has been decided."""
+    return _Voice(knowledge, diagnosis).fit()
+
+
+def customer_sections(knowledge: Knowledge, diagnosis: Diagnosis) -> tuple[tuple[str, str], ...]:
+    """What is said under each label, in order; a label under which there is nothing to say is left out."""
+    voice = _Voice(knowledge, diagnosis)
+    said = (
         ("What was seen", voice.seen()),
         ("What it likely is", voice.likely()),
         ("What is not known yet", voice.unknown()),
         ("What we recommend next", voice.next_step()),
         ("What is done in any case", voice.in_any_case()),
         ("What we check after", voice.afterwards()),
-    ):
-        if said:
-            page.say(f"{label}: {said}", indent=0)
-            page.blank()
-    return page.text()
+    )
+    return tuple((label, text) for label, text in said if text)
 
 
 class _Voice:
@@ -64,12 +72,12 @@ class _Voice:
     def _name(self, id: str) -> str:
         return self._plain(self._knowledge.name(id))
 
-    def fit(self) -> str:
+    def fit(self) -> tuple[str, ...]:
         """Fit to drive, and why."""
         fit = self._answers.fit_to_drive
         if fit.answer == "not_judged":
-            return "Whether the truck may be driven has not been decided yet."
-        return f"{_MAY_BE_DRIVEN[fit.answer]}: {_lower(self._plain(fit.reason))}"
+            return ("Whether the truck may be driven has not been decided yet.",)
+        return _MAY_BE_DRIVEN[fit.answer], _lower(self._plain(fit.reason))
 
     # -- seen --------------------------------------------------------------------------------------------
 
@@ -201,11 +209,12 @@ class _Voice:
         limit = -(-check.minutes[1] // ROUND_MINUTES) * ROUND_MINUTES
         opened = listed(self._plain(self._knowledge.openings[o].name) for o in check.opens)
         before = f" It needs this first, and the time for it is counted: {opened}." if opened else ""
+        cost = spoken_cost(self._diagnosis.shop, check.minutes, 0.0)
         wait = sum(self._knowledge.openings[o].elapsed_hours for o in check.opens)
-        waiting = f", with {_hours((wait, wait))} of waiting," if wait else ""
+        waiting = f", with {spoken_hours((wait, wait))} of waiting," if wait else ""
         return (
-            f"One more look before anything is repaired: {self._plain(check.name)}. It takes {_time(check.minutes)}"
-            f"{waiting} and costs {self._cost(check.minutes, 0.0)}.{before} We ask for your authority to check up to "
+            f"One more look before anything is repaired: {self._plain(check.name)}. It takes "
+            f"{spoken_time(check.minutes)}{waiting} and costs {cost}.{before} We ask for your authority to check up to "
             f"{limit:.0f} minutes before we call you."
         )
 
@@ -214,24 +223,17 @@ class _Voice:
         repairs = [self._knowledge.repairs[action] for action in path.actions]
         repairs.sort(key=lambda repair: repair.closes is None)  # "the joint is opened" before what is done in it
         what = " ".join(self._plain(repair.plain) for repair in repairs)
-        parts = sum(repair.parts for repair in repairs)
-        waiting = f", then {_hours(path.elapsed)} of waiting" if path.elapsed[1] else ""
+        cost = spoken_cost(self._diagnosis.shop, path.minutes, sum(repair.parts for repair in repairs))
+        waiting = f", then {spoken_hours(path.elapsed)} of waiting" if path.elapsed[1] else ""
         check = self._answers.next_check
         before = f" Before that we look at one thing and write it down: {self._plain(check.name)}." if check else ""
         left = [self._cause(c) for c in self._answers.causes if c.id in path.leaves]
         leaves = f" It does not take care of this: {'; '.join(left[:OTHERS_SHOWN])}." if left else ""
         holds = f"That it stays dry after that: {tenths(path.p_hold)}."
         return (
-            f"{what} That is {_time(path.minutes)} of work{waiting}, and {self._cost(path.minutes, parts)} for labour "
+            f"{what} That is {spoken_time(path.minutes)} of work{waiting}, and {cost} for labour "
             f"and parts. {holds}{leaves}{before} We call you before we go beyond this."
         )
-
-    def _cost(self, span: Range, parts: float) -> str:
-        """What the shop bills: labour for the range of minutes, and parts. The truck's own time is not in it."""
-        shop = self._diagnosis.shop
-        low, high = (rounded(minutes / 60 * shop.labour_rate + parts) for minutes in span)
-        upper = f" to {number(high, ',.0f')}" if high != low else ""
-        return f"about {number(low, ',.0f')}{upper} {shop.currency}"
 
     def afterwards(self) -> str:
         """How the repair is proved and looked at again."""
@@ -250,19 +252,3 @@ def _how_sure(chance: float) -> str:
 
 def _lower(sentence: str) -> str:
     return sentence[:1].lower() + sentence[1:]
-
-
-def _time(span: Range) -> str:
-    """Minutes as spoken, from two hours on in hours."""
-    low, high = (round(minutes) for minutes in span)
-    if high >= 120:
-        return _hours((low / 60, high / 60))
-    return f"{low} to {high} minutes" if low != high else counted(high, "minute")
-
-
-def _hours(span: Range) -> str:
-    """Half hours are fine enough for a promise."""
-    low, high = (round(2 * hours) / 2 for hours in span)
-    if low == high:
-        return f"about {number(high, 'g')} hours"
-    return f"about {number(low, 'g')} to {number(high, 'g')} hours" if low else f"up to {number(high, 'g')} hours"

@@ -1,0 +1,70 @@
+"""``leakdx report``: a page of a case to hand over, as HTML or PDF."""
+
+from argparse import Namespace
+from pathlib import Path
+
+from leakdx.commands.inputs import diagnosed
+from leakdx.commands.output import say_bytes, talk
+from leakdx.errors import ExitCode, UsageError
+from leakdx.pages.document import Document, plain
+from leakdx.pages.html import html_page
+from leakdx.pages.letters import not_drawn
+from leakdx.pages.pdf import NoPdfError, pdf_page
+from leakdx.pages.readers import PAGES
+from leakdx.store.files import write_new
+
+TO_OUTPUT = "-"
+KINDS = ("pdf", "html")
+_LETTERS_SHOWN = 12
+
+
+def run(args: Namespace) -> int:
+    """Write one page into a file."""
+    kind, out = _kind_and_name(args)
+    page = PAGES[args.reader](diagnosed(args, args.shop))
+    if kind == "html":
+        _hand_over(html_page(page), out, force=args.force)
+        return ExitCode.OK
+    try:
+        made = pdf_page(page, args.paper)
+    except NoPdfError as error:
+        return _as_html_instead(page, out, error, force=args.force)
+    _hand_over(made, out, force=args.force)
+    _say_what_is_not_drawn(page)
+    return ExitCode.OK
+
+
+def _kind_and_name(args: Namespace) -> tuple[str, str]:
+    """What is made and where it goes: as was said, or by the file's name, or a PDF named after the case."""
+    suffix = Path(args.out).suffix.removeprefix(".").lower() if args.out not in (None, TO_OUTPUT) else ""
+    if args.to and suffix in KINDS and suffix != args.to:
+        raise UsageError(f"'{args.out}' is named as {suffix.upper()} and --to says {args.to}; leave one of them out")
+    kind = args.to or (suffix if suffix in KINDS else KINDS[0])
+    return kind, args.out or f"{Path(args.case).stem}-{args.reader}.{kind}"
+
+
+def _as_html_instead(page: Document, out: str, error: NoPdfError, *, force: bool) -> int:
+    """The text still comes, where it can: as HTML beside the name that the PDF would have had."""
+    if out == TO_OUTPUT:
+        raise NoPdfError(f"{error}; or ask for --to html") from error
+    instead = str(Path(out).with_suffix(".html"))
+    _hand_over(html_page(page), instead, force=force)
+    talk(f"leakdx: {error}. The page is in {instead} instead, which a browser prints")
+    return error.exit_code
+
+
+def _hand_over(made: bytes, out: str, *, force: bool) -> None:
+    """To standard output, or into a file for its owner only: a page holds customers' names."""
+    if out == TO_OUTPUT:
+        say_bytes(made)
+    else:
+        write_new(Path(out), made, replace=force)
+        talk(f"{out} is written")
+
+
+def _say_what_is_not_drawn(page: Document) -> None:
+    """Letters that are empty boxes on the PDF, since no font has them."""
+    missing = not_drawn(str(plain(page)))
+    if missing:
+        shown = " ".join(missing[:_LETTERS_SHOWN])
+        talk(f"No font here has {shown}, which the PDF shows as boxes; install a font that has them, or use --to html")

@@ -1,0 +1,40 @@
+"""The ways to go on as a customer chooses between them: what is done, time, cost, and how likely it comes back."""
+
+from msgspec import Struct
+
+from leakdx.explain.plain import plain_words
+from leakdx.explain.spoken import spoken_cost, spoken_hours, spoken_time
+from leakdx.explain.words import tenths
+from leakdx.reasoning.answer import RepairPath
+from leakdx.reasoning.diagnosis import Diagnosis
+
+NOTHING = "Nothing is repaired now."
+_NONE = "none"
+
+
+class Option(Struct, frozen=True):
+    """One way, each part in words. ``comes_back``: the chance that it is wet again, or still."""
+
+    what: str
+    work: str
+    waiting: str
+    cost: str
+    comes_back: str
+
+
+def customer_options(diagnosis: Diagnosis) -> tuple[Option, ...]:
+    """The paths of the answer, the recommended one first; what happens if nothing is done last, if it is one."""
+    return tuple(_option(diagnosis, path) for path in sorted(diagnosis.answers.repairs, key=lambda p: not p.actions))
+
+
+def _option(diagnosis: Diagnosis, path: RepairPath) -> Option:
+    knowledge = diagnosis.knowledge
+    repairs = [knowledge.repairs[action] for action in path.actions]
+    comes_back = tenths(1 - path.p_hold)
+    if not repairs:
+        return Option(NOTHING, _NONE, _NONE, "nothing now", comes_back)
+    repairs.sort(key=lambda repair: repair.closes is None)  # "the joint is opened" before what is done in it
+    what = plain_words(knowledge.words.plain, " ".join(repair.plain for repair in repairs))
+    waiting = spoken_hours(path.elapsed) if path.elapsed[1] else _NONE
+    cost = spoken_cost(diagnosis.shop, path.minutes, sum(repair.parts for repair in repairs))
+    return Option(what, spoken_time(path.minutes), waiting, cost, comes_back)

@@ -1,0 +1,11 @@
+"""Whom a page is for, and what makes it."""
+
+from collections.abc import Callable, Mapping
+
+from leakdx.pages.customer import customer_page
+from leakdx.pages.document import Document
+from leakdx.reasoning.diagnosis import Diagnosis
+
+PAGES: Mapping[str, Callable[[Diagnosis], Document]] = {
+    "customer": customer_page,
+}

@@ -1,0 +1,26 @@
+"""The ring of fasteners of a case, as far as it is known: how many, in which order, and where it was wet."""
+
+import math
+
+from leakdx.case import Observation, PlacesSeen
+from leakdx.diagrams.ring import ring_svg
+from leakdx.mechanics.places import HOURS, Arc
+from leakdx.pages.document import Picture
+from leakdx.reasoning.diagnosis import Diagnosis
+
+_WIDE = 0.28
+
+
+def wet_stretch(diagnosis: Diagnosis) -> Arc | None:
+    """Where the joint was last seen wet by the clock; None where nobody wrote it down."""
+    seen = [e.arc for e in diagnosis.case.standing if isinstance(e, Observation | PlacesSeen) and e.arc is not None]
+    if not seen:
+        return None
+    start, end = seen[-1]
+    return Arc(start % HOURS * math.tau / HOURS, (end - start) % HOURS * math.tau / HOURS)
+
+
+def wet_picture(diagnosis: Diagnosis, shows: str) -> Picture | None:
+    """The wet stretch alone."""
+    wet = wet_stretch(diagnosis)
+    return None if wet is None else Picture(ring_svg((), wet, shows), shows, _WIDE)

@@ -1,0 +1,102 @@
+"""Pages of shipped cases, each made once for all tests that look at them."""
+
+import io
+import re
+from collections.abc import Iterator
+from functools import cache
+from typing import cast
+from xml.etree.ElementTree import Element
+
+import html5lib
+import pypdf
+from msgspec.structs import replace
+
+from leakdx.case import Case, Note, Observation
+from leakdx.pages.document import Document, plain
+from leakdx.pages.html import html_page
+from leakdx.pages.pdf import pdf_page
+from leakdx.pages.readers import PAGES
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from tests.hostile import hostile
+from tests.shipped import diagnosis, knowledge
+
+READERS = tuple(PAGES)
+CASES = ("01", "06", "08")
+"""A repair, a truck that may not be driven and whose face is beyond its limit, and one to look at further."""
+HOSTILE, EMPTY, LONG = "hostile", "empty", "long"
+ODD = (HOSTILE, EMPTY, LONG)
+_ENTRIES = 200
+
+
+@cache
+def diagnosed(name: str) -> Diagnosis:
+    """A shipped case by the beginning of its name, or an odd one."""
+    if name == HOSTILE:
+        return diagnose(knowledge(), hostile(diagnosis("06").case))
+    if name == EMPTY:
+        return diagnose(knowledge(), Case(id="KD-0", complaint=knowledge().complaint))
+    if name == LONG:
+        return diagnose(knowledge(), _with_many(diagnosis("06").case))
+    return diagnosis(name)
+
+
+def _with_many(case: Case) -> Case:
+    """The case with its looks repeated and noted upon until the log holds two hundred entries."""
+    looks = [entry for entry in case.log if isinstance(entry, Observation)]
+    log = list(case.log)
+    while len(log) < _ENTRIES:
+        number = len(log) + 1
+        again = looks[number % len(looks)]
+        log.append(
+            replace(again, number=number) if number % 2 else Note(number=number, who="KL", note=f"note {number}")
+        )
+    return replace(case, log=tuple(log))
+
+
+@cache
+def document(reader: str, name: str) -> Document:
+    return PAGES[reader](diagnosed(name))
+
+
+@cache
+def html(reader: str, name: str) -> str:
+    return html_page(document(reader, name)).decode("utf-8")
+
+
+@cache
+def tree(reader: str, name: str) -> Element:
+    """The page as a strict reader of HTML takes it; anything that is not as the standard has it is an error."""
+    parser = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False)
+    return cast(Element, parser.parse(html(reader, name)))
+
+
+@cache
+def pdf(reader: str, name: str) -> bytes:
+    return pdf_page(document(reader, name))
+
+
+@cache
+def pdf_text(reader: str, name: str) -> str:
+    """All words of the PDF, taken out of it again."""
+    return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf(reader, name))).pages)
+
+
+def words_of(document: Document) -> set[str]:
+    """Every word that the page is to say, pictures and photos apart."""
+    return {word for text in _texts(plain(document)) for word in bare(text)}
+
+
+def bare(text: str) -> list[str]:
+    """Letters and digits only, as lines and hyphens may break elsewhere in another kind of page."""
+    return re.findall(r"\w+", text)
+
+
+def _texts(value: object, field: str = "") -> Iterator[str]:
+    if isinstance(value, dict):
+        for key, each in value.items():
+            yield from _texts(each, key)
+    elif isinstance(value, list):
+        for each in value:
+            yield from _texts(each, field)
+    elif isinstance(value, str) and field not in ("svg", "jpeg", "kind", "tone", "title"):
+        yield value
