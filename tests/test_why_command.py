@@ -1,4 +1,4 @@
-"""``leakdx why --how-sure``: for people, for machines, and called wrongly."""
+"""``leakdx why`` and its options: for people, for machines, and called wrongly."""
 
 import json
 from pathlib import Path
@@ -28,13 +28,29 @@ def test_how_sure_for_people_and_for_machines(case: str, capsys: pytest.CaptureF
     assert {"kind", "of", "value", "leader", "repair", "exact"} == set(found["hangs_on"][0])
 
 
+def test_what_if_and_why_not_for_people_and_for_machines(case: str, capsys: pytest.CaptureFixture[str]) -> None:
+    called = ["why", case, "--if", "breather_wont_blow: yes", "--knowledge", SIX]
+    assert main(called) == 0
+    assert "TRIED, NOT WRITTEN DOWN" in capsys.readouterr().out
+    assert main([*called, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["moved"][0]["id"] == "breather_blocked"
+    assert main(["why", case, "breather_blocked", "--not", "--knowledge", SIX]) == 0
+    assert "what would speak for it" in capsys.readouterr().out
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
         (["--how-sure", "--draws", "0"], "--draws is a count of 1 to 10000, not 0"),
         (["--how-sure", "--draws", "20000"], "--draws is a count of 1 to 10000, not 20000"),
         (["crack", "--how-sure"], "--how-sure is about the whole answer; name no THING with it"),
-        (["--json"], "--json and --draws go with --how-sure"),
+        (["--json"], "--json goes with --if, --change or --how-sure"),
+        (["--draws", "3"], "--draws goes with --how-sure"),
+        (["--not"], "--not is about one thing; name it, such as leakdx why CASE crack --not"),
+        (["crack", "--change"], "--change is about the whole answer; name no THING with it"),
+        (["--change", "--pairs", "-1"], "--pairs is a count of 0 to 100000, not -1"),
+        (["--if", "crackle"], "'crackle' can't be tried: there is no sign 'crackle'"),
     ],
 )
 def test_called_wrongly_it_says_how(words: list[str], said: str, case: str, capsys: pytest.CaptureFixture[str]) -> None:

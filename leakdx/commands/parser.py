@@ -133,18 +133,41 @@ def _why(commands: Commands) -> None:
         "the reasons, as a tree",
         "Show what the answer, or one thing in it, stands on, down to the entries of the log.",
         "examples:\n  leakdx why case.yaml\n  leakdx why case.yaml reseal_with_sealant\n"
-        "  leakdx why case.yaml --how-sure\n",
+        '  leakdx why case.yaml crack --not\n  leakdx why case.yaml --if "bead skin fold: yes"\n'
+        "  leakdx why case.yaml --change\n  leakdx why case.yaml --how-sure\n",
     )
     add_case(made)
     made.add_argument("thing", metavar="THING", nargs="?", help="a cause, zone, repair, rule or finding, by id or name")
-    made.add_argument(
+    ways = made.add_mutually_exclusive_group()
+    ways.add_argument(
+        "--not",
+        dest="against",
+        action="store_true",
+        help="why not THING: what stands against it, and what would have to be found for it",
+    )
+    ways.add_argument(
+        "--if",
+        dest="tried",
+        metavar="WORDS",
+        action="append",
+        help="what would be otherwise with an answer that is only tried, such as "
+        '"breather does not flow: yes", "did ACT" or "without ENTRY"; may be given more than once',
+    )
+    ways.add_argument(
+        "--change",
+        action="store_true",
+        help="which answers, still to be had or given otherwise, would change the cause or the repair, alone "
+        "or in pairs; takes up to a minute",
+    )
+    ways.add_argument(
         "--how-sure",
         action="store_true",
         help="on which judged numbers the cause and the repair hang, how far each may be off, and how often they "
         "stand with all of them uncertain at once; takes some seconds",
     )
+    made.add_argument("--pairs", type=int, metavar="N", help="pairs of answers tried for --change (default: 400)")
     made.add_argument("--draws", type=int, metavar="N", help="sets of uncertain numbers for --how-sure (default: 100)")
-    made.add_argument("--json", action="store_true", help="what --how-sure finds, for machines")
+    made.add_argument("--json", action="store_true", help="what --if, --change or --how-sure finds, for machines")
     add_store(made)
     add_knowledge(made)
 

@@ -17,6 +17,7 @@ from leakdx.explain.why_belief import (
     about_sign,
     about_zone,
 )
+from leakdx.explain.why_not import not_so_at_all, not_this_cause, not_this_check, not_this_repair, not_this_rule
 from leakdx.explain.words import path_name
 from leakdx.explain.work import DECISION_WORDS
 from leakdx.knowledge.actions import Conclusion
@@ -31,6 +32,16 @@ from leakdx.reasoning.diagnosis import Diagnosis
 _About = Callable[[Diagnosis, str], Branch]
 SIDE_SHOWN = 3
 _LONGEST_WORD = 60
+
+
+def why_not_text(diagnosis: Diagnosis, thing: str, width: int = USUAL) -> str:
+    """What stands against one thing, named as for ``why_text``, and what would have to be found for it.
+
+    Raises:
+        UsageError: Nothing of the knowledge is called so; the nearest name is suggested.
+    """
+    about, id = _find(diagnosis.knowledge, thing)
+    return tree_text(_AGAINST.get(about, not_so_at_all)(diagnosis, id), max(width, NARROWEST))
 
 
 def why_text(knowledge: Knowledge, case: Case, diagnosis: Diagnosis, thing: str | None, width: int = USUAL) -> str:
@@ -144,6 +155,14 @@ def _next_step(diagnosis: Diagnosis) -> Branch:
     below += [Branch(f"rule: {knowledge.name(rule)}") for rule in answers.decision.rules]
     return Branch(f"Decision: {DECISION_WORDS[answers.decision.do]}", tuple(below))
 
+
+_AGAINST: Mapping[_About, _About] = {
+    about_cause: not_this_cause,
+    about_repair: not_this_repair,
+    about_check: not_this_check,
+    about_rule: not_this_rule,
+}
+"""What tells why -> what tells why not."""
 
 _SPOKEN: Mapping[str, Callable[[Diagnosis], Branch]] = {
     "fit": _about_fit,

@@ -38,7 +38,7 @@ def standing(diagnosis: Diagnosis, repair: str) -> Branch:
     stand = (
         "it is in the cheapest path in the long run"
         if place == best
-        else f"{_money(diagnosis, dearer)} dearer than the cheapest"
+        else f"{amount(diagnosis, dearer)} dearer than the cheapest"
     )
     return Branch(f"{what} - {stand}", _cost_parts(diagnosis, place))
 
@@ -61,11 +61,12 @@ def _cost_parts(diagnosis: Diagnosis, place: int) -> tuple[Branch, ...]:
         ("expected cost", float(plan.cost[place])),
     )
     holds = Branch(f"holds: {sure(float(plan.hold[place]))}")
-    return (holds, *(Branch(what, (), _money(diagnosis, amount)) for what, amount in rows))
+    return (holds, *(Branch(what, (), amount(diagnosis, cost)) for what, cost in rows))
 
 
-def _money(diagnosis: Diagnosis, amount: float) -> str:
-    return money(amount, diagnosis.shop.currency)
+def amount(diagnosis: Diagnosis, value: float) -> str:
+    """Money of this shop in words."""
+    return money(value, diagnosis.shop.currency)
 
 
 def _cured(diagnosis: Diagnosis, repair: str) -> Branch:
@@ -100,18 +101,19 @@ def about_check(diagnosis: Diagnosis, check: str, most: int | None = None) -> Br
     knowledge = diagnosis.knowledge
     asked = next((a for a in diagnosis.plan.checks if a.check == check), None)
     if asked is None:
-        below = [Branch(f"not offered now: {_why_not_offered(diagnosis, check)}")]
+        below = [Branch(f"not offered now: {why_not_offered(diagnosis, check)}")]
     else:
         shown = spoken(diagnosis.planner, asked)
-        below = [Branch(_worth(diagnosis, shown)), _changes(diagnosis, shown, most)]
+        below = [Branch(worth(diagnosis, shown)), _changes(diagnosis, shown, most)]
     below += about_ruled(diagnosis, check)
     below.append(Branch(f"because: {knowledge.checks[check].reason}"))
     return Branch(f'"{knowledge.name(check)}": {knowledge.checks[check].question}', tuple(below))
 
 
-def _worth(diagnosis: Diagnosis, check: NextCheck) -> str:
-    value = _money(diagnosis, abs(check.net_value))
-    floor = _money(diagnosis, diagnosis.shop.floor_minutes * diagnosis.planner.rate)
+def worth(diagnosis: Diagnosis, check: NextCheck) -> str:
+    """What a check takes, and what it gains or costs beyond that."""
+    value = amount(diagnosis, abs(check.net_value))
+    floor = amount(diagnosis, diagnosis.shop.floor_minutes * diagnosis.planner.rate)
     opened = (
         f", with access to: {listed(diagnosis.knowledge.openings[o].name for o in check.opens)}" if check.opens else ""
     )
@@ -137,7 +139,7 @@ def _changes(diagnosis: Diagnosis, check: NextCheck, most: int | None) -> Branch
     return Branch("what each result would change", tuple(below))
 
 
-def _why_not_offered(diagnosis: Diagnosis, check: str) -> str:
+def why_not_offered(diagnosis: Diagnosis, check: str) -> str:
     """The first reason that stands against making a check now."""
     knowledge, offer, now = diagnosis.knowledge, diagnosis.offer, diagnosis.timeline
     entry = knowledge.checks[check]

@@ -19,13 +19,13 @@ APART_SHOWN = 4
 
 def about_cause(diagnosis: Diagnosis, cause: str) -> Branch:
     """How sure, from where it started, what each answer did to it in order of entry, and what rules made of it."""
-    row = _row(diagnosis, cause)
-    below = [Branch(_how_sure(row)), Branch(_start(diagnosis, cause)), _weights(diagnosis, row)]
-    below += _ruled(diagnosis, cause)
+    row = row_of(diagnosis, cause)
+    below = [Branch(how_sure(row)), Branch(start_of(diagnosis, cause)), _weights(diagnosis, row)]
+    below += ruled_on(diagnosis, cause)
     helped = _contributors(diagnosis, row)
     if helped:
         below.append(Branch("made likelier by", helped))
-    below += _apart(diagnosis, row)
+    below += apart_from_rival(diagnosis, row)
     below.append(_cures(diagnosis, cause))
     return Branch(capital(row.name), tuple(below))
 
@@ -33,10 +33,11 @@ def about_cause(diagnosis: Diagnosis, cause: str) -> Branch:
 def about_leader(diagnosis: Diagnosis, most: int) -> Branch:
     """The leader in short: how sure, and the answers that spoke most for it and against it."""
     row = diagnosis.answers.causes[0]
-    moved = _moved(diagnosis, row.id)
+    moved = moved_by(diagnosis, row.id)
     moved.sort(key=lambda pair: -abs(pair[0]))
     sides = (("for", [m for m in moved if m[0] > 0]), ("against", [m for m in moved if m[0] < 0]))
-    below = [Branch(side, tuple(_weight(diagnosis, *m) for m in found[:most])) for side, found in sides if found[:most]]
+    shown = [(side, tuple(weight_line(diagnosis, *m) for m in found[:most])) for side, found in sides]
+    below = [Branch(side, rows) for side, rows in shown if rows]
     return Branch(f"Leading: {row.name} - {sure(row.leaking_first)}", tuple(below))
 
 
@@ -97,11 +98,13 @@ def about_history(diagnosis: Diagnosis, group: str) -> Branch:
 # -- a cause ---------------------------------------------------------------------------------------------
 
 
-def _row(diagnosis: Diagnosis, cause: str) -> CauseBelief:
+def row_of(diagnosis: Diagnosis, cause: str) -> CauseBelief:
+    """What the answer says of a cause."""
     return next(row for row in diagnosis.answers.causes if row.id == cause)
 
 
-def _how_sure(row: CauseBelief) -> str:
+def how_sure(row: CauseBelief) -> str:
+    """That it leaked, that it leaks now, that it is there."""
     return (
         f"{sure(row.leaking_first)}, that it leaked when it came in; {percent(row.leaking)} that it leaks now, "
         f"{percent(row.present)} that it is there, leaking or quiet"
@@ -112,7 +115,8 @@ def _likelihood(row: Likelihood) -> str:
     return f"{sure(row.leaking_first)}, when it came in; {percent(row.leaking)} now"
 
 
-def _start(diagnosis: Diagnosis, cause: str) -> str:
+def start_of(diagnosis: Diagnosis, cause: str) -> str:
+    """The share that it starts from, with its ground."""
     knowledge = diagnosis.knowledge
     place = knowledge.name(knowledge.complaint)
     entry = knowledge.causes.get(cause)
@@ -121,7 +125,7 @@ def _start(diagnosis: Diagnosis, cause: str) -> str:
     return f"starts at {share:g} of 100 axles that come in wet at the {place}{ground}"
 
 
-def _moved(diagnosis: Diagnosis, cause: str) -> list[tuple[float, ObservationWeight]]:
+def moved_by(diagnosis: Diagnosis, cause: str) -> list[tuple[float, ObservationWeight]]:
     """Answers that moved a cause by more than hardly, in order of entry."""
     rows = [(seen.decibans[cause], seen) for seen in diagnosis.answers.observations if cause in seen.decibans]
     return [(moved, seen) for moved, seen in rows if abs(moved) >= FAINT]
@@ -130,7 +134,7 @@ def _moved(diagnosis: Diagnosis, cause: str) -> list[tuple[float, ObservationWei
 def _weights(diagnosis: Diagnosis, row: CauseBelief) -> Branch:
     """Every answer's decibans in order of entry, and their sum."""
     answers = diagnosis.answers
-    shown = [_weight(diagnosis, moved, seen) for moved, seen in _moved(diagnosis, row.id)]
+    shown = [weight_line(diagnosis, moved, seen) for moved, seen in moved_by(diagnosis, row.id)]
     faint = [seen.decibans[row.id] for seen in answers.observations if abs(seen.decibans.get(row.id, FAINT)) < FAINT]
     if faint:
         shown.append(Branch(f"and {counted(len(faint), 'answer')} that hardly moved it", (), f"{sum(faint):+.1f} dB"))
@@ -147,7 +151,8 @@ def _weights(diagnosis: Diagnosis, row: CauseBelief) -> Branch:
     return Branch("what spoke, in order of entry (10 dB: ten times the odds)", tuple(shown))
 
 
-def _weight(diagnosis: Diagnosis, moved: float, seen: ObservationWeight) -> Branch:
+def weight_line(diagnosis: Diagnosis, moved: float, seen: ObservationWeight) -> Branch:
+    """An answer, and by how many decibans it moved a cause."""
     return Branch(_entry(diagnosis, seen), (), f"{moved:+.1f} dB")
 
 
@@ -157,7 +162,7 @@ def _entry(diagnosis: Diagnosis, seen: ObservationWeight) -> str:
     return f"{seen.name}: {answer_name(diagnosis.knowledge, seen.id, seen.answer)}{how}{number}"
 
 
-def _ruled(diagnosis: Diagnosis, cause: str) -> list[Branch]:
+def ruled_on(diagnosis: Diagnosis, cause: str) -> list[Branch]:
     """Rules that proved it or ruled it out; where none did, what the nearest one misses."""
     facts = [Fact(kind, cause, "", is_sure) for kind in ("established", "excluded") for is_sure in (True, False)]
     found = [because(diagnosis, fact) for fact in facts if fact in diagnosis.run.facts]
@@ -177,7 +182,7 @@ def _contributors(diagnosis: Diagnosis, row: CauseBelief) -> tuple[Branch, ...]:
     )
 
 
-def _apart(diagnosis: Diagnosis, row: CauseBelief) -> list[Branch]:
+def apart_from_rival(diagnosis: Diagnosis, row: CauseBelief) -> list[Branch]:
     """The answers that tell it most from its nearest rival."""
     rival = next((r for r in diagnosis.answers.causes if r.id != row.id), None)
     if rival is None:
@@ -186,7 +191,7 @@ def _apart(diagnosis: Diagnosis, row: CauseBelief) -> list[Branch]:
     apart = [(seen.decibans[row.id] - seen.decibans[rival.id], seen) for seen in both]
     apart = sorted((a for a in apart if abs(a[0]) >= FAINT), key=lambda a: -abs(a[0]))[:APART_SHOWN]
     head = f"what tells it from {rival.name} ({percent(rival.leaking_first)})"
-    return [Branch(head, tuple(_weight(diagnosis, *a) for a in apart))] if apart else []
+    return [Branch(head, tuple(weight_line(diagnosis, *a) for a in apart))] if apart else []
 
 
 def _cures(diagnosis: Diagnosis, cause: str) -> Branch:

@@ -115,11 +115,15 @@ class Planner(Struct, frozen=True, dict=True):
 
     def plan(self) -> Plan:
         """Price all candidate paths and weigh all checks at hand."""
+        if not self.priced.paths:
+            return Plan(self.priced, (), self._uncurable())
+        return Plan(self.priced, self._weigh(self.priced), self._uncurable())
+
+    @cached_property
+    def priced(self) -> Priced:
+        """All candidate paths, priced; no check is weighed for that."""
         candidates = self._candidates()
-        if not candidates:
-            return Plan(NOTHING_PERMITTED, (), self._uncurable())
-        priced = self._price(candidates)
-        return Plan(priced, self._weigh(priced), self._uncurable())
+        return self._price(candidates) if candidates else NOTHING_PERMITTED
 
     def _uncurable(self) -> tuple[str, ...]:
         chances = zip(self.belief.causes, self.belief.leaking, strict=True)

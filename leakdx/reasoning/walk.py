@@ -19,7 +19,7 @@ def gone_on(diagnosis: Diagnosis, check: str, answers: Mapping[str, str]) -> Cas
     What else the check would show, and what it would tell, is written down as unsure, so that it is not made again.
     """
     knowledge, case = diagnosis.knowledge, diagnosis.case
-    acts = list(_acts(diagnosis, check))
+    acts = list(acts_before(diagnosis, check))
     open_signs = diagnosis.offer.checks().get(check, ())
     signs = {sign: answers.get(sign, UNSURE) for sign in dict.fromkeys((*open_signs, *answers))}
     groups = [g for g in knowledge.checks[check].reveals if g in knowledge.history and g not in diagnosis.history]
@@ -37,7 +37,7 @@ def gone_on(diagnosis: Diagnosis, check: str, answers: Mapping[str, str]) -> Cas
     return structs.replace(case, log=tuple(log))
 
 
-def _acts(diagnosis: Diagnosis, check: str) -> Iterator[str]:
+def acts_before(diagnosis: Diagnosis, check: str) -> Iterator[str]:
     """The acts that open what the check needs, what is needed first coming first, and a drive where one is due."""
     knowledge, timeline = diagnosis.knowledge, diagnosis.timeline
     missing = still_to_open(knowledge, knowledge.checks[check].access, timeline.open)
