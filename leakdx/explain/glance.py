@@ -8,6 +8,7 @@ from typing import Literal
 from msgspec import Struct
 
 from leakdx.case import Case
+from leakdx.explain.course import course_of, progress_words
 from leakdx.explain.reasons import FIT_WORDS
 from leakdx.explain.words import percent, sure
 from leakdx.reasoning.answer import Hold
@@ -46,6 +47,8 @@ class Glance(Struct, frozen=True, kw_only=True):
     trouble: str = ""
     entries: int = 0
     """Entries that stand."""
+    work: str = ""
+    """How far the repair is that was decided on; empty where none was."""
 
 
 def glance(case: Case, now: Diagnosis, before: Diagnosis | None = None) -> Glance:
@@ -62,6 +65,7 @@ def glance(case: Case, now: Diagnosis, before: Diagnosis | None = None) -> Glanc
         causes=_causes(now, before),
         moved=() if before is None else (*_safety_moved(before, now), *_chances_moved(before, now)),
         entries=len(case.standing),
+        work=progress_words(course_of(now.knowledge, case)),
     )
 
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from leakdx.explain.page import Page
-from leakdx.explain.words import hours, minutes
+from leakdx.explain.words import hours, minutes, path_name
 from leakdx.knowledge.actions import PHASES, Phase, Repair, Step
 from leakdx.knowledge.model import Knowledge, Opening
 from leakdx.reasoning.answer import RepairPath
@@ -26,10 +26,11 @@ TITLES: Mapping[Phase, str] = {
 
 
 class Row(Struct, frozen=True):
-    """One step of the job and the names of the repairs that ask for it (none: the opening up)."""
+    """One step of the job and the repairs that ask for it, by id; or of the opening up: what it opens, by id."""
 
     step: Step
-    of: tuple[str, ...]
+    of: tuple[str, ...] = ()
+    opens: str = ""
 
 
 class Part(Struct, frozen=True):
@@ -64,12 +65,12 @@ def access_time(opening: Opening) -> str:
     return minutes(opening.minutes) + (f", then {wait} waiting" if opening.elapsed_hours else "")
 
 
-def work_order(diagnosis: Diagnosis, path: RepairPath) -> tuple[str, ...]:
+def work_order(diagnosis: Diagnosis, actions: Sequence[str]) -> tuple[str, ...]:
     """The actions as they are done: what must come first, what needs the joint open, the closing, the rest."""
     repairs = diagnosis.knowledge.repairs
-    required = {said.id for said in diagnosis.answers.required}
+    required = {said.id for said in diagnosis.orders.required()}
     first = {o for ban in diagnosis.forbidden if ban.scope == "not before" for o in ban.other}
-    joint = {o for action in path.actions if repairs[action].closes for o in repairs[action].access}
+    joint = {o for action in actions if repairs[action].closes for o in repairs[action].access}
 
     def rank(action: str) -> int:
         if repairs[action].closes:
@@ -78,39 +79,38 @@ def work_order(diagnosis: Diagnosis, path: RepairPath) -> tuple[str, ...]:
             return 1
         return 0 if action in first or (action in required and not repairs[action].access) else 3
 
-    return tuple(sorted(path.actions, key=rank))
+    return tuple(sorted(actions, key=rank))
 
 
-def job_parts(diagnosis: Diagnosis, path: RepairPath) -> tuple[Part, ...]:
-    """The whole job phase by phase; what several repairs ask for in the same words is done once."""
-    repairs = [diagnosis.knowledge.repairs[action] for action in work_order(diagnosis, path)]
+def job_parts(diagnosis: Diagnosis, actions: Sequence[str]) -> tuple[Part, ...]:
+    """The whole job of some repairs phase by phase; what several ask for in the same words is done once."""
+    repairs = {action: diagnosis.knowledge.repairs[action] for action in work_order(diagnosis, actions)}
     parts = []
     for phase in PHASES:
-        rows = list(_opening_up(diagnosis, repairs)) if phase == "open" else []
+        rows = _opening_up(diagnosis, tuple(repairs.values())) if phase == "open" else []
         rows += merged(repairs, phase)
         if rows:
             parts.append(Part(TITLES[phase], tuple(rows)))
     return tuple(parts)
 
 
-def merged(repairs: Sequence[Repair], phase: Phase) -> list[Row]:
+def merged(repairs: Mapping[str, Repair], phase: Phase) -> list[Row]:
     """The steps of one phase, each text once, where it is asked for first; its cautions and holds joined."""
     found: dict[str, Row] = {}
-    for repair in repairs:
+    for id, repair in repairs.items():
         for step in repair.steps:
             if step.phase != phase:
                 continue
             if step.do in found:
                 first = found[step.do]
-                step = Step(
-                    do=step.do,
-                    phase=phase,
+                step = structs.replace(
+                    first.step,
                     cautions=tuple(dict.fromkeys((*first.step.cautions, *step.cautions))),
                     hold=" ".join(dict.fromkeys(h for h in (first.step.hold, step.hold) if h)) or None,
                 )
-                found[step.do] = Row(step, tuple(dict.fromkeys((*first.of, repair.name))))
+                found[step.do] = Row(step, tuple(dict.fromkeys((*first.of, id))))
             else:
-                found[step.do] = Row(step, (repair.name,))
+                found[step.do] = Row(step, (id,))
     return list(found.values())
 
 
@@ -125,32 +125,46 @@ def _opening_up(diagnosis: Diagnosis, repairs: Sequence[Repair]) -> list[Row]:
         opening = knowledge.openings[id]
         users = [name for name, needed in needs.items() if id in needed]
         why = f", for: {'; '.join(users)}" if len(users) < len(repairs) else ""
-        rows.append(Row(Step(do=f"{opening.name} ({access_time(opening)}){why}", cautions=opening.cautions), ()))
+        step = Step(do=f"{opening.name} ({access_time(opening)}){why}", cautions=opening.cautions)
+        rows.append(Row(step, opens=id))
     return rows
 
 
 def job_cautions(diagnosis: Diagnosis, path: RepairPath) -> set[str]:
     """All cautions that stand at a step of the job."""
-    return {id for part in job_parts(diagnosis, path) for row in part.rows for id in row.step.cautions}
+    return {id for part in job_parts(diagnosis, path.actions) for row in part.rows for id in row.step.cautions}
 
 
 def print_job(page: Page, diagnosis: Diagnosis, path: RepairPath, cautions: Cautions) -> None:
-    """Tools and parts before anything is taken apart, then the steps, then proof, recheck and nevers."""
-    repairs = [diagnosis.knowledge.repairs[action] for action in work_order(diagnosis, path)]
+    """The job of path A."""
     page.head("The job", f"path A, hands-on {minutes(path.minutes)}")
+    _print_steps(page, diagnosis, path.actions, cautions)
+
+
+def job_text(diagnosis: Diagnosis, actions: Sequence[str], width: int) -> str:
+    """The job of some repairs on a page of its own."""
+    page = Page(width)
+    page.head("The job", path_name(diagnosis.knowledge, actions))
+    _print_steps(page, diagnosis, actions, Cautions(page, diagnosis.knowledge))
+    return page.text()
+
+
+def _print_steps(page: Page, diagnosis: Diagnosis, actions: Sequence[str], cautions: Cautions) -> None:
+    """Tools and parts before anything is taken apart, then the steps, then proof, recheck and nevers."""
+    repairs = [diagnosis.knowledge.repairs[action] for action in work_order(diagnosis, actions)]
     for label, things in (
         ("Have ready: ", [tool for repair in repairs for tool in repair.tools]),
         ("Parts: ", [part for repair in repairs for part in repair.needs_parts]),
     ):
         if things:
             page.say("; ".join(dict.fromkeys(things)), label)
-    for number, part in enumerate(job_parts(diagnosis, path), start=1):
+    for number, part in enumerate(job_parts(diagnosis, actions), start=1):
         page.blank()
         page.say(part.title, f"{number}  ", indent=0)
         of: tuple[str, ...] = ()
         for place, row in enumerate(part.rows, start=1):
             if row.of != of and len(repairs) > 1:
-                page.say(f"{'; '.join(row.of)}:", indent=4)
+                page.say(f"{'; '.join(map(diagnosis.knowledge.name, row.of))}:", indent=4)
             of = row.of
             _print_step(page, row.step, f"{number}.{place}", cautions)
     page.blank()

@@ -5,20 +5,17 @@ from itertools import pairwise
 
 from leakdx.explain.job import Cautions, access_time, job_cautions, print_job
 from leakdx.explain.page import Page
-from leakdx.explain.reasons import alike, bans_words
+from leakdx.explain.paths import PathCard, barred_words, path_cards
 from leakdx.explain.words import (
     best_then,
-    hours,
     listed,
     minutes,
     money,
     outcome,
-    path_name,
     percent,
-    sure,
 )
 from leakdx.knowledge.model import Knowledge
-from leakdx.reasoning.answer import NextCheck, RepairPath
+from leakdx.reasoning.answer import NextCheck
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.next_check import spoken
 
@@ -30,7 +27,6 @@ DECISION_WORDS = {
 }
 OUTCOMES_SHOWN = 4
 OTHERS_SHOWN = 3
-LEFT_SHOWN = 3
 SPOILS_SHOWN = 4
 
 
@@ -143,26 +139,17 @@ def _paths(page: Page, diagnosis: Diagnosis) -> None:
     cheapest = all(one.expected_cost <= two.expected_cost for one, two in pairwise(answers.repairs))
     order = "cheapest in the long run first" + ("" if cheapest else ", what hardly cures last")
     page.head("Repairs", f"if it had to be decided now; {order}" if looking else order)
-    for place, path in enumerate(answers.repairs):
-        _path(page, diagnosis, path, "ABC"[place])
+    for card in path_cards(diagnosis):
+        _path(page, card)
     page.say("Expected cost: labour, parts, the truck's time, and what a comeback and a leak left behind would cost.")
 
 
-def _path(page: Page, diagnosis: Diagnosis, path: RepairPath, letter: str) -> None:
-    cost = f"expected {money(path.expected_cost, diagnosis.shop.currency)}"
-    page.figure(path_name(diagnosis.knowledge, path.actions), cost, f"{letter}. ")
-    work = f"; hands-on {minutes(path.minutes)}" if path.actions else ""
-    waiting = f"; waiting {hours(path.elapsed)}" if path.elapsed[1] else ""
-    page.say(f"holds: {sure(path.p_hold)}{work}{waiting}", indent=5)
-    page.say(_left(diagnosis.knowledge, path), indent=5)
-
-
-def _left(knowledge: Knowledge, path: RepairPath) -> str:
-    shown = [f"{knowledge.name(c)} {percent(p)}" for c, p in path.leaves.items()]
-    if not shown:
-        return "does not fix: nothing that is likely"
-    more = f"; and {len(shown) - LEFT_SHOWN} more" if len(shown) > LEFT_SHOWN else ""
-    return f"does not fix: {', '.join(shown[:LEFT_SHOWN])}{more}"
+def _path(page: Page, card: PathCard) -> None:
+    page.figure(card.name, f"expected {card.cost}", f"{card.letter}. ")
+    work = f"; hands-on {card.minutes}" if card.minutes else ""
+    waiting = f"; waiting {card.waiting}" if card.waiting else ""
+    page.say(f"holds: {card.holds}{work}{waiting}", indent=5)
+    page.say(card.leaves, indent=5)
 
 
 # -- orders of rules -------------------------------------------------------------------------------------
@@ -173,9 +160,7 @@ def _orders(page: Page, diagnosis: Diagnosis) -> None:
     knowledge, answers = diagnosis.knowledge, diagnosis.answers
     if answers.forbidden:
         page.head("Barred by rule")
-    page.bullets(
-        f"{bans_words(knowledge, bans)} (rule: {knowledge.name(bans[0].rule)})" for bans in alike(answers.forbidden)
-    )
+    page.bullets(barred_words(diagnosis))
     for head, orders in (("In every repair", answers.required), ("Put right while it is open", answers.put_right)):
         if orders:
             page.head(head)

@@ -109,7 +109,7 @@ class Interview:
         if question.kind in ("text", "axle", "complaint"):
             return (self._about_truck(question, reply),)
         ids = [id for item in Agenda(self.diagnosis).items(question.check) for id in item.ids] if question.check else []
-        return self._add(entries_for(self.knowledge, question, self._as_written(reply), ids))
+        return self.write(entries_for(self.knowledge, question, self._as_written(reply), ids))
 
     def _about_truck(self, question: Question, reply: Reply) -> str:
         """The truck's own fields stand in the head of the file, not in the log."""
@@ -133,7 +133,7 @@ class Interview:
 
     def did(self, word: str) -> tuple[str, ...]:
         """Write down an act or a repair that was done, by id, name or synonym."""
-        return self._add([Done(number=0, who="", act=self._act(word))])
+        return self.write([Done(number=0, who="", act=self._act(word))])
 
     def stood_before(self, word: str) -> tuple[str, ...]:
         """Holds and prohibitions against an act or repair, in words; what was done is written down all the same."""
@@ -163,7 +163,7 @@ class Interview:
         if not word or chance is None:
             raise ReplyError("type what is doubted and how much from 0 to 1, such as doubt torque wrench 0.3")
         of = _meant(word, known, "instrument or act")
-        return self._add([Doubt(number=0, who="", doubt=of, chance=chance, tool=tool.strip())])
+        return self.write([Doubt(number=0, who="", doubt=of, chance=chance, tool=tool.strip())])
 
     def saw(self, words: str) -> tuple[str, ...]:
         """Write down what was seen or told and not asked for: by id, name or synonym, and after a colon its answer.
@@ -179,7 +179,7 @@ class Interview:
                 typed = word[:40]
                 raise ReplyError(f"{typed} is a place, so it is wet or dry; type saw {typed}: wet, or saw {typed}: dry")
             wet, dry = ((place,), ()) if seen == YES else ((), (place,))
-            return self._add([PlacesSeen(number=0, who="", wet=wet, dry=dry)])
+            return self.write([PlacesSeen(number=0, who="", wet=wet, dry=dry)])
         id = _meant(word, {**self.knowledge.history, **self.knowledge.signs}, "sign")
         question = self.about(id)
         if question is None:
@@ -189,7 +189,7 @@ class Interview:
             which = question.unit or "; ".join(options.values())
             raise ReplyError(f"say which after a colon, such as saw {word[:40]}: and one of these: {which}")
         reply = self._as_written(understand(question, answer or YES))
-        return self._add(entries_for(self.knowledge, question, reply, [id]))
+        return self.write(entries_for(self.knowledge, question, reply, [id]))
 
     def about(self, id: str) -> Question | None:
         """The question of one sign or of what is told, whether it is next or not; None where no check asks it."""
@@ -217,7 +217,7 @@ class Interview:
     def revise(self, number: int, question: Question, reply: Reply) -> tuple[str, ...]:
         """Write down a new answer in place of an entry, which is withdrawn with it. Raises as ``take`` does."""
         said = entries_for(self.knowledge, question, self._as_written(reply), [])
-        return self._add([Withdrawal(number=0, who="", entry=number, note="revised"), *said])
+        return self.write([Withdrawal(number=0, who="", entry=number, note="revised"), *said])
 
     def came_back(self, word: str) -> tuple[str, ...]:
         """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""
@@ -230,11 +230,11 @@ class Interview:
                 f"it can come back only after it was closed here; first type did and how: {how}. What was done "
                 "elsewhere, or before this case, is told: type saw came back: once"
             )
-        return self._add([Comeback(number=0, who="", place=place)])
+        return self.write([Comeback(number=0, who="", place=place)])
 
     def note(self, text: str) -> tuple[str, ...]:
         """Write down words that nothing is concluded from."""
-        return self._add([Note(number=0, who="", note=text)])
+        return self.write([Note(number=0, who="", note=text)])
 
     def undo(self, entry: int | None = None) -> tuple[str, ...]:
         """Withdraw an entry, or all that the last reply wrote, and with them what nobody can have seen without them.
@@ -254,7 +254,7 @@ class Interview:
         why = f"it cannot have been seen without entry {_listed(gone)}"
         withdrawals += [Withdrawal(number=0, who="", entry=number, note=why) for number in self._left_hanging(gone)]
         first = len(self.case.log) + 1
-        written = self._add(withdrawals, a_batch=False)
+        written = self.write(withdrawals, a_batch=False)
         self._taken_back.add(first)
         return written
 
@@ -270,7 +270,7 @@ class Interview:
         while first - 1 in withdrawals and log[first - 1].at == log[last].at and first not in self._taken_back:
             first -= 1
         again = (Withdrawal(number=0, who="", entry=by, note=_stands_again(log[by])) for by in range(first, last + 1))
-        return self._add(list(again), a_batch=False)
+        return self.write(list(again), a_batch=False)
 
     def _left_hanging(self, gone: Sequence[int]) -> list[int]:
         """Standing entries that nobody can have seen once these no longer stand."""
@@ -291,11 +291,15 @@ class Interview:
 
     # -- the log -----------------------------------------------------------------------------------------
 
-    def _add(self, said: Sequence[LogEntry], a_batch: bool = True) -> tuple[str, ...]:
-        """Save the case with these entries behind its log, signed and numbered; returns them in words."""
+    def write(self, said: Sequence[LogEntry], a_batch: bool = True) -> tuple[str, ...]:
+        """Save the case with these entries behind its log, numbered and dated; returns them in words.
+
+        Whoever answers has written them, unless an entry says who did.
+        """
         at = self._now().replace(microsecond=0)
         start = len(self.case.log) + 1
-        entries = [structs.replace(e, number=n, who=self.who, at=at, bay=self.bay) for n, e in enumerate(said, start)]
+        base = {"at": at, "bay": self.bay}
+        entries = [structs.replace(e, number=n, who=e.who or self.who, **base) for n, e in enumerate(said, start)]
         self._save(structs.replace(self.case, log=(*self.case.log, *entries)))
         if a_batch:
             self._batches.append(tuple(entry.number for entry in entries))

@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 
 from textual.binding import Binding, BindingType
 
-Where = Literal["anywhere", "home", "case", "text", "causes", "ledger", "others", "saw"]
+Where = Literal["anywhere", "home", "case", "text", "causes", "ledger", "others", "saw", "paths", "repair"]
 BAR_MOST = 6
 """Keys at the foot of a screen: more do not fit in 80 columns."""
 
@@ -65,6 +65,7 @@ ACTIONS: tuple[Action, ...] = (
         "What must be written down before going on; may it be driven.",
         "case",
     ),
+    Action("repair", "r", "Repair", "The best repairs side by side; then the chosen one, step by step.", "case"),
     Action("note", "a", "Add a note", "Words of your own; nothing is concluded from them.", "case"),
     Action("whole", "v", "Whole answer", "All that leakdx diagnose writes: to read, copy or file.", "case"),
     Action("comeback", "b", "Came back", "It is wet again after a repair that closed the joint.", "case"),
@@ -91,6 +92,20 @@ ACTIONS: tuple[Action, ...] = (
     Action("put_back", "y", "Put back", "What was taken back last stands again.", "ledger", True),
     Action("why", "w", "Why", "What the marked line means and what hangs on it.", "ledger", True),
     Action("why", "w", "Why", "Why the marked check is worth its minutes.", "others", True),
+    Action(
+        "choose", "enter", "Decide", "Decides on the marked path, with the reason; 1, 2 or 3 does too.", "paths", True
+    ),
+    Action("why", "w", "Why", "Why the marked path, and why not another.", "paths", True),
+    Action("barred", "x", "Barred", "All that rules forbid on this truck, each with its rule.", "paths", True),
+    Action("tick", "d", "Done", "Ticks the marked step, or takes its tick back; Enter does so too.", "repair", True),
+    Action("sign", "s", "Sign", "Signs the hold of the marked step by initials.", "repair", True),
+    Action("recheck", "r", "Look again", "What a look after the repair has found: dry, damp or wet.", "repair", True),
+    Action("outcome", "e", "Outcome", "How it ended; it closes the case.", "repair", True),
+    Action("undo", "u", "Undo", "Takes back what was written last; again: what was before it.", "repair", True),
+    Action("put_back", "y", "Put back", "Lets what was taken back stand again.", "repair"),
+    Action("holds", "h", "Holds", "What must be written down before going on; may it be driven.", "repair"),
+    Action("choose", "c", "Other repair", "Decides anew; steps that both repairs have stay ticked.", "repair"),
+    Action("ready", "v", "Have ready", "Tools and parts, what is never done, and the whole sheet.", "repair"),
 )
 
 

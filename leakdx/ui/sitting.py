@@ -1,6 +1,6 @@
 """One case on the screen: each reply goes to the interview on the bench, and comes back with the case at a glance."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import cached_property
 from typing import Literal
@@ -8,19 +8,25 @@ from typing import Literal
 from msgspec import Struct, structs
 
 from leakdx.errors import LeakdxError
+from leakdx.explain.course import Course, decision_of
 from leakdx.explain.glance import Glance, glance, safety_text
+from leakdx.explain.job import job_text
+from leakdx.explain.paths import PathCard, barred_words, path_cards
 from leakdx.explain.technician import technician_text
 from leakdx.explain.why import why_text
-from leakdx.explain.words import minutes
+from leakdx.explain.words import minutes, path_name
 from leakdx.interview.intake import intake_questions
 from leakdx.interview.ledger import LedgerLine, ledger
 from leakdx.interview.question import Question
+from leakdx.interview.repairing import Repairing
 from leakdx.interview.search import Found, Search
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import understand
-from leakdx.reasoning.answer import NextCheck
+from leakdx.reasoning.answer import Decision, NextCheck
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.ui.bench import Bench
+
+NOTHING_BARRED = "No rule forbids anything on this truck as it stands."
 
 
 class Said(Struct, frozen=True):
@@ -38,6 +44,7 @@ class Sitting:
         self.bench = bench
         self.interview = interview
         self.practice = practice
+        self.repairing = Repairing(interview)
         self._intake = list(intake_questions(interview.knowledge)) if new else []
 
     @property
@@ -108,6 +115,36 @@ class Sitting:
     async def do(self, act: Callable[[], tuple[str, ...]]) -> Said:
         """Do something to the case on the bench; it returns what it has written, in words."""
         return await self.bench.run(self._do, act)
+
+    # -- the repair --------------------------------------------------------------------------------------
+
+    async def advice(self) -> str:
+        """What the plan would repair now, where it says so and nothing was decided on; else empty."""
+        return await self.bench.run(self._advice)
+
+    async def paths(self) -> tuple[Decision, tuple[PathCard, ...]]:
+        """What the plan says, and the best repair paths. Slower than a glance: paths are priced for it."""
+        return await self.bench.run(lambda: (self.interview.diagnosis.decision, path_cards(self.interview.diagnosis)))
+
+    async def course(self) -> Course | None:
+        """How far the repair is; None where none was decided on."""
+        return await self.bench.run(self.repairing.course)
+
+    async def stands_before(self, number: str) -> tuple[str, ...]:
+        """What stands against a step of the repair, in words."""
+        return await self.bench.run(self.repairing.stands_before, number)
+
+    async def stands_against_closing(self, outcome: str) -> tuple[str, ...]:
+        """What is not done yet, or says otherwise, in words."""
+        return await self.bench.run(self.repairing.stands_against_closing, outcome)
+
+    async def barred(self) -> str:
+        """All that rules forbid."""
+        return await self.bench.run(lambda: self._in_words(lambda d: "\n\n".join(barred_words(d)) or NOTHING_BARRED))
+
+    async def job(self, actions: Sequence[str], width: int) -> str:
+        """Tools, parts and steps of a repair, as they are printed."""
+        return await self.bench.run(lambda: self._in_words(lambda d: job_text(d, actions, width)))
 
     # -- looking -----------------------------------------------------------------------------------------
 
@@ -195,6 +232,12 @@ class Sitting:
     @cached_property
     def _search(self) -> Search:
         return Search(self.interview.knowledge)
+
+    def _advice(self) -> str:
+        made = self._diagnosis()
+        if made is None or made.decision.do != "repair" or decision_of(made.knowledge, made.case):
+            return ""
+        return path_name(made.knowledge, made.repairs[0].actions)
 
     def _others(self) -> tuple[NextCheck, ...]:
         answers = self.interview.diagnosis.answers

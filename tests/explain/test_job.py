@@ -6,8 +6,6 @@ from msgspec.structs import replace
 from leakdx.explain.job import TITLES, Part, job_parts, merged, work_order
 from leakdx.explain.technician import technician_text
 from leakdx.knowledge.actions import PHASES, Step
-from leakdx.reasoning.answer import RepairPath
-from leakdx.reasoning.diagnosis import Diagnosis
 from tests.shipped import NAMES, diagnosis, flat, knowledge, parts
 
 WHOLE = (
@@ -20,10 +18,6 @@ WHOLE = (
     "replace_wheel_seal",
     "renew_oiled_linings",
 )
-
-
-def path_of(made: Diagnosis, *actions: str) -> RepairPath:
-    return replace(made.answers.repairs[0], actions=actions)
 
 
 def said(job: tuple[Part, ...]) -> list[str]:
@@ -40,7 +34,7 @@ def place(job: tuple[Part, ...], start: str) -> int:
 @pytest.fixture(scope="module")
 def whole() -> tuple[Part, ...]:
     made = diagnosis("05")
-    return job_parts(made, path_of(made, *WHOLE))
+    return job_parts(made, WHOLE)
 
 
 @pytest.mark.parametrize("repair", knowledge().repairs)
@@ -53,7 +47,7 @@ def test_the_phases_of_a_repair_never_go_back(repair: str) -> None:
 def test_every_step_of_every_repair_is_done_and_none_twice(name: str) -> None:
     made = diagnosis(name)
     for path in made.answers.repairs:
-        job = job_parts(made, path)
+        job = job_parts(made, path.actions)
         assert len(said(job)) == len(set(said(job)))
         steps = [step for action in path.actions for step in knowledge().repairs[action].steps]
         assert {step.do for step in steps} <= set(said(job))
@@ -94,7 +88,7 @@ def test_the_opening_stands_where_it_is_needed_and_says_for_what(whole: tuple[Pa
 def test_what_is_open_already_is_not_opened_again() -> None:
     made = diagnosis("02")
     assert "carrier_out" in made.timeline.open
-    job = job_parts(made, path_of(made, "new_fasteners", "reseal_with_gasket"))
+    job = job_parts(made, ("new_fasteners", "reseal_with_gasket"))
     assert not [do for do in said(job) if do.startswith("carrier out")]
 
 
@@ -102,22 +96,22 @@ def test_cautions_and_holds_of_a_step_that_two_repairs_share_are_joined() -> Non
     repairs = knowledge().repairs
     one = replace(repairs["dress_face"], steps=(Step(do="Do it.", cautions=("stands",), hold="First seen."),))
     two = replace(repairs["new_fasteners"], steps=(Step(do="Do it.", cautions=("hot_oil",), hold="Second seen."),))
-    (row,) = merged([one, two], "mend")
+    (row,) = merged({"dress_face": one, "new_fasteners": two}, "mend")
     assert row.step.cautions == ("stands", "hot_oil")
     assert row.step.hold == "First seen. Second seen."
-    assert row.of == (one.name, two.name)
+    assert row.of == ("dress_face", "new_fasteners")
 
 
 def test_what_must_come_first_is_done_first() -> None:
     made = diagnosis("13")
-    order = work_order(made, made.answers.repairs[0])
+    order = work_order(made, made.answers.repairs[0].actions)
     assert order.index("inspect_after_low_level") < order.index("new_fasteners") < order.index("reseal_with_gasket")
 
 
 def test_every_step_has_a_number_and_a_box_to_tick() -> None:
     made = diagnosis("05")
     text = technician_text(*parts("05"))
-    for number, part in enumerate(job_parts(made, made.answers.repairs[0]), start=1):
+    for number, part in enumerate(job_parts(made, made.answers.repairs[0].actions), start=1):
         assert f"\n{number}  {part.title}\n" in text
         for at in range(1, len(part.rows) + 1):
             assert f"\n[ ] {number}.{at} " in text

@@ -55,7 +55,7 @@ def test_cautions_stand_at_their_step(name: str) -> None:
         return
     text = flat(text_of(name))
     job = text[text.index("THE JOB") :]
-    steps = [row.step for part in job_parts(made, answers.repairs[0]) for row in part.rows]
+    steps = [row.step for part in job_parts(made, answers.repairs[0].actions) for row in part.rows]
     at = 0
     for step, following in zip(steps, [*steps[1:], None], strict=True):
         at = job.index(flat(step.do), at)

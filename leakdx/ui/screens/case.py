@@ -2,12 +2,13 @@
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.widgets import Footer, Input
 
+from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.base import Page
 from leakdx.ui.screens.causes import CausesScreen
@@ -15,6 +16,8 @@ from leakdx.ui.screens.confirm import ConfirmScreen
 from leakdx.ui.screens.ledger import LedgerScreen
 from leakdx.ui.screens.line import LineScreen
 from leakdx.ui.screens.others import OthersScreen
+from leakdx.ui.screens.paths import PathsScreen
+from leakdx.ui.screens.repair import RepairScreen
 from leakdx.ui.screens.saw import SawScreen
 from leakdx.ui.screens.textpage import TextPage
 from leakdx.ui.widgets.answers import Answers
@@ -57,6 +60,7 @@ class CaseScreen(Page):
         """The case at a glance, as it is shown."""
         self._revised = 0
         """The entry that the next answer stands in place of; 0 for none."""
+        self._is_stale = False
         self.turn = 0
         """Counts what was done: what comes late, for an earlier turn, is not shown."""
 
@@ -88,11 +92,13 @@ class CaseScreen(Page):
     async def _ask_on(self, turn: int) -> None:
         """Work out what to ask, and ask it unless something else was done meanwhile."""
         question = await self.sitting.question()
+        advice = await self.sitting.advice()
         if turn != self.turn or not self.is_attached:
             return
         check, span = self.sitting.check_words(question)
         if turn == self.turn:
             self.question = question
+            self.query_one(Strip).advise(advice)
             skips, story = self.sitting.at_counter, self.sitting.story_at_start
             await self.query_one(QuestionBox).ask(question, check, span, skips=skips, story=story)
 
@@ -198,6 +204,30 @@ class CaseScreen(Page):
     def show_why(self, thing: str | None, name: str) -> None:
         """Why something is so, by its id; the whole answer for None."""
         self.app.push_screen(TextPage(f"Why: {name}", lambda width: self.sitting.why(thing, width)))
+
+    def written(self, said: "Said") -> None:
+        """Something was written from a screen over this one; what to ask is worked out when it is left."""
+        self.turn += 1
+        self._is_stale = True
+        self._show(said.glance)
+        self.query_one(Moved).show(said)
+
+    def on_screen_resume(self) -> None:
+        """Back from a screen that has written something: ask what is to be asked now."""
+        if self._is_stale:
+            self._is_stale = False
+            self.ask_anew()
+
+    @work(group="repair", exclusive=True)
+    async def action_repair(self) -> None:
+        """The repair that was decided on, or those to choose from."""
+        try:
+            course = await self.sitting.course()
+        except LeakdxError as error:
+            self.notify(str(error), title="No repair to show", severity="error", markup=False)
+            return
+        if self.app.screen is self:  # a second press of the key opens it once
+            self.app.push_screen(PathsScreen(self) if course is None else RepairScreen(self, course))
 
     # -- keys --------------------------------------------------------------------------------------------
 

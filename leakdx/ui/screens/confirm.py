@@ -18,9 +18,9 @@ class ConfirmScreen(ModalScreen[bool]):
         Binding("n,escape,q", "take(False)", "No"),
     ]
 
-    def __init__(self, warning: str, question: str) -> None:
+    def __init__(self, warning: str, question: str, yes: str = "yes, it was done") -> None:
         super().__init__()
-        self._warning, self._question = warning, question
+        self._warning, self._question, self._yes = warning, question, yes
 
     def compose(self) -> ComposeResult:
         """What stands against it, and the two keys."""
@@ -28,7 +28,7 @@ class ConfirmScreen(ModalScreen[bool]):
             with VerticalScroll(can_focus=False):
                 yield Plain(self._warning, classes="asked")
             yield Plain(self._question)
-            yield Choice("y  yes, it was done", answer=True)
+            yield Choice(f"y  {self._yes}", answer=True)
             yield Choice("n  no", answer=False)
 
     def action_take(self, answer: bool) -> None:

@@ -14,19 +14,19 @@ from leakdx.ui.widgets.plain import Plain
 
 
 class LineScreen(ModalScreen[str | None]):
-    """One line; None where it was left."""
+    """One line; None where it was left. ``typed``: what stands in the field at first."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Back", show=False)]
 
-    def __init__(self, asked: str, hint: str = "Enter takes it, Esc goes back") -> None:
+    def __init__(self, asked: str, hint: str = "Enter takes it, Esc goes back", typed: str = "") -> None:
         super().__init__()
-        self._asked, self._hint = asked, hint
+        self._asked, self._hint, self._at_first = asked, hint, typed
 
     def compose(self) -> ComposeResult:
         """The question and a field."""
         with Vertical(classes="dialog"):
             yield Plain(self._asked, classes="asked")
-            yield Input(id="line")
+            yield Input(self._at_first, id="line", select_on_focus=False)
             yield Plain(self._hint, classes="hint")
 
     @on(Input.Submitted)

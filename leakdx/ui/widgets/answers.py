@@ -30,7 +30,8 @@ _NOTHING: dict[str, tuple[tuple[str, str], ...]] = {
         ("done", "done"), ("rest_dry", "rest dry"), ("unsure", "unsure"), ("reach", "can't reach"),
         ("fairly", "fairly sure"),
     ),
-    "repair": (("done", "write down what is marked"),),
+    "repair": (("repair", "choose it and work it step by step"), ("done", "write down what is marked")),
+    "end": (("repair", "repairs side by side"),),
 }  # fmt: skip
 """Kind of question -> (action, words) of the keys beside the outcomes."""
 _HINTS = {

@@ -22,6 +22,7 @@ class Strip(Vertical):
         yield Plain(id="fit")
         yield Plain(id="held")
         yield Plain(id="so_far")
+        yield Plain(id="work")
 
     def show(self, now: "Glance", practice: bool = False) -> None:
         """Show a case at a glance."""
@@ -33,11 +34,22 @@ class Strip(Vertical):
         fit.set_class(now.fit == "no", "danger")
         fit.set_class(now.fit == "recheck", "care")
         self._show_holds(now)
+        self._show_work(f"Repair (key r): {now.work}" if now.work else "")
         so_far = self.query_one("#so_far", Plain)
         if now.trouble:
             so_far.say(f"These answers exclude one another: {now.trouble}")
         else:
             so_far.say(lines(plain("Where  ", "bold") + plain(now.where), plain("Leads  ", "bold") + plain(now.leads)))
+
+    def advise(self, path: str) -> None:
+        """Offer the repair that the plan is clear about; ``path``: its name, empty where there is nothing to offer."""
+        if path:
+            self._show_work(f"Time to repair (key r): {path}")
+
+    def _show_work(self, text: str) -> None:
+        work = self.query_one("#work", Plain)
+        work.display = bool(text)
+        work.say(plain(text, "bold"))
 
     def _show_holds(self, now: "Glance") -> None:
         held = self.query_one("#held", Plain)

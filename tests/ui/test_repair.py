@@ -1,0 +1,188 @@
+"""The repair at the screen: chosen with a reason, worked step by step to a case that is signed off, and taken back."""
+
+import json
+from pathlib import Path
+
+import pytest
+from msgspec import structs
+
+from leakdx.case import Record
+from leakdx.cli import main
+from leakdx.interview.question import Question
+from leakdx.store.database.casestore import open_store
+from leakdx.ui.screens.confirm import ConfirmScreen
+from leakdx.ui.screens.line import LineScreen
+from leakdx.ui.screens.paths import PathsScreen
+from leakdx.ui.screens.pick import PickScreen
+from leakdx.ui.screens.repair import RepairScreen
+from leakdx.ui.widgets.answers import keys_beside
+from leakdx.ui.widgets.pathcard import Card, CardHead
+from tests.shipped import diagnosis, knowledge
+from tests.ui.driven import Hand, asks, case_screen, opened, press, shown, until
+
+pytestmark = pytest.mark.asyncio
+
+
+def kept(folder: Path, name: str) -> str:
+    """A shipped case, kept in the store that the screen is opened on; its id there."""
+    store = open_store(f"sqlite:///{folder / 'cases.db'}", make=True)
+    home = store.begin_home(knowledge())
+    home.save(structs.replace(diagnosis(name).case, id=home.case.id))
+    return home.case.id
+
+
+async def comes(pilot: Hand, kind: type[object]) -> None:
+    """Wait until a screen of a kind stands there."""
+    await until(pilot, lambda: isinstance(pilot.app.screen, kind))
+
+
+async def choose_first(pilot: Hand) -> RepairScreen:
+    """From the case to the steps of the first path, whatever the plan says, for the usual reason."""
+    await pilot.press("r")
+    await until(pilot, lambda: bool(pilot.app.screen.query(Card)))
+    await pilot.press("1")
+    await until(pilot, lambda: isinstance(pilot.app.screen, LineScreen | ConfirmScreen))
+    if isinstance(pilot.app.screen, ConfirmScreen):
+        await pilot.press("y")
+        await comes(pilot, LineScreen)
+    await pilot.press("enter")
+    await comes(pilot, RepairScreen)
+    return repair(pilot)
+
+
+def repair(pilot: Hand) -> RepairScreen:
+    return next(screen for screen in pilot.app.screen_stack if isinstance(screen, RepairScreen))
+
+
+async def free(pilot: Hand) -> None:
+    """Wait until nothing is under way on the steps."""
+    await until(pilot, lambda: pilot.app.screen is repair(pilot) and not repair(pilot).is_busy)
+
+
+async def sign(pilot: Hand, words: str) -> None:
+    await comes(pilot, LineScreen)
+    await pilot.press(*words, "enter")
+    await free(pilot)
+
+
+async def test_a_case_is_worked_to_signed_off_and_diagnoses_as_the_store_does(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    id = kept(tmp_path, "14")
+    async with opened(tmp_path, case=id) as pilot:
+        await asks(pilot)
+        assert "Time to repair (key r): " in shown(pilot)
+        screen = await choose_first(pilot)
+        while (mine := screen.course.next) is not None:
+            assert mine.number in shown(pilot)
+            if mine.done is None:
+                await pilot.press("enter")
+                await until(pilot, lambda: not isinstance(pilot.app.screen, RepairScreen) or not screen.is_busy)
+                if isinstance(pilot.app.screen, ConfirmScreen):
+                    await pilot.press("y")
+            if mine.step.hold:
+                await sign(pilot, "CD lamp 2")
+            await free(pilot)
+        await pilot.press("enter")
+        await comes(pilot, PickScreen)
+        await pilot.press("1")
+        await sign(pilot, "after 500 miles")
+        assert "dry, after 500 miles" in shown(pilot)
+        await pilot.press("e")
+        await comes(pilot, PickScreen)
+        await pilot.press("1")
+        await free(pilot)
+        assert "Closed: held" in shown(pilot)
+        await pilot.press("escape")
+        case = await asks(pilot)
+        now, log = case.now, case.sitting.interview.case.standing
+    records = [entry for entry in log if isinstance(entry, Record)]
+    assert [entry.kind for entry in records if entry.kind in ("decided", "recheck", "closed")] == [
+        "decided",
+        "recheck",
+        "closed",
+    ]
+    assert {entry.who for entry in records if entry.kind == "signed"} == {"CD"}
+    capsys.readouterr()
+    assert main(["diagnose", id, "--store", f"sqlite:///{tmp_path / 'cases.db'}", "--json"]) == 0
+    answers = json.loads(capsys.readouterr().out)
+    assert now is not None
+    assert [(c["id"], c["leaking_first"]) for c in answers["causes"]] == [(c.id, c.chance) for c in now.causes]
+
+
+async def test_a_path_is_clicked_a_step_is_ticked_signed_undone_and_put_back_and_goes_on_after_a_restart(
+    tmp_path: Path,
+) -> None:
+    id = kept(tmp_path, "05")
+    async with opened(tmp_path, size=(140, 40), case=id) as pilot:
+        await asks(pilot)
+        await pilot.press("r")
+        await until(pilot, lambda: bool(pilot.app.screen.query(Card)))
+        await pilot.click(pilot.app.screen.query(CardHead).first())
+        await comes(pilot, LineScreen)
+        await pilot.press("enter")
+        await comes(pilot, RepairScreen)
+        screen = repair(pilot)
+        await pilot.click("#rows", offset=(8, 1))
+        await sign(pilot, "CD")
+        assert screen.course.steps[0].is_over
+        await pilot.press("d", "d")
+        await sign(pilot, "CD")
+        assert screen.course.steps[1].is_over
+        assert not screen.course.steps[2].done
+        await pilot.press("u")
+        await free(pilot)
+        assert screen.course.steps[1].holds
+        await pilot.press("y")
+        await free(pilot)
+        assert screen.course.steps[1].is_over
+    async with opened(tmp_path, case=id) as pilot:
+        await asks(pilot)
+        assert "2 of 31 steps done" in shown(pilot)
+        await pilot.press("r")
+        await comes(pilot, RepairScreen)
+        assert "[ ] 2.1" in shown(pilot)
+
+
+async def test_what_stands_before_opening_is_said_and_no_writes_nothing(tmp_path: Path) -> None:
+    id = kept(tmp_path, "05")
+    async with opened(tmp_path, case=id) as pilot:
+        await asks(pilot)
+        screen = await choose_first(pilot)
+        for _ in range(2):
+            await pilot.press("enter")
+            await sign(pilot, "CD")
+        count = len(case_screen(pilot).sitting.interview.case.log)
+        await pilot.press("enter")
+        await comes(pilot, ConfirmScreen)
+        assert "HOLD stood before it" in shown(pilot)
+        await pilot.press("n")
+        await free(pilot)
+        assert len(case_screen(pilot).sitting.interview.case.log) == count
+        await pilot.press("down", "down", "down", "down", "enter")
+        await until(pilot, lambda: "Not taken" in shown(pilot))
+        assert len(case_screen(pilot).sitting.interview.case.log) == count
+        assert screen.course.next is not None
+        assert screen.course.next.number == "2.1"
+
+
+async def test_the_plan_is_said_where_it_would_look_further_and_no_decides_nothing(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        await press(pilot, "p")
+        await pilot.press("r")
+        await until(pilot, lambda: bool(pilot.app.screen.query(Card)))
+        assert "The plan: look further" in shown(pilot)
+        await pilot.press("1", "1")
+        await comes(pilot, ConfirmScreen)
+        await pilot.press("n")
+        await comes(pilot, PathsScreen)
+        await pilot.press("x")
+        await pilot.press("escape", "escape")
+        screen = await asks(pilot)
+        assert screen.sitting.interview.case.log == ()
+
+
+async def test_where_nothing_is_left_to_ask_the_question_offers_the_repair() -> None:
+    for kind in ("repair", "end"):
+        question = Question(kind=kind, id="repair", text="This is the repair.")
+        assert keys_beside(question, skips=False)[0][0] == "repair"
