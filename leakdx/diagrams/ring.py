@@ -8,7 +8,7 @@ from leakdx.diagrams.svg import Drawing
 from leakdx.mechanics.places import HOURS, Arc
 
 _SIDE, _MIDDLE = 360.0, 180.0
-_RING, _STEP, _WET, _HOUR = 118.0, 152.0, 84.0, 54.0
+_RING, _STEP, _WET, _HOUR = 118.0, 152.0, 88.0, 62.0
 """How far from the middle fasteners, their steps, the wet stretch and the hours stand, in pixels."""
 _BARE_HOUR = 152.0
 """How far out the hours stand where no fastener is drawn; the wet stretch lies on the ring then."""
@@ -33,7 +33,7 @@ def ring_svg(spots: Sequence[Spot], wet: Arc | None, title: str) -> str:
     drawing.circle(_MIDDLE, _MIDDLE, _RING, "none", 2)
     if wet is not None:
         drawing.line(_way(wet, _WET if spots else _RING), 18 if spots else 26, stroke="#999999")
-        drawing.text(_MIDDLE, _MIDDLE + 6, "grey: wet", 17 if spots else 24)
+        drawing.text(_MIDDLE, _MIDDLE + 6, "grey: wet", 14 if spots else 24)
     for hour in (12, 3, 6, 9):
         x, y = _at(hour * math.tau / HOURS, _HOUR if spots else _BARE_HOUR)
         drawing.text(x, y + 6, str(hour), 17 if spots else 26, fill="#555555")
