@@ -69,14 +69,15 @@ class TextPage(Page):
     @work(group="file")
     async def _write(self, path: Path) -> None:
         try:
-            await self.bench.run(_write_text, path, self.text)
+            await self.bench.run(write_text, path, self.text)
         except LeakdxError as error:
             self.notify(str(error), title="Not written", severity="error", markup=False)
             return
         self.notify(f"Written to {path}", markup=False)
 
 
-def _write_text(path: Path, text: str) -> None:
+def write_text(path: Path, text: str) -> None:
+    """Write a new file; an existing one is refused. Raises StorageError."""
     from leakdx.store.files import write_new
 
     write_new(path, text.encode())

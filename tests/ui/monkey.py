@@ -1,0 +1,92 @@
+"""A monkey at the keys and the mouse: ``python -m tests.ui.monkey [KEYS [SEEDS]]``; 20,000 in 20 seeds otherwise."""
+
+import asyncio
+import random
+import sys
+import tempfile
+from pathlib import Path
+
+from leakdx.store.database.casestore import open_store
+from leakdx.ui.actions import ACTIONS
+from leakdx.ui.screens import textpage
+from leakdx.ui.screens.case import CaseScreen
+from leakdx.ui.screens.home import HomeScreen
+from tests.shipped import knowledge
+from tests.ui.driven import Hand, asks, opened, until
+
+KEYS, SEEDS = 20_000, 20
+AT_ONCE = 25
+"""Keys that are pressed without waiting for what the last one did."""
+_NAMED = ("enter", "escape", "up", "down", "left", "right", "tab", "shift+tab", "home", "end", "space", "backspace")
+_LEAVES = {"q", "escape"}
+"""At the first screen these end the app, and the monkey with it."""
+TOUCHED = sorted({key for action in ACTIONS for key in action.keys.split(",")} | set("0123456789") | set(_NAMED))
+_STAYS, _WAITS = 0.95, 0.8
+"""Chances that it does not leave a case after all, and that it first waits for the question or goes back to it."""
+_ODD = ["[", "]", "/", "@", "~", ":", "ä", "'", '"', "\\"]
+
+
+async def run(seed: int, keys: int, folder: Path) -> int:
+    """Press so many keys; returns how many entries were saved. Raises where the app crashes or an answer is lost."""
+    drawn = random.Random(seed)
+    saved: dict[str, int] = {}
+    textpage.write_text = lambda path, text: None  # a monkey writes no files
+    async with opened(folder, size=drawn.choice([(80, 24), (60, 20), (140, 40)])) as pilot:
+        pressed = 0
+        while pressed < keys:
+            await _at_once(pilot, drawn)
+            pressed += AT_ONCE
+            for screen in pilot.app.screen_stack:
+                if isinstance(screen, CaseScreen) and not screen.sitting.practice:
+                    saved[screen.sitting.name] = max(saved.get(screen.sitting.name, 0), _known(screen))
+        await until(pilot, lambda: all(worker.is_finished for worker in pilot.app.workers))
+    store = open_store(f"sqlite:///{folder / 'cases.db'}")
+    for name, entries in saved.items():
+        assert len(store.case(name, knowledge()).log) >= entries, f"seed {seed}: case {name} lost an entry"
+    return sum(saved.values())
+
+
+def _known(screen: CaseScreen) -> int:
+    return len(screen.sitting.interview.case.log)
+
+
+async def _at_once(pilot: Hand, drawn: random.Random) -> None:
+    """Some keys, or a click anywhere."""
+    if drawn.random() < 0.2:
+        width, height = pilot.app.size
+        await pilot.click(offset=(drawn.randrange(width), drawn.randrange(height)))
+        await _begin_again(pilot)
+        return
+    if isinstance(pilot.app.screen, CaseScreen) and drawn.random() < _WAITS:
+        await asks(pilot)
+        await pilot.press(drawn.choice(["1", "2", "question_mark"]))
+    elif not isinstance(pilot.app.screen, HomeScreen) and drawn.random() < _WAITS:
+        await pilot.press("escape")
+    for _ in range(AT_ONCE):
+        key = drawn.choice(_ODD if drawn.random() < 0.1 else TOUCHED)
+        if key in _LEAVES and isinstance(pilot.app.screen, HomeScreen | CaseScreen) and drawn.random() < _STAYS:
+            key = "n"
+        if key in {*_LEAVES, "p"} and isinstance(pilot.app.screen, HomeScreen):
+            key = "n"  # a case that is kept
+        pilot.app.simulate_key(key)
+        await asyncio.sleep(0)
+    await pilot.pause()
+    await _begin_again(pilot)
+
+
+async def _begin_again(pilot: Hand) -> None:
+    if isinstance(pilot.app.screen, HomeScreen):
+        await pilot.press("escape", "n")
+
+
+def main() -> None:
+    """Run the seeds one after another."""
+    keys, seeds = (int(word) for word in (*sys.argv[1:3], *(str(KEYS), str(SEEDS))[len(sys.argv[1:3]) :]))
+    for seed in range(seeds):
+        with tempfile.TemporaryDirectory() as folder:
+            entries = asyncio.run(run(seed, keys // seeds, Path(folder)))
+        print(f"seed {seed}: {keys // seeds} keys, {entries} entries saved and found again")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,58 @@
+"""On every size nothing that has to be pressed is hidden, and the focus is never on something unseen."""
+
+from pathlib import Path
+
+import pytest
+from textual.widgets import OptionList
+
+from leakdx.ui.widgets.keylabel import KeyLabel
+from tests.ui.driven import Hand, asks, opened, press, until
+from tests.ui.stories import Story, by_keys
+
+pytestmark = pytest.mark.asyncio
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (140, 40), (200, 60)], ids=lambda size: "x".join(map(str, size)))
+async def test_every_answer_can_be_seen_and_reached(size: tuple[int, int], tmp_path: Path) -> None:
+    story = Story("01-pinion-seal")
+    async with opened(tmp_path, size=size) as pilot:
+        await press(pilot, "n")
+        for _ in range(9):
+            screen = await asks(pilot)
+            question = screen.question
+            assert question is not None
+            _nothing_hidden(pilot)
+            turn = screen.turn
+            await by_keys(pilot, story, question)
+            await until(pilot, lambda screen=screen, turn=turn: screen.turn != turn)  # type: ignore[misc]
+
+
+def _nothing_hidden(pilot: Hand) -> None:
+    screen = pilot.app.screen
+    whole = screen.region
+    for label in screen.query(KeyLabel):
+        assert whole.contains_region(label.region), f"{label.action} is cut at {label.region} of {whole}"
+        assert label.region.bottom <= screen.query_one("#moved").region.y
+    outcomes = screen.query_one("#outcomes", OptionList)
+    if outcomes.display and outcomes.option_count:
+        assert outcomes.region.height >= min(outcomes.option_count, 3)
+        assert whole.contains_region(outcomes.region)
+    assert screen.query_one("#check").region.height == 1
+    assert screen.query_one("#asked").region.height >= 1
+    if screen.focused is not None:
+        assert screen.focused.region.area > 0
+        assert whole.overlaps(screen.focused.region)
+
+
+async def test_every_screen_opens_over_the_case_once_and_closes(tmp_path: Path) -> None:
+    async with opened(tmp_path, size=(60, 20)) as pilot:
+        case = await press(pilot, "p")
+        for keys in (*(key * 2 for key in "closwhvak"), ("f1",)):
+            await pilot.press(*keys)
+            await until(pilot, lambda: pilot.app.screen is not case)
+            for _ in range(4):
+                if pilot.app.screen is case:
+                    break
+                await pilot.press("escape")
+                await pilot.pause()
+            assert pilot.app.screen is case, keys
