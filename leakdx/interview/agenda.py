@@ -47,11 +47,14 @@ def truck_question(knowledge: Knowledge, case: Case) -> Question | None:
     if any(subjects(knowledge, entry) for entry in case.log):
         return None
     if not case.unit and UNIT not in case.truck:
-        why = "So that the next one under it finds this case again."
-        return Question(
-            kind="text", id=UNIT, text="Which truck is it? Unit number and which axle, in your words.", why=why
-        )
+        return unit_question()
     return axle_question(knowledge) if case.axle is None and AXLE not in case.truck else None
+
+
+def unit_question() -> Question:
+    """Which truck."""
+    why = "So that the next one under it finds this case again."
+    return Question(kind="text", id=UNIT, text="Which truck is it? Unit number and which axle, in your words.", why=why)
 
 
 def axle_question(knowledge: Knowledge) -> Question:

@@ -1,6 +1,6 @@
-"""What is asked at the counter as a case is begun: what is wet, which axle, and what is told of its past."""
+"""What is asked at the counter as a case is begun: what is wet, which axle of which truck, what is told of its past."""
 
-from leakdx.interview.agenda import axle_question
+from leakdx.interview.agenda import axle_question, unit_question
 from leakdx.interview.question import Option, Question
 from leakdx.knowledge.model import Knowledge
 from leakdx.store.entries import places
@@ -26,5 +26,6 @@ def intake_questions(knowledge: Knowledge) -> tuple[Question, ...]:
     return (
         Question(kind="complaint", id=COMPLAINT, text="What was reported wet?", options=wet, why=why),
         axle_question(knowledge),
+        unit_question(),
         *told,
     )

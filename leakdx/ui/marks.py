@@ -20,4 +20,4 @@ def plain_marks() -> bool:
 def bar(share: float, width: int, *, plain: bool) -> str:
     """A bar as long as ``share`` (0..1) of ``width`` cells; what is not nothing has at least one."""
     filled = max(round(share * width), 1 if share >= 0.005 else 0)
-    return ("#" if plain else "█") * filled + ("." if plain else "░") * (width - filled)
+    return ("#" if plain else "█") * filled + ("." if plain else " ") * (width - filled)

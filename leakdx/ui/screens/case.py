@@ -1,5 +1,6 @@
 """A case: its strip, the next check as the one big thing, and what the last answer changed."""
 
+import asyncio
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
@@ -21,7 +22,7 @@ from leakdx.ui.screens.repair import RepairScreen
 from leakdx.ui.screens.saw import SawScreen
 from leakdx.ui.screens.textpage import TextPage
 from leakdx.ui.widgets.answers import Answers
-from leakdx.ui.widgets.causerow import CausesBeside
+from leakdx.ui.widgets.causerows import CausesBeside
 from leakdx.ui.widgets.moved import Moved
 from leakdx.ui.widgets.questionbox import QuestionBox
 from leakdx.ui.widgets.strip import Strip
@@ -128,6 +129,7 @@ class CaseScreen(Page):
             return
         self._show(said.glance)
         self.query_one(Moved).show(said)
+        await self._painted()
         if turn != self.turn:
             return
         if said.wrong and asked is not None:
@@ -136,6 +138,12 @@ class CaseScreen(Page):
         else:
             self._revised = 0
             await self._ask_on(turn)
+
+    async def _painted(self) -> None:
+        """What was changed stands on the screen: only then checks are weighed, on the same processor."""
+        drawn = asyncio.Event()
+        self.call_after_refresh(drawn.set)
+        await drawn.wait()
 
     async def done(self, act: "Awaitable[Said]") -> None:
         """As ``do``, for a screen over this one that waits until it is done."""

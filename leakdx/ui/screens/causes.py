@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.listpage import ListPage
-from leakdx.ui.widgets.causerow import cause_row
+from leakdx.ui.widgets.causerows import cause_rows
 
 if TYPE_CHECKING:
     from leakdx.explain.glance import Glance
@@ -29,7 +29,7 @@ class CausesScreen(ListPage):
     def on_mount(self) -> None:
         """Everything needed is there."""
         marks, width = self.leakdx.plain_marks, BAR if self.app.size.width >= NARROW else NARROW_BAR
-        self.fill([cause_row(cause, width, plain_marks=marks) for cause in self._now.causes], self._now.trouble)
+        self.fill(cause_rows(self._now.causes, width, plain_marks=marks), self._now.trouble)
         self.rows.focus()
 
     def details(self, at: int) -> str:

@@ -83,18 +83,15 @@ class Answers(Vertical):
         outcomes.display = bool(question.options)
         line.value, line.placeholder = "", _HINTS.get(question.kind, "a number or a word").format(unit=question.unit)
         line.display = question.kind in TYPED
-        self.disabled = False
         (line if line.display else outcomes if outcomes.display else self).focus()
 
     def close(self) -> None:
         """Take no answer until the next question; what is shown stays where it is."""
         self._question = None
-        self.disabled = True
 
     def open_again(self, question: "Question") -> None:
         """The answer was not taken: what was typed or marked still stands."""
         self._question = question
-        self.disabled = False
         line = self.query_one("#line", Input)
         (line if line.display else self.query_one("#outcomes", OptionList)).focus()
 

@@ -10,6 +10,7 @@ from leakdx.ui.widgets.plain import Plain
 if TYPE_CHECKING:
     from leakdx.ui.sitting import Said
 
+FIRST_WORDS = "Answer by its number; each answer is saved at once. F1: help. k: all keys."
 NOTHING_MOVED = "no chance has moved by half a percent or more"
 
 
@@ -19,7 +20,7 @@ class Moved(Vertical):
     def compose(self) -> ComposeResult:
         """What was written, on one line, and what it moved."""
         yield Plain(id="written")
-        yield Plain(id="changed")
+        yield Plain(FIRST_WORDS, id="changed")
 
     def show(self, said: "Said") -> None:
         """Show what came of a reply."""

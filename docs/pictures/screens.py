@@ -1,0 +1,61 @@
+"""Draws the screen at two sizes, dark and for sunlight: ``python docs/pictures/screens.py`` (needs the test extras)."""
+
+import asyncio
+import re
+import sys
+import tempfile
+from pathlib import Path
+
+HERE = Path(__file__).parent
+sys.path.insert(0, str(HERE.parent.parent))
+
+from leakdx.store.casefile import read_case  # noqa: E402
+from leakdx.store.database.casestore import open_store  # noqa: E402
+from tests.shipped import FILES, knowledge  # noqa: E402
+from tests.ui.driven import Hand, asks, opened, until  # noqa: E402
+
+SIZES = ((80, 24), (140, 40))
+CASE = "02"
+SCREENS = {"case": (), "causes": ("c",), "ledger": ("l",), "search": ("s", *"bolt")}
+"""Name -> the keys that lead there from the case."""
+_FONTS = re.compile(r"@font-face \{.*?\}\s*", re.DOTALL)
+
+
+async def draw() -> None:
+    """Write screen-NAME-SIZE-LOOK.svg for each."""
+    for size in SIZES:
+        for look in ("dark", "sunlight"):
+            await _draw(size, look)
+
+
+async def _draw(size: tuple[int, int], look: str) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        store = open_store(f"sqlite:///{folder}/cases.db")
+        for file in FILES[:4]:
+            store.begin(read_case(file, knowledge()))
+        async with opened(Path(folder), size=size) as pilot:
+            if look == "sunlight":
+                await pilot.press("f2")
+            await pilot.pause(0.5)
+            _save(pilot, "home", size, look)
+        id = read_case(next(file for file in FILES if file.stem.startswith(CASE)), knowledge()).id
+        async with opened(Path(folder), size=size, case=id) as pilot:
+            if look == "sunlight":
+                await pilot.press("f2")
+            screen = await asks(pilot)
+            for name, keys in SCREENS.items():
+                await pilot.press(*keys)
+                await until(pilot, lambda k=keys: not k or pilot.app.screen is not screen)  # type: ignore[misc]
+                await pilot.pause(0.5)
+                _save(pilot, name, size, look)
+                while pilot.app.screen is not screen:
+                    await pilot.press("escape")
+
+
+def _save(pilot: Hand, name: str, size: tuple[int, int], look: str) -> None:
+    svg = _FONTS.sub("", pilot.app.export_screenshot(title="leakdx")).replace("Fira Code", "DejaVu Sans Mono")
+    (HERE / f"screen-{name}-{size[0]}x{size[1]}-{look}.svg").write_text(svg)
+
+
+if __name__ == "__main__":
+    asyncio.run(draw())

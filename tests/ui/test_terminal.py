@@ -1,0 +1,101 @@
+"""In a real terminal: from nothing to an answer, and killed while answering. Fifty kills: LEAKDX_KILLS=50."""
+
+import os
+import random
+import re
+import time
+from pathlib import Path
+
+import pytest
+
+from leakdx.case import Case
+from leakdx.store.database.casestore import open_store
+from leakdx.store.database.search import Wanted, find
+from tests.shipped import knowledge
+from tests.ui.terminal import HAS_TMUX, Terminal
+
+pytestmark = pytest.mark.skipif(not HAS_TMUX, reason="tmux is not installed; .ci/run installs it")
+
+KILLS = int(os.environ.get("LEAKDX_KILLS", "5"))
+SAVED = re.compile(r"Saved: (?:.*?)(\d+)\. ")
+
+
+def kept(folder: Path) -> Case:
+    """The one case of the store."""
+    store = open_store(f"sqlite:///{folder / 'cases.db'}")
+    (row,) = find(store, Wanted())
+    return store.case(row.id, knowledge())
+
+
+def test_from_an_empty_store_to_an_answer_that_stands_in_it(tmp_path: Path) -> None:
+    terminal = Terminal(tmp_path)
+    try:
+        terminal.until("No case is open")
+        terminal.press("n")
+        terminal.until("Who answers?")
+        terminal.type("AB")
+        terminal.press("Enter")
+        terminal.until("What was reported wet?")
+        terminal.press("1")
+        terminal.until("Which axle family?")
+        terminal.press("1")
+        terminal.until("Which truck is it?")
+        terminal.type("Tractor 17")
+        terminal.press("Enter")
+        terminal.until("When was the carrier last out")
+        terminal.press("2")
+        terminal.until("Where is it wet", "Tractor 17")
+        terminal.press("1", "e")
+        terminal.until("Saved: 2. wet: carrier joint")
+        terminal.press("u")
+        terminal.until("is withdrawn")
+        terminal.press("y")
+        terminal.until("stands again")
+        terminal.press("c")
+        terminal.until("Causes - ", "dB")
+        terminal.press("Escape")
+        terminal.until("NEXT:")
+        terminal.press("q")
+        terminal.until("Tractor 17", "open, ")
+        terminal.press("q")
+        latest = time.monotonic() + 20
+        while terminal.is_running():
+            assert time.monotonic() < latest
+            time.sleep(0.05)
+    finally:
+        terminal.close()
+    case = kept(tmp_path)
+    assert case.unit == "Tractor 17"
+    assert [entry.number for entry in case.standing] == [1, 2, 3]
+
+
+def test_killed_while_answering_it_goes_on_where_it_was(tmp_path: Path) -> None:
+    drawn = random.Random(7)
+    entries = 0
+    words: tuple[str, ...] = ("screen", "--who", "AB")
+    for _ in range(KILLS):
+        terminal = Terminal(tmp_path, *words)
+        try:
+            if entries == 0 and len(words) == 3:
+                terminal.until("No case is open")
+                terminal.press("n")
+                for asked, said in (
+                    ("What was reported wet?", "1"),
+                    ("Which axle family?", "1"),
+                    ("Which truck is it?", "Tractor 17\r"),
+                    ("When was the carrier", "1"),
+                ):
+                    terminal.until(asked)
+                    terminal.type(said)
+            terminal.until("NEXT: ")
+            for _ in range(drawn.randint(1, 3)):
+                terminal.press(drawn.choice(["1", "2", "?", "x", "e"]))
+                time.sleep(drawn.random() * 0.4)
+            shown = [int(number) for number in SAVED.findall(terminal.text())]
+        finally:
+            terminal.kill()
+        case = kept(tmp_path)
+        assert len(case.log) >= max([entries, *shown])
+        assert case.unit == "Tractor 17"
+        entries, words = len(case.log), ("screen", case.id, "--who", "AB")
+    assert entries >= 1
