@@ -5,13 +5,15 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.binding import BindingType
+from textual.command import CommandPalette
 from textual.events import Resize
+from textual.scrollbar import ScrollBar, ScrollBarRender
 
 from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
 from leakdx.ui.bench import Bench
 from leakdx.ui.given import Given
-from leakdx.ui.marks import plain_marks
+from leakdx.ui.marks import PlainBars, plain_marks
 from leakdx.ui.palette import ActionList
 from leakdx.ui.screens.home import HomeScreen
 from leakdx.ui.themes import DARK, SUNLIGHT
@@ -46,6 +48,7 @@ class LeakdxApp(App[None]):
         self.theme = DARK.name
         self.plain_marks = plain_marks()
         self.set_class(self.plain_marks, "-ascii")
+        ScrollBar.renderer = PlainBars if self.plain_marks else ScrollBarRender
 
     def on_mount(self) -> None:
         """Cases first; one that was named is opened over them."""
@@ -104,7 +107,8 @@ class LeakdxApp(App[None]):
 
     def action_keys(self) -> None:
         """All that can be done here."""
-        self.action_command_palette()
+        if not isinstance(self.screen, CommandPalette):
+            self.push_screen(CommandPalette(placeholder="what do you want to do? a few letters of it"))
 
     def action_help(self) -> None:
         """What this screen is for."""

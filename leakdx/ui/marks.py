@@ -3,6 +3,9 @@
 import locale
 import os
 import sys
+from typing import ClassVar
+
+from textual.scrollbar import ScrollBarRender
 
 ASCII = "LEAKDX_ASCII"
 """Set to 1: plain characters only; to 0: all of them."""
@@ -15,6 +18,13 @@ def plain_marks() -> bool:
         return said != "0"
     encoding = getattr(sys.__stdout__, "encoding", None) or locale.getpreferredencoding(False)
     return "utf" not in encoding.casefold()
+
+
+class PlainBars(ScrollBarRender):
+    """Scroll bars of whole cells, told by their ground alone."""
+
+    VERTICAL_BARS: ClassVar[list[str]] = [" "] * 8
+    HORIZONTAL_BARS: ClassVar[list[str]] = [" "] * 8
 
 
 def bar(share: float, width: int, *, plain: bool) -> str:

@@ -99,3 +99,22 @@ def test_killed_while_answering_it_goes_on_where_it_was(tmp_path: Path) -> None:
         assert case.unit == "Tractor 17"
         entries, words = len(case.log), ("screen", case.id, "--who", "AB")
     assert entries >= 1
+
+
+def test_with_plain_characters_and_no_colour_every_screen_is_ascii(tmp_path: Path) -> None:
+    terminal = Terminal(tmp_path, "screen", "--who", "AB", LEAKDX_ASCII="1", NO_COLOR="1")
+    try:
+        terminal.until("No case is open")
+        terminal.press("p")
+        terminal.until("NEXT: where it is wet", "rest dry")
+        for key, words in (
+            ("c", "Causes - "), ("l", "Ledger - "), ("o", "Checks worth"), ("s", "Something else"), ("w", "Why: "),
+            ("k", "Put back"), ("F1", "One truck."),
+        ):  # fmt: skip
+            terminal.press(key)
+            text = terminal.until(words)
+            assert text.isascii(), [letter for letter in text if not letter.isascii()]
+            terminal.press("Escape")
+            assert terminal.until("NEXT: ", "Answer by its number").isascii()
+    finally:
+        terminal.close()
