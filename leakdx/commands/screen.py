@@ -21,6 +21,8 @@ def run(args: Namespace) -> int:
         raise UsageError("the screen needs a terminal; without one, 'leakdx ask' asks in plain lines")
     app = LeakdxApp(given(args))
     app.run()
+    if app.failure is not None:
+        raise app.failure
     return app.return_code or ExitCode.OK
 
 

@@ -60,6 +60,17 @@ class LeakdxApp(App[None]):
         """The bench ends with the app."""
         self.bench.stop()
 
+    # -- what should not happen --------------------------------------------------------------------------
+
+    @property
+    def failure(self) -> Exception | None:
+        """What has ended the app, where it should not have happened."""
+        return self._exception
+
+    def _fatal_error(self) -> None:
+        """End without Textual's trace across the terminal: whoever runs the app says it in a sentence."""
+        self._close_messages_no_wait()
+
     # -- from screen to screen ---------------------------------------------------------------------------
 
     def begin(self) -> None:

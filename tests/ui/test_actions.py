@@ -8,6 +8,8 @@ from typing import get_args
 
 import pytest
 
+from leakdx.cli import main
+from leakdx.errors import ExitCode
 from leakdx.ui.actions import ACTIONS, BAR_MOST, Where, actions_of
 from leakdx.ui.app import LeakdxApp
 from leakdx.ui.screens.base import Page
@@ -75,6 +77,23 @@ def test_nothing_heavy_is_loaded_for_the_first_picture() -> None:
     )
     made = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert made.stdout.strip() == "[]"
+
+
+def test_what_should_not_happen_is_a_sentence_and_no_trace(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    def fails(_: HomeScreen) -> None:
+        raise RuntimeError("broken on purpose")
+
+    run = LeakdxApp.run
+    monkeypatch.setattr(LeakdxApp, "run", lambda self: run(self, headless=True))
+    monkeypatch.setattr("leakdx.commands.screen.is_terminal", lambda: True)
+    monkeypatch.setattr(HomeScreen, "fetch", fails)
+    assert main(["screen"]) == ExitCode.INTERNAL
+    said = capfd.readouterr().err
+    assert "this should not happen (RuntimeError" in said
+    assert "Traceback" not in said
+    assert len(said.splitlines()) == 1
 
 
 def test_without_a_terminal_it_is_the_help_and_a_sentence() -> None:
