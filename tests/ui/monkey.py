@@ -57,11 +57,8 @@ async def _at_once(pilot: Hand, drawn: random.Random) -> None:
         await pilot.click(offset=(drawn.randrange(width), drawn.randrange(height)))
         await _begin_again(pilot)
         return
-    if isinstance(pilot.app.screen, CaseScreen) and drawn.random() < _WAITS:
-        await asks(pilot)
-        await pilot.press(drawn.choice(["1", "2", "question_mark"]))
-    elif not isinstance(pilot.app.screen, HomeScreen) and drawn.random() < _WAITS:
-        await pilot.press("escape")
+    if drawn.random() < _WAITS:
+        await _answer(pilot, drawn)
     for _ in range(AT_ONCE):
         key = drawn.choice(_ODD if drawn.random() < 0.1 else TOUCHED)
         if key in _LEAVES and isinstance(pilot.app.screen, HomeScreen | CaseScreen) and drawn.random() < _STAYS:
@@ -72,6 +69,17 @@ async def _at_once(pilot: Hand, drawn: random.Random) -> None:
         await asyncio.sleep(0)
     await pilot.pause()
     await _begin_again(pilot)
+
+
+async def _answer(pilot: Hand, drawn: random.Random) -> None:
+    """Back to the case, if there is one, and an answer to what it asks."""
+    for _ in range(4):
+        if isinstance(pilot.app.screen, CaseScreen | HomeScreen):
+            break
+        await pilot.press("escape")
+    if isinstance(pilot.app.screen, CaseScreen):
+        await asks(pilot)
+        await pilot.press(drawn.choice(["1", "2", "question_mark"]), *drawn.choice([(), ("enter",), ("d",)]))
 
 
 async def _begin_again(pilot: Hand) -> None:

@@ -13,7 +13,7 @@ from leakdx.ui.widgets.keylabel import KeyLabel
 from tests.shipped import FILES, knowledge
 from tests.ui.driven import Hand, asks, until
 
-MOST_ASKED = 60
+MOST_ASKED = 100
 TWELVE = tuple(file.stem for file in FILES[:12])
 FOUR = TWELVE[::3]
 

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.screen import Screen
+from textual.widgets import Footer
 
 from leakdx.ui.actions import Where
 
@@ -27,6 +28,11 @@ class Page(Screen[None]):
     def bench(self) -> "Bench":
         """Where the work is done."""
         return self.leakdx.bench
+
+    @property
+    def is_alive(self) -> bool:
+        """Whether it still stands: what comes late from the bench may come after it was left."""
+        return self.is_attached and bool(self.query(Footer))
 
     def action_back(self) -> None:
         """One screen back."""

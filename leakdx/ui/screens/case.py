@@ -94,7 +94,7 @@ class CaseScreen(Page):
         """Work out what to ask, and ask it unless something else was done meanwhile."""
         question = await self.sitting.question()
         advice = await self.sitting.advice()
-        if turn != self.turn or not self.is_attached:
+        if turn != self.turn or not self.is_alive:
             return
         check, span = self.sitting.check_words(question)
         if turn == self.turn:
@@ -125,7 +125,7 @@ class CaseScreen(Page):
 
     async def _do(self, act: "Awaitable[Said]", asked: "Question | None", turn: int) -> None:
         said = await act
-        if not self.is_attached:
+        if not self.is_alive:
             return
         self._show(said.glance)
         self.query_one(Moved).show(said)
@@ -188,7 +188,7 @@ class CaseScreen(Page):
 
     async def _ask_this(self, asked: "Awaitable[Question | None]", revised: int, turn: int) -> None:
         question = await asked
-        if turn != self.turn or not self.is_attached:
+        if turn != self.turn or not self.is_alive:
             return
         if question is None:
             self.notify("Nothing more can be asked about that as the truck stands.", markup=False)

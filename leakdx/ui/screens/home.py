@@ -68,7 +68,8 @@ class HomeScreen(Page):
         except LeakdxError as error:
             self.query_one("#state", Plain).say(str(error))
             return
-        self._show(cases, NONE_FOUND if words.strip() else NONE_YET)
+        if self.is_alive:
+            self._show(cases, NONE_FOUND if words.strip() else NONE_YET)
 
     def _show(self, cases: "tuple[CaseLine, ...]", none: str) -> None:
         table, state = self.query_one("#cases", OptionList), self.query_one("#state", Plain)

@@ -42,7 +42,7 @@ class LedgerScreen(ListPage):
         """Fetch the lines, and mark the last one at first."""
         self._lines = await self._case.sitting.ledger()
         self.fill([_row(line) for line in self._lines], NOTHING_YET)
-        if last and self._lines:
+        if last and self._lines and self.is_alive:
             self.rows.highlighted = len(self._lines) - 1
 
     def details(self, at: int) -> str:

@@ -38,6 +38,8 @@ class ListPage(Page):
 
     def fill(self, rows: list[Content], none: str) -> None:
         """Show these lines, the mark where it was; ``none``: what is said where there are none."""
+        if not self.is_alive:
+            return
         was = self.marked or 0
         self.rows.clear_options()
         self.rows.add_options([Row(row) for row in rows])

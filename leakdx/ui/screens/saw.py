@@ -63,7 +63,8 @@ class SawScreen(ListPage):
     async def show(self, typed: str) -> None:
         """What fits."""
         self._found = await self._case.sitting.find(typed)
-        self.rows.highlighted = None
+        if self.is_alive:
+            self.rows.highlighted = None
         self.fill([_row(found) for found in self._found], NOTHING_FITS)
 
     def action_into_list(self) -> None:

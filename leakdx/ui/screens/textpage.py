@@ -50,7 +50,8 @@ class TextPage(Page):
             self.text = await self._fetch(max(self.app.size.width - MARGIN, 40))
         except LeakdxError as error:
             self.text = f"{error}."
-        self.query_one("#text", Plain).say(self.text)
+        if self.is_alive:
+            self.query_one("#text", Plain).say(self.text)
 
     def action_copy(self) -> None:
         """Send it to the terminal's clipboard; whether it arrives, the terminal does not say."""
