@@ -3,9 +3,9 @@
 from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import work
 from textual.app import App
 from textual.binding import BindingType
-from textual.command import CommandPalette
 from textual.events import Resize
 from textual.scrollbar import ScrollBar, ScrollBarRender
 
@@ -14,7 +14,8 @@ from leakdx.ui.actions import bindings_of
 from leakdx.ui.bench import Bench
 from leakdx.ui.given import Given
 from leakdx.ui.marks import PlainBars, plain_marks
-from leakdx.ui.palette import ActionList
+from leakdx.ui.palette import ActionList, Palette
+from leakdx.ui.screens.base import Page
 from leakdx.ui.screens.home import HomeScreen
 from leakdx.ui.themes import DARK, SUNLIGHT
 
@@ -36,6 +37,7 @@ class LeakdxApp(App[None]):
     TITLE = "leakdx"
     CSS_PATH = STYLES
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("anywhere")
+    ENABLE_COMMAND_PALETTE = False  # the list of keys is one of our own
     COMMANDS = {ActionList}  # noqa: RUF012 - a set, as Textual has it
 
     def __init__(self, given: Given) -> None:
@@ -92,13 +94,14 @@ class LeakdxApp(App[None]):
         def with_initials(who: str | None) -> None:
             if who:
                 self.who = who
-                self.run_worker(self._show_case(opened), group="open", exclusive=True)
+                self._show_case(opened)
 
         if self.who:
             with_initials(self.who)
         else:
             self.push_screen(LineScreen("Who answers? Your initials; they stand beside each answer."), with_initials)
 
+    @work(group="open", exclusive=True)
     async def _show_case(self, opened: "Callable[[str], Awaitable[Sitting]]") -> None:
         from leakdx.ui.screens.case import CaseScreen
 
@@ -118,14 +121,15 @@ class LeakdxApp(App[None]):
 
     def action_keys(self) -> None:
         """All that can be done here."""
-        if not isinstance(self.screen, CommandPalette):
-            self.push_screen(CommandPalette(placeholder="what do you want to do? a few letters of it"))
+        if isinstance(self.screen, Page):
+            self.push_screen(Palette())
 
     def action_help(self) -> None:
         """What this screen is for."""
         from leakdx.ui.screens.help import HelpScreen
+        from leakdx.ui.screens.small import SmallScreen
 
-        if not isinstance(self.screen, HelpScreen):
+        if not isinstance(self.screen, HelpScreen | SmallScreen):
             self.push_screen(HelpScreen(self.screen))
 
     async def action_leave(self) -> None:

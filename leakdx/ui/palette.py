@@ -1,9 +1,16 @@
 """The list of all that can be done on a screen, searched by a few letters."""
 
-from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
 
 from leakdx.ui.actions import ACTIONS, Action, actions_of
-from leakdx.ui.screens.base import Page
+from leakdx.ui.screens.base import LeftOnce, Page
+
+
+class Palette(CommandPalette, LeftOnce[None]):
+    """The list, over the screen that it is about."""
+
+    def __init__(self) -> None:
+        super().__init__(placeholder="what do you want to do? a few letters of it")
 
 
 class ActionList(Provider):

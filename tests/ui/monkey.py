@@ -27,27 +27,34 @@ _ODD = ["[", "]", "/", "@", "~", ":", "ä", "'", '"', "\\"]
 
 
 async def run(seed: int, keys: int, folder: Path) -> int:
-    """Press so many keys; returns how many entries were saved. Raises where the app crashes or an answer is lost."""
+    """Press so many keys; returns how many entries were saved. Raises where the app crashes or an answer is lost.
+
+    Where the monkey has left the app, it is started again on the same cases.
+    """
     drawn = random.Random(seed)
     saved: dict[str, int] = {}
     textpage.write_text = lambda path, text: None  # a monkey writes no files
-    async with opened(folder, size=drawn.choice([(80, 24), (60, 20), (140, 40)])) as pilot:
-        pressed = 0
-        while pressed < keys:
-            await _at_once(pilot, drawn)
-            pressed += AT_ONCE
-            for screen in pilot.app.screen_stack:
-                if isinstance(screen, CaseScreen) and not screen.sitting.practice:
-                    saved[screen.sitting.name] = max(saved.get(screen.sitting.name, 0), _known(screen))
-        await until(pilot, lambda: all(worker.is_finished for worker in pilot.app.workers))
+    pressed = 0
+    while pressed < keys:
+        async with opened(folder, size=drawn.choice([(80, 24), (60, 20), (140, 40)])) as pilot:
+            while pressed < keys and pilot.app.is_running:
+                await _at_once(pilot, drawn)
+                pressed += AT_ONCE
+                _count(pilot, saved)
+            await until(pilot, lambda: all(worker.is_finished for worker in pilot.app.workers))
+            _count(pilot, saved)
     store = open_store(f"sqlite:///{folder / 'cases.db'}")
     for name, entries in saved.items():
         assert len(store.case(name, knowledge()).log) >= entries, f"seed {seed}: case {name} lost an entry"
     return sum(saved.values())
 
 
-def _known(screen: CaseScreen) -> int:
-    return len(screen.sitting.interview.case.log)
+def _count(pilot: Hand, saved: dict[str, int]) -> None:
+    """How many entries each case on the screen has: so many have to be in the store."""
+    for screen in pilot.app.screen_stack:
+        if isinstance(screen, CaseScreen) and not screen.sitting.practice:
+            name, log = screen.sitting.name, screen.sitting.interview.case.log
+            saved[name] = max(saved.get(name, 0), len(log))
 
 
 async def _at_once(pilot: Hand, drawn: random.Random) -> None:
@@ -55,7 +62,7 @@ async def _at_once(pilot: Hand, drawn: random.Random) -> None:
     if drawn.random() < 0.2:
         width, height = pilot.app.size
         await pilot.click(offset=(drawn.randrange(width), drawn.randrange(height)))
-        await _begin_again(pilot)
+        await _begin_again(pilot, drawn)
         return
     if drawn.random() < _WAITS:
         await _answer(pilot, drawn)
@@ -68,7 +75,7 @@ async def _at_once(pilot: Hand, drawn: random.Random) -> None:
         pilot.app.simulate_key(key)
         await asyncio.sleep(0)
     await pilot.pause()
-    await _begin_again(pilot)
+    await _begin_again(pilot, drawn)
 
 
 async def _answer(pilot: Hand, drawn: random.Random) -> None:
@@ -82,9 +89,13 @@ async def _answer(pilot: Hand, drawn: random.Random) -> None:
         await pilot.press(drawn.choice(["1", "2", "question_mark"]), *drawn.choice([(), ("enter",), ("d",)]))
 
 
-async def _begin_again(pilot: Hand) -> None:
+async def _begin_again(pilot: Hand, drawn: random.Random) -> None:
+    """Out of a practice case, of which nothing is kept, and into one that is, new or known."""
+    screen = pilot.app.screen
+    if isinstance(screen, CaseScreen) and screen.sitting.practice:
+        await pilot.press("escape")
     if isinstance(pilot.app.screen, HomeScreen):
-        await pilot.press("escape", "n")
+        await pilot.press("escape", drawn.choice(["n", "enter"]))
 
 
 def main() -> None:

@@ -1,9 +1,9 @@
 """What all screens of leakdx share: the way back, the list of keys, help, and where the app and the bench are."""
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
-from textual.screen import Screen
-from textual.widgets import Footer
+from textual.await_complete import AwaitComplete
+from textual.screen import ModalScreen, Screen
 
 from leakdx.ui.actions import Where
 
@@ -12,7 +12,22 @@ if TYPE_CHECKING:
     from leakdx.ui.bench import Bench
 
 
-class Page(Screen[None]):
+_Result = TypeVar("_Result")
+
+
+class LeftOnce(Screen[_Result]):
+    """A screen that is left once: a second press, meant for what was left, takes nothing else away with it."""
+
+    def dismiss(self, result: _Result | None = None) -> AwaitComplete:
+        """Leave it, unless it was left already."""
+        return super().dismiss(result) if self.is_current else AwaitComplete()
+
+
+class Dialog(ModalScreen[_Result], LeftOnce[_Result]):
+    """What stands over a screen and asks or tells something."""
+
+
+class Page(LeftOnce[None]):
     """A screen. ``where``: its rows of the table of actions; ``about``: what F1 says it is for."""
 
     AUTO_FOCUS = ""
@@ -32,7 +47,7 @@ class Page(Screen[None]):
     @property
     def is_alive(self) -> bool:
         """Whether it still stands: what comes late from the bench may come after it was left."""
-        return self.is_attached and bool(self.query(Footer))
+        return self in self.app.screen_stack
 
     def action_back(self) -> None:
         """One screen back."""
@@ -43,4 +58,4 @@ class Page(Screen[None]):
         if self is self.app.screen_stack[1 if len(self.app.screen_stack) > 1 else 0]:
             self.app.exit()
         else:
-            self.app.pop_screen()
+            self.dismiss()

@@ -1,6 +1,7 @@
 """A case: its strip, the next check as the one big thing, and what the last answer changed."""
 
 import asyncio
+from contextlib import suppress
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
@@ -30,10 +31,14 @@ from leakdx.ui.widgets.strip import Strip
 if TYPE_CHECKING:
     from collections.abc import Awaitable
 
+    from textual.worker import Worker
+
     from leakdx.explain.glance import Glance
     from leakdx.interview.question import Question
     from leakdx.ui.sitting import Said, Sitting
 
+LONGEST_PAINT = 0.3
+"""Seconds."""
 UNSURE, REACH, FITTED = "?", "x", "nf"
 """What nobody could tell, as ``leakdx ask`` takes it."""
 
@@ -116,12 +121,12 @@ class CaseScreen(Page):
         else:
             self.do(self.sitting.answer(question, event.line))
 
-    def do(self, act: "Awaitable[Said]") -> None:
+    def do(self, act: "Awaitable[Said]") -> "Worker[None]":
         """Do something to the case; other screens use this too. What it changed is shown, then it asks on."""
         self.turn += 1
         asked, self.question = self.question, None
         self.query_one(QuestionBox).wait()
-        self.run_worker(self._do(act, asked, self.turn), group="case")
+        return self.run_worker(self._do(act, asked, self.turn), group="case")
 
     async def _do(self, act: "Awaitable[Said]", asked: "Question | None", turn: int) -> None:
         said = await act
@@ -140,17 +145,18 @@ class CaseScreen(Page):
             await self._ask_on(turn)
 
     async def _painted(self) -> None:
-        """What was changed stands on the screen: only then checks are weighed, on the same processor."""
+        """What was changed stands on the screen: only then checks are weighed, on the same processor.
+
+        Where nothing is painted, as under another screen, nothing waits for it.
+        """
         drawn = asyncio.Event()
         self.call_after_refresh(drawn.set)
-        await drawn.wait()
+        with suppress(TimeoutError):
+            await asyncio.wait_for(drawn.wait(), LONGEST_PAINT)
 
     async def done(self, act: "Awaitable[Said]") -> None:
-        """As ``do``, for a screen over this one that waits until it is done."""
-        self.turn += 1
-        self.question = None
-        self.query_one(QuestionBox).wait()
-        await self._do(act, None, self.turn)
+        """As ``do``, for a screen over this one that waits for it; it is done even if that screen is left meanwhile."""
+        await asyncio.shield(self.do(act).wait())
 
     def _ask_again(self, question: "Question") -> None:
         """The reply was not taken: the same question, with what was typed."""

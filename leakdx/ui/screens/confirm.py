@@ -5,12 +5,12 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
-from textual.screen import ModalScreen
 
+from leakdx.ui.screens.base import Dialog
 from leakdx.ui.widgets.plain import Plain
 
 
-class ConfirmScreen(ModalScreen[bool]):
+class ConfirmScreen(Dialog[bool]):
     """A warning with two ways on."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -5,14 +5,15 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
-from textual.screen import ModalScreen, Screen
+from textual.content import Content
+from textual.screen import Screen
 
 from leakdx.ui.actions import actions_of
-from leakdx.ui.screens.base import Page
+from leakdx.ui.screens.base import Dialog, Page
 from leakdx.ui.widgets.plain import Plain, lines, plain
 
 
-class HelpScreen(ModalScreen[None]):
+class HelpScreen(Dialog[None]):
     """Help for a screen."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,f1", "leave", "Back", show=False)]
@@ -24,16 +25,16 @@ class HelpScreen(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """What it is for, then the keys."""
         with Vertical(classes="dialog"), VerticalScroll():
-            yield Plain(id="help")
+            help = Plain(id="help")
+            help.say(self._text())
+            yield help
 
-    def on_mount(self) -> None:
-        """Write it."""
+    def _text(self) -> Content:
         below = self._below
         if not isinstance(below, Page):
-            self.query_one("#help", Plain).say("Enter takes it, Esc goes back.")
-            return
+            return plain("Enter takes it, Esc goes back.")
         keys = (plain(f"{a.shown_key:>6}  ", "bold") + plain(f"{a.words}. {a.help}") for a in actions_of(below.where))
-        self.query_one("#help", Plain).say(lines(plain(below.about), plain(" "), *keys, plain("Esc: back")))
+        return lines(plain(below.about), plain(" "), *keys)
 
     def action_leave(self) -> None:
         """Back."""

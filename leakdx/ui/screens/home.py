@@ -14,6 +14,7 @@ from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.base import Page
 from leakdx.ui.widgets.keylabel import KeyRow
 from leakdx.ui.widgets.plain import Plain, plain
+from leakdx.ui.widgets.rows import still_there
 
 if TYPE_CHECKING:
     from leakdx.ui.bench import CaseLine
@@ -88,7 +89,8 @@ class HomeScreen(Page):
 
     @on(OptionList.OptionSelected, "#cases")
     def _chosen(self, event: OptionList.OptionSelected) -> None:
-        self.leakdx.go_on(self._cases[event.option_index].id)
+        if still_there(event):
+            self.leakdx.go_on(self._cases[event.option_index].id)
 
     @on(Input.Submitted, "#find")
     def _searched(self) -> None:

@@ -6,14 +6,14 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Input
 
 from leakdx.clean import clean_line
+from leakdx.ui.screens.base import Dialog
 from leakdx.ui.widgets.plain import Plain
 
 
-class LineScreen(ModalScreen[str | None]):
+class LineScreen(Dialog[str | None]):
     """One line; None where it was left. ``typed``: what stands in the field at first."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Back", show=False)]

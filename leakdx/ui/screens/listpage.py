@@ -10,6 +10,7 @@ from textual.widgets.option_list import Option as Row
 
 from leakdx.ui.screens.base import Page
 from leakdx.ui.widgets.plain import Plain
+from leakdx.ui.widgets.rows import still_there
 
 FETCHING = "..."
 
@@ -50,11 +51,13 @@ class ListPage(Page):
 
     @on(OptionList.OptionHighlighted, "#rows")
     def _marked(self, event: OptionList.OptionHighlighted) -> None:
-        self.query_one("#details", Plain).say(self.details(event.option_index))
+        if still_there(event):
+            self.query_one("#details", Plain).say(self.details(event.option_index))
 
     @on(OptionList.OptionSelected, "#rows")
     def _chosen(self, event: OptionList.OptionSelected) -> None:
-        self.choose(event.option_index)
+        if still_there(event):
+            self.choose(event.option_index)
 
     def details(self, at: int) -> str | Content:
         """More about a line."""

@@ -1,12 +1,12 @@
 """What is shown where the terminal is too small for anything else."""
 
 from textual.app import ComposeResult
-from textual.screen import ModalScreen
 
+from leakdx.ui.screens.base import Dialog
 from leakdx.ui.widgets.plain import Plain
 
 
-class SmallScreen(ModalScreen[None]):
+class SmallScreen(Dialog[None]):
     """Says how large it has to be; it goes by itself once there is room."""
 
     def __init__(self, columns: int, rows: int) -> None:

@@ -11,6 +11,7 @@ from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option as Row
 
 from leakdx.ui.widgets.plain import plain
+from leakdx.ui.widgets.rows import still_there
 
 if TYPE_CHECKING:
     from leakdx.interview.question import Option, Question
@@ -148,7 +149,7 @@ class Answers(Vertical):
     def _selected(self, event: OptionList.OptionSelected) -> None:
         event.stop()
         numbers = self._numbers()
-        if event.option_index < len(numbers):
+        if still_there(event) and event.option_index < len(numbers):
             self.number(numbers[event.option_index])
 
     @on(Input.Submitted)
