@@ -6,14 +6,14 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option as Row
 
+from leakdx.ui.screens.base import Dialog
 from leakdx.ui.widgets.plain import Plain, plain
 
 
-class PickScreen(ModalScreen[str | None]):
+class PickScreen(Dialog[str | None]):
     """``options``: what is given back, and its words; None where it was left."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
