@@ -3,14 +3,17 @@
 from argparse import Namespace
 from pathlib import Path
 
+from leakdx.case import Case
 from leakdx.commands.inputs import diagnosed
 from leakdx.commands.output import say_bytes, talk
+from leakdx.commands.stored import is_file_name, store_of
 from leakdx.errors import ExitCode, UsageError
-from leakdx.pages.document import Document, plain
+from leakdx.pages.document import Document, Photo, plain
 from leakdx.pages.html import html_page
 from leakdx.pages.letters import not_drawn
 from leakdx.pages.pdf import NoPdfError, pdf_page
-from leakdx.pages.readers import PAGES
+from leakdx.pages.photos import photos_of
+from leakdx.pages.readers import WITH_PHOTOS, page_of
 from leakdx.store.files import write_new
 
 TO_OUTPUT = "-"
@@ -21,7 +24,8 @@ _LETTERS_SHOWN = 12
 def run(args: Namespace) -> int:
     """Write one page into a file."""
     kind, out = _kind_and_name(args)
-    page = PAGES[args.reader](diagnosed(args, args.shop))
+    diagnosis = diagnosed(args, args.shop)
+    page = page_of(args.reader, diagnosis, _photos(args, diagnosis.case) if args.reader in WITH_PHOTOS else ())
     if kind == "html":
         _hand_over(html_page(page), out, force=args.force)
         return ExitCode.OK
@@ -32,6 +36,16 @@ def run(args: Namespace) -> int:
     _hand_over(made, out, force=args.force)
     _say_what_is_not_drawn(page)
     return ExitCode.OK
+
+
+def _photos(args: Namespace, case: Case) -> tuple[Photo, ...]:
+    """The photos of a case: small pictures of those that the store has, and the names of all others."""
+    if is_file_name(args.case):
+        return photos_of(case, lambda _: None)
+    from leakdx.store.database.photos import kept_file
+
+    store = store_of(args)
+    return photos_of(case, lambda entry: kept_file(store, entry.text))
 
 
 def _kind_and_name(args: Namespace) -> tuple[str, str]:

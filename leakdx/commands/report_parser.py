@@ -9,16 +9,18 @@ def add_report(commands: Commands) -> None:
         commands,
         "report",
         "a page to hand over, as HTML or PDF",
-        "Write a page of a case: for the customer, or the job sheet for the bay, to be filled in\n"
-        "by pen. HTML is one file that needs nothing else and reads well on a phone; PDF is for\n"
-        "paper.",
+        "Write a page of a case: for the customer; the repair record; the job sheet for the bay,\n"
+        "to be filled in by pen. HTML is one file that needs nothing else and reads well on a\n"
+        "phone; PDF is for paper.",
         "examples:\n"
         "  leakdx report case.yaml --for job\n"
         "  leakdx report case.yaml --for customer\n"
         "  leakdx report case.yaml --for customer --to html -o page.html\n",
     )
     add_case(made)
-    made.add_argument("--for", dest="reader", choices=("customer", "job"), required=True, help="whom the page is for")
+    made.add_argument(
+        "--for", dest="reader", choices=("customer", "record", "job"), required=True, help="whom the page is for"
+    )
     made.add_argument("--to", choices=("pdf", "html"), help="what is made (default: as FILE is named, else pdf)")
     made.add_argument("-o", dest="out", metavar="FILE", help="where to, - for standard output (default: CASE-WHOM.pdf)")
     made.add_argument("--paper", choices=("letter", "a4"), default="letter", help="size of the PDF (default: letter)")
