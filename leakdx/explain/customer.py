@@ -6,7 +6,7 @@ Plain words, no certainty that the evidence lacks, no blame. Each sentence stand
 from leakdx.case import Case
 from leakdx.explain.page import USUAL, Page
 from leakdx.explain.plain import plain_words
-from leakdx.explain.spoken import spoken_cost, spoken_hours, spoken_time
+from leakdx.explain.spoken import spoken_cost, spoken_hours, spoken_limit, spoken_time
 from leakdx.explain.words import FAINT, answer_name, capital, is_over, listed, sure_word, tenths
 from leakdx.explain.work import recheck_by
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
@@ -16,7 +16,6 @@ from leakdx.reasoning.diagnosis import Diagnosis
 SEEN_SHOWN = 2
 OTHERS_SHOWN = 2
 OTHERS_FROM = 0.05
-ROUND_MINUTES = 5
 SECOND_FROM = 0.5
 """A second cause more likely than not is named beside the first."""
 
@@ -88,7 +87,7 @@ class _Voice:
         found = [o for o in self._answers.observations if self._was_found(o) and o.decibans.get(leader, 0.0) >= FAINT]
         found.sort(key=lambda o: -o.decibans[leader])
         said = [self._finding(o) for o in found[:SEEN_SHOWN]]
-        return f"{came}; in the shop we found this: {'; '.join(said)}." if said else f"{came}."
+        return f"{came}. In the shop we found this: {'; '.join(said)}." if said else f"{came}."
 
     def _was_found(self, seen: ObservationWeight) -> bool:
         """Something that was there, not something told, and not something that was not there."""
@@ -206,7 +205,7 @@ class _Voice:
         asked = self._knowledge.history.get(self._knowledge.checks[check.id].reveals[0])
         if asked is not None:  # told, not looked at, so nothing is billed
             return f"One question before anything is repaired: {self._plain(asked.question)}"
-        limit = -(-check.minutes[1] // ROUND_MINUTES) * ROUND_MINUTES
+        limit = spoken_limit(check.minutes[1])
         opened = listed(self._plain(self._knowledge.openings[o].name) for o in check.opens)
         before = f" It needs this first, and the time for it is counted: {opened}." if opened else ""
         cost = spoken_cost(self._diagnosis.shop, check.minutes, 0.0)
@@ -215,7 +214,7 @@ class _Voice:
         return (
             f"One more look before anything is repaired: {self._plain(check.name)}. It takes "
             f"{spoken_time(check.minutes)}{waiting} and costs {cost}.{before} We ask for your authority to check up to "
-            f"{limit:.0f} minutes before we call you."
+            f"{limit} before we call you."
         )
 
     def _repair(self, path: RepairPath) -> str:

@@ -1,5 +1,7 @@
 """Times and costs as they are said to somebody who pays: rounded to what an estimate can bear."""
 
+from math import ceil
+
 from leakdx.explain.numbers import number
 from leakdx.explain.words import counted, rounded
 from leakdx.knowledge.entry import Range
@@ -7,6 +9,8 @@ from leakdx.knowledge.model import Shop
 
 _HOURS_FROM = 120
 """Minutes from which a time is said in hours."""
+_STEP, _LONG_STEP = 5, 30
+"""Minutes to which a limit is rounded up, and those from two hours on."""
 
 
 def spoken_cost(shop: Shop, minutes: Range, parts: float) -> str:
@@ -22,6 +26,13 @@ def spoken_time(minutes: Range) -> str:
     if high >= _HOURS_FROM:
         return spoken_hours((low / 60, high / 60))
     return f"{low} to {high} minutes" if low != high else counted(high, "minute")
+
+
+def spoken_limit(minutes: float) -> str:
+    """How far one may go, never less than what it may take."""
+    step = _STEP if minutes < _HOURS_FROM else _LONG_STEP
+    limit = ceil(minutes / step) * step
+    return f"{limit} minutes" if limit < _HOURS_FROM else f"{number(limit / 60, 'g')} hours"
 
 
 def spoken_hours(hours: Range) -> str:

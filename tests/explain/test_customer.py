@@ -3,6 +3,7 @@
 import re
 
 import pytest
+import textstat
 from msgspec.structs import replace
 
 from leakdx.case import Case, Observation
@@ -35,6 +36,18 @@ def text_of(name: str, width: int = 80) -> str:
 def test_no_word_of_the_trade_no_blame_and_no_certainty(name: str) -> None:
     made = flat(text_of(name)).split("====")[-1]
     assert trade_words(made, (*TRADE, *BLAME, *CERTAIN)) == []
+
+
+def test_it_reads_as_easily_as_the_style_says() -> None:
+    """By two published formulas that need no table of syllables: Coleman and Liau 1975; Smith and Senter 1967."""
+    texts = [text_of(name).split("=" * 80)[1].replace("\n", " ") for name in NAMES]
+    letters, characters = (
+        [float(formula(text)) for text in texts]
+        for formula in (textstat.coleman_liau_index, textstat.automated_readability_index)
+    )
+    assert max(letters) <= 6
+    assert max(characters) <= 10
+    assert sum(characters) / len(characters) <= 7.5
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -104,11 +117,12 @@ def test_what_the_repair_has_said_is_not_said_again(name: str) -> None:
 def test_time_cost_and_authority(name: str) -> None:
     made, decision = flat(text_of(name)), diagnosis(name).answers.decision.do
     if decision == "look_further" and "One question" not in made:
-        minutes = re.search(r"authority to check up to (\d+) minutes before we call you", made)
+        limit = re.search(r"authority to check up to ([\d.]+) (minutes|hours) before we call you", made)
         check = diagnosis(name).answers.next_check
-        assert minutes
+        assert limit
         assert check
-        assert check.minutes[1] <= int(minutes[1]) < check.minutes[1] + 5
+        unit, step = (1, 5) if limit[2] == "minutes" else (60, 30)
+        assert check.minutes[1] <= float(limit[1]) * unit < check.minutes[1] + step
         assert "USD" in made
     if decision == "repair":
         assert re.search(r"hours? of work|minutes of work", made)
