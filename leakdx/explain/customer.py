@@ -142,7 +142,7 @@ class _Voice:
         between = [named[id] for id in self._answers.undecided_between][: SEEN_SHOWN + 1]
         few = len(self._answers.undecided_between) <= len(between)
         reasons = "; ".join(f"{self._cause(cause)} ({tenths(cause.leaking_first)})" for cause in between)
-        return f"{'One of these' if few else 'Not clear yet; the first that come to mind'}: {reasons}."
+        return f"{'One of these' if few else 'Not clear yet. These come to mind first'}: {reasons}."
 
     def _cause(self, cause: CauseBelief) -> str:
         """A cause in its plain words, as the middle of a sentence."""

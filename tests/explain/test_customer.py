@@ -146,7 +146,7 @@ def test_what_was_told_is_not_said_to_have_been_seen() -> None:
 
 def test_a_case_without_a_leader_names_no_single_cause() -> None:
     made = flat(text_of("08"))
-    assert "Not clear yet; the first that come to mind:" in made
+    assert "Not clear yet. These come to mind first:" in made
     assert "which of these it is" in made.lower()
 
 
