@@ -104,7 +104,7 @@ def about_check(diagnosis: Diagnosis, check: str, most: int | None = None) -> Br
         below = [Branch(f"not offered now: {why_not_offered(diagnosis, check)}")]
     else:
         shown = spoken(diagnosis.planner, asked)
-        below = [Branch(worth(diagnosis, shown)), _changes(diagnosis, shown, most)]
+        below = [Branch(worth(diagnosis, shown)), *_ahead_of(diagnosis, check), _changes(diagnosis, shown, most)]
     below += about_ruled(diagnosis, check)
     below.append(Branch(f"because: {knowledge.checks[check].reason}"))
     return Branch(f'"{knowledge.name(check)}": {knowledge.checks[check].question}', tuple(below))
@@ -113,7 +113,7 @@ def about_check(diagnosis: Diagnosis, check: str, most: int | None = None) -> Br
 def worth(diagnosis: Diagnosis, check: NextCheck) -> str:
     """What a check takes, and what it gains or costs beyond that."""
     value = amount(diagnosis, abs(check.net_value))
-    floor = amount(diagnosis, diagnosis.shop.floor_minutes * diagnosis.planner.rate)
+    floor = amount(diagnosis, diagnosis.planner.floor)
     opened = (
         f", with access to: {listed(diagnosis.knowledge.openings[o].name for o in check.opens)}" if check.opens else ""
     )
@@ -123,6 +123,16 @@ def worth(diagnosis: Diagnosis, check: NextCheck) -> str:
     if check.net_value <= 0:
         return f"not worth it now: it takes {time}, and costs {value} more than it gains"
     return f"it takes {time}, and gains {value} more than it costs (asked for from {floor} on)"
+
+
+def _ahead_of(diagnosis: Diagnosis, check: str) -> list[Branch]:
+    """What would come first otherwise; only of the check that was chosen for its worth."""
+    chosen = diagnosis.next_check
+    if chosen is None or chosen.id != check or chosen.runner_up is None:
+        return []
+    second = chosen.runner_up
+    more = f"{amount(diagnosis, second.dearer)} more" if second.dearer >= 1 else "as much"
+    return [Branch(f'"{diagnosis.knowledge.name(second.id)}" first would cost {more} in the long run')]
 
 
 def _changes(diagnosis: Diagnosis, check: NextCheck, most: int | None) -> Branch:

@@ -157,6 +157,8 @@ def path_name(knowledge: Knowledge, actions: Iterable[str]) -> str:
 
 def best_then(knowledge: Knowledge, found: Outcome) -> str:
     """What one would do after a result of a check."""
+    if found.then is not None:
+        return f"best then: look further ({knowledge.name(found.then)})"
     return f"best then: {path_name(knowledge, found.repair) if found.decides else 'look further'}"
 
 

@@ -98,7 +98,7 @@ def _why_now(diagnosis: Diagnosis, check: NextCheck) -> str:
     if asked is None or spoken(diagnosis.planner, asked).why != check.why:
         return check.why
     worth = f"it takes about {gain} more off the likely cost than it costs" if check.net_value > 0 else "it is due"
-    choices = {found.repair if found.decides else None for found in check.outcomes}
+    choices = {found.repair if found.decides else found.then for found in check.outcomes}
     if len(choices) > 1:
         return f"its answer decides between {len(choices)} different ways to go on, and {worth}."
     return f"its answer changes how sure we can be of the repair, and {worth}."

@@ -106,6 +106,7 @@ class Outcome(Struct, frozen=True):
     """One joint result of a check, its chance, and what it would point to.
 
     ``repair``: the cheapest path then, which holds with ``p_hold``. Below an even chance nothing is repaired on it.
+    ``then``: the check that is worth making next, where the plan looked so far ahead and one is.
     """
 
     answers: Mapping[str, str]
@@ -114,15 +115,26 @@ class Outcome(Struct, frozen=True):
     leader_probability: float
     repair: tuple[str, ...]
     p_hold: float
+    then: str | None = None
 
     @property
     def decides(self) -> bool:
         """Whether one would repair, or release, on it."""
-        return self.p_hold >= EVEN_CHANCE
+        return self.then is None and self.p_hold >= EVEN_CHANCE
+
+
+class RunnerUp(Struct, frozen=True):
+    """The check that would be made first otherwise, and the money that this costs more in expectation."""
+
+    id: str
+    dearer: float
 
 
 class NextCheck(Struct, frozen=True):
-    """The check worth its minutes. ``opens``: access not yet there, with its minutes inside ``minutes``."""
+    """The check worth its minutes. ``opens``: access not yet there, with its minutes inside ``minutes``.
+
+    ``runner_up``: where it was chosen for its worth, over another one that is worth something.
+    """
 
     id: str
     name: str
@@ -138,6 +150,7 @@ class NextCheck(Struct, frozen=True):
     per_minute: float
     why: str
     outcomes: tuple[Outcome, ...]
+    runner_up: RunnerUp | None = None
 
 
 class RepairPath(Struct, frozen=True):

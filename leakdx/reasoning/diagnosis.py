@@ -37,6 +37,7 @@ from leakdx.reasoning.belief import Belief, Model, compile_model
 from leakdx.reasoning.doubted import expected_answers
 from leakdx.reasoning.evidence import Evidence, HistoryEvidence
 from leakdx.reasoning.facts import DOUBTFUL, given_facts
+from leakdx.reasoning.further import further
 from leakdx.reasoning.gather import Overruled, gather, known_history, overruled
 from leakdx.reasoning.justification import Node, justification_graph
 from leakdx.reasoning.offer import Offer
@@ -166,7 +167,7 @@ class Diagnosis:
     @cached_property
     def plan(self) -> Plan:
         """Priced paths and weighed checks."""
-        return self.planner.plan()
+        return further(self.planner, self.planner.plan())
 
     @cached_property
     def policy(self) -> Policy:

@@ -8,14 +8,14 @@ from leakdx.reasoning.planning import Asked, Planner
 def spoken(planner: Planner, asked: Asked) -> NextCheck:
     """A weighed check as it is shown."""
     outcomes = _outcomes(planner, asked)
-    return _shown(planner, asked.check, asked.opens, asked.net_value, _why(planner.knowledge, outcomes), outcomes)
+    return _shown(planner, asked.check, asked.opens, asked.worth, _why(planner.knowledge, outcomes), outcomes)
 
 
 def demanded(planner: Planner, check: str, why: str, asked: Asked | None) -> NextCheck:
     """A check that a hold or a repair demands, whatever it gains; ``asked``: its own weight, if weighed."""
     opens = planner.opens(planner.knowledge.checks[check])
     outcomes = _outcomes(planner, asked) if asked else ()
-    return _shown(planner, check, opens, asked.net_value if asked else 0.0, why, outcomes)
+    return _shown(planner, check, opens, asked.worth if asked else 0.0, why, outcomes)
 
 
 def _shown(
@@ -60,6 +60,7 @@ def _outcomes(planner: Planner, asked: Asked) -> tuple[Outcome, ...]:
                 leader_probability=float(first[leader]),
                 repair=asked.paths[asked.best[row]].actions,
                 p_hold=float(asked.outlook.hold[row, asked.best[row]]) * (1 - asked.paths[asked.best[row]].new_leak),
+                then=asked.then[row] if asked.then else None,
             )
         )
     return tuple(sorted(found, key=lambda o: -o.probability))
@@ -74,6 +75,8 @@ def _why(knowledge: Knowledge, outcomes: tuple[Outcome, ...]) -> str:
 
 
 def _repair(knowledge: Knowledge, found: Outcome) -> str:
+    if found.then is not None:
+        return f"looking further ({knowledge.name(found.then)})"
     if not found.decides:
         return "looking further"
     return " with ".join(knowledge.name(a) for a in found.repair) or "nothing to repair now"

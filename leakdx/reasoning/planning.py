@@ -86,6 +86,15 @@ class Asked(Struct, frozen=True):
     best: tuple[int, ...]
     """Per joint result, the index of the best path then, among ``paths``."""
     paths: tuple[Path, ...]
+    with_more: float = -np.inf
+    """Net value where more checks may follow it; minus infinity where nobody looked so far ahead."""
+    then: tuple[str | None, ...] = ()
+    """Per joint result, the check that is worth making next; None: none, or nobody looked so far ahead."""
+
+    @property
+    def worth(self) -> float:
+        """Net value of the best that may begin with it: a repair after it, or more checks."""
+        return max(self.net_value, self.with_more)
 
 
 class Ahead(Struct, frozen=True):
@@ -103,6 +112,8 @@ class Plan(Struct, frozen=True):
     checks: tuple[Asked, ...]
     uncurable: tuple[str, ...]
     """Causes above one half that no permitted path cures."""
+    ahead: Ahead | None = None
+    """What the checks were weighed by; None where none was."""
 
 
 class Planner(Struct, frozen=True, dict=True):
@@ -115,9 +126,10 @@ class Planner(Struct, frozen=True, dict=True):
 
     def plan(self) -> Plan:
         """Price all candidate paths and weigh all checks at hand."""
-        if not self.priced.paths:
+        if not self.priced.paths or not self.questions:
             return Plan(self.priced, (), self._uncurable())
-        return Plan(self.priced, self._weigh(self.priced), self._uncurable())
+        ahead = self._ahead(self.priced)
+        return Plan(self.priced, self._weigh(ahead), self._uncurable(), ahead)
 
     @cached_property
     def priced(self) -> Priced:
@@ -182,6 +194,11 @@ class Planner(Struct, frozen=True, dict=True):
         """Money that one minute costs: labour and downtime."""
         return (self.means.shop.labour_rate + self.means.shop.downtime_rate) / 60
 
+    @cached_property
+    def floor(self) -> float:
+        """Money that a check has to be worth in this shop, where nothing presses."""
+        return self.means.shop.floor_minutes * self.rate
+
     def access_cost(self, opens: frozenset[str]) -> float:
         """Money that opening this access costs: minutes at mid-range, waiting at the downtime rate."""
         openings = [self.knowledge.openings[o] for o in opens]
@@ -197,14 +214,10 @@ class Planner(Struct, frozen=True, dict=True):
         """Access that the check needs and that is not open yet."""
         return still_to_open(self.knowledge, check.access, self.means.open_now)
 
-    def _weigh(self, priced: Priced) -> tuple[Asked, ...]:
+    def _weigh(self, ahead: Ahead) -> tuple[Asked, ...]:
         """All checks at hand by net value, ties in the order of the knowledge."""
         asked, openings = self._asked
-        questions = self.questions
-        if not questions:
-            return ()
-        ahead = self._ahead(priced)
-        outlooks = self._outlooks(questions, ahead)
+        outlooks = self._outlooks(self.questions, ahead)
         weighed = [self._value((c,), s, ahead, outlooks[s]) for c, s in asked.items() if s in outlooks]
         for checks, signs in ((c, s) for c, s in openings.items() if s in outlooks):
             together = self._value(checks, signs, ahead, outlooks[signs])
@@ -227,12 +240,12 @@ class Planner(Struct, frozen=True, dict=True):
     def _outlooks(self, questions: Sequence[tuple[str, ...]], ahead: Ahead) -> dict[tuple[str, ...], Outlook]:
         """What each question would say. One that is too wide alone is not weighed; the others are."""
         try:
-            return dict(zip(questions, self._likely_only.outlook(questions, ahead.multipliers), strict=True))
+            return dict(zip(questions, self.likely_only.outlook(questions, ahead.multipliers), strict=True))
         except TooWideError:
             found = {}
             for question in questions:
                 with suppress(TooWideError):
-                    (found[question],) = self._likely_only.outlook([question], ahead.multipliers)
+                    (found[question],) = self.likely_only.outlook([question], ahead.multipliers)
             return found
 
     def _shared_openings(self, telling: Mapping[str, tuple[str, ...]]) -> dict[tuple[str, ...], tuple[str, ...]]:
@@ -264,13 +277,13 @@ class Planner(Struct, frozen=True, dict=True):
                 ahead.setdefault(path.actions, path)
         paths = tuple(ahead.values())
         found = Ahead(paths, self._multipliers(paths), 0.0)
-        hold = self._likely_only.expect(now=found.multipliers)
-        likely = self._likely_only
-        now = self._costs(paths, opened, hold[None], likely.leaking[None], likely.quiet[None])
+        hold = self.likely_only.expect(now=found.multipliers)
+        likely = self.likely_only
+        now = self.costs(paths, opened, hold[None], likely.leaking[None], likely.quiet[None])
         return structs.replace(found, cost=float(now.min()))
 
     @cached_property
-    def _likely_only(self) -> Belief:
+    def likely_only(self) -> Belief:
         """The belief that the look-ahead weighs answers by: causes that are hardly there are taken as absent.
 
         Many questions times many paths go through it, and what is left out moves no choice. What is said of
@@ -288,7 +301,7 @@ class Planner(Struct, frozen=True, dict=True):
         """Fall in the expected cost of the best path, less what the checks and their access cost."""
         entries = [self.knowledge.checks[c] for c in checks]
         opens = frozenset[str]().union(*(self.opens(e) for e in entries))
-        costs = self._costs(ahead.paths, self.means.open_now | opens, outlook.hold, outlook.leaking, outlook.quiet)
+        costs = self.costs(ahead.paths, self.means.open_now | opens, outlook.hold, outlook.leaking, outlook.quiet)
         best = np.argmin(costs, axis=1)
         after = float(outlook.probability @ costs[np.arange(len(best)), best])
         gain = ahead.cost - after
@@ -301,7 +314,7 @@ class Planner(Struct, frozen=True, dict=True):
         if not signs:
             return (), None
         anything = np.ones((1, len(self.belief.causes), 3))
-        return signs, self._likely_only.outlook([signs], anything)[0]
+        return signs, self.likely_only.outlook([signs], anything)[0]
 
     def best_after(self, asked: Asked, rows: Sequence[int]) -> tuple[Path, float, float]:
         """The cheapest path where one of several joint results comes, and its P(hold) and expected cost then."""
@@ -311,12 +324,12 @@ class Planner(Struct, frozen=True, dict=True):
             (chance @ means[list(rows)] / chance.sum())[None]
             for means in (outlook.hold, outlook.leaking, outlook.quiet)
         )
-        costs = self._costs(asked.paths, self.means.open_now | asked.opens, hold, leaking, quiet)[0]
+        costs = self.costs(asked.paths, self.means.open_now | asked.opens, hold, leaking, quiet)[0]
         best = int(costs.argmin())
         path = asked.paths[best]
         return path, float(hold[0, best]) * (1 - path.new_leak), float(costs[best])
 
-    def _costs(
+    def costs(
         self,
         paths: Sequence[Path],
         opened: frozenset[str],
@@ -384,17 +397,27 @@ class Planner(Struct, frozen=True, dict=True):
         return sum(self.knowledge.link(word) for word in entry.looks.get(sign, {}).values())
 
 
-def best_check(checks: Sequence[Asked], knowledge: Knowledge) -> Asked | None:
+def best_check(checks: Sequence[Asked], knowledge: Knowledge, margin: float = 0.0) -> Asked | None:
     """The check to make: what spoils or opens waits while one as found is worth a third of the best.
 
-    ``checks`` in order of net value, all of positive net value. Returns None when there is none.
+    ``checks`` in order of net value. One comes before the first of them for what may follow it only where that is worth
+    more by the ``margin``: the shop's floor, which every further check has to be worth. What an as-found check is worth
+    with others after it does not count for the wait: with the dear one to follow, any look would be worth nearly as
+    much. Returns None when there is none.
     """
     if not checks:
         return None
-    as_found = [a for a in checks if not a.opens and not knowledge.checks[a.check].spoils]
-    if as_found and as_found[0].net_value >= AS_FOUND_FRACTION * checks[0].net_value:
-        return as_found[0]
-    return checks[0]
+
+    def is_as_found(asked: Asked) -> bool:
+        return not asked.opens and not knowledge.checks[asked.check].spoils
+
+    best = max(checks, key=lambda asked: asked.worth)
+    if best.worth <= checks[0].worth + margin:
+        best = checks[0]
+    as_found = next((a for a in checks if is_as_found(a)), None)
+    if is_as_found(best) or as_found is None:
+        return best
+    return as_found if as_found.net_value >= AS_FOUND_FRACTION * max(checks[0].net_value, 0.0) else best
 
 
 def _credit(weighed: Sequence[Asked], checks: Sequence[str], net_value: float) -> list[Asked]:

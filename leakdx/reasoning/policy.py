@@ -2,10 +2,10 @@
 
 from functools import cached_property
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Shop
-from leakdx.reasoning.answer import EVEN_CHANCE, Decision, Forbidden, Hold, NextCheck
+from leakdx.reasoning.answer import EVEN_CHANCE, Decision, Forbidden, Hold, NextCheck, RunnerUp
 from leakdx.reasoning.belief import Belief
 from leakdx.reasoning.next_check import demanded, spoken
 from leakdx.reasoning.offer import Offer
@@ -15,6 +15,9 @@ from leakdx.reasoning.timeline import Timeline
 
 CHECKS_SHOWN = 5
 STOP_AND_ASK = 0.5
+FLOORS_FOR_SEVERAL = 4
+"""Floors that several checks one after the other have to be worth where no single one is worth one: what they promise
+rests on several judged answers in a row, and the truck waits through them all."""
 
 
 class Policy(Struct, frozen=True, dict=True):
@@ -49,15 +52,21 @@ class Policy(Struct, frozen=True, dict=True):
     def _worthwhile(self) -> tuple[Asked, ...]:
         """Checks that pay: above the shop's floor, or looks that pay for themselves while the joint stands open.
 
-        Above nothing at all while a likely cause has no permitted path, no path is likelier to hold than not, or
-        what is seen fits no cause.
+        Several together count where no single one does. Above nothing at all while a likely cause has no permitted
+        path, no path is likelier to hold than not, or what is seen fits no cause.
         """
-        paying = tuple(a for a in self.plan.checks if a.net_value > 0)
-        pressing = self.plan.uncurable or self._holds_seldom or self._is_unknown
-        floor = 0.0 if pressing else self._shop.floor_minutes * self.planner.rate
-        if any(a.net_value > floor for a in paying):
+        best = max(self.plan.checks, key=lambda a: a.worth, default=None)
+        paying = tuple(a for a in self.plan.checks if a.net_value > 0 or (a is best and a.worth > 0))
+        floor = self._floor
+        if any(a.net_value > floor or a.with_more > FLOORS_FOR_SEVERAL * floor for a in paying):
             return paying
         return tuple(a for a in paying if self._is_at_hand(a))
+
+    @cached_property
+    def _floor(self) -> float:
+        """Money that a check must save to be asked for."""
+        pressing = self.plan.uncurable or self._holds_seldom or self._is_unknown
+        return 0.0 if pressing else self.planner.floor
 
     def _is_at_hand(self, asked: Asked) -> bool:
         """A look into the open joint that opens and spoils nothing: it takes its own minutes and no others."""
@@ -80,10 +89,10 @@ class Policy(Struct, frozen=True, dict=True):
             return self._fit_waits
         if self._while_open is not None:
             return self._while_open
-        chosen = best_check(self._worthwhile, self._knowledge)
+        chosen = best_check(self._worthwhile, self._knowledge, self.planner.floor)
         if chosen is not None:
             held = self._held(chosen.opens, (chosen.check,))
-            return held or spoken(self.planner, chosen)
+            return held or structs.replace(spoken(self.planner, chosen), runner_up=self._runner_up(chosen))
         if not self._best.actions:
             return self._proving
         return (
@@ -91,6 +100,12 @@ class Policy(Struct, frozen=True, dict=True):
             or self._confirming
             or self._held(self._best.access - self._means.open_now, self._best.actions)
         )
+
+    def _runner_up(self, chosen: Asked) -> RunnerUp | None:
+        """What would come first if not the check that was chosen."""
+        others = [a for a in self.plan.checks if a.check != chosen.check and 0 < a.worth <= chosen.worth]
+        second = max(others, key=lambda a: a.worth, default=None)
+        return None if second is None else RunnerUp(second.check, chosen.worth - second.worth)
 
     @cached_property
     def _fit_waits(self) -> NextCheck | None:

@@ -37,12 +37,13 @@ def book() -> Book:
     return Book(SIX, tree, "USD")
 
 
-def test_one_page_holds_a_small_tree(book: Book) -> None:
-    assert len(book.pages) == 1
-    text = book.text([1])
+def test_the_pages_together_hold_every_state(book: Book) -> None:
+    text = book.text(range(1, len(book.pages) + 1))
     assert "Cut off where the live case goes on" in " ".join(text.split())
     assert all(len(line) <= 80 for line in text.splitlines())
+    turned = len(book.pages) - 1  # the check that a page begins with is named on that page alone
     assert text.count("CHECK") == sum(1 for branch in book.tree.walk() if branch.check)
+    assert text.count("go on, page") == turned
     assert text.count("END") == sum(1 for _ in book.tree.leaves())
 
 

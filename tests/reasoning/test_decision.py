@@ -167,7 +167,9 @@ def weighed(net_value: float, *, uncurable: tuple[str, ...] = (), hold: float = 
     asked = diagnose(SIX, said()).plan.checks[0]
     made = diagnose(SIX, said(*CLAMP))
     priced = replace(made.plan.priced, hold=np.full(len(made.plan.priced.paths), hold))
-    plan = replace(made.plan, priced=priced, checks=(replace(asked, net_value=net_value),), uncurable=uncurable)
+    plan = replace(
+        made.plan, priced=priced, checks=(replace(asked, net_value=net_value, with_more=-np.inf),), uncurable=uncurable
+    )
     made.__dict__["plan"] = plan  # a cached value, so this is what everything reads
     return made
 
