@@ -55,6 +55,7 @@ COMMANDS = (
     ("knowledge",),
     ("knowledge", "check"),
     ("knowledge", "schema"),
+    ("knowledge", "map"),
     ("knowledge", "cases"),
     ("knowledge", "idle"),
     ("settings",),

@@ -177,17 +177,25 @@ def _draw(commands: Commands) -> None:
         commands,
         "draw",
         "the reasons, as a picture",
-        "Draw what was seen, what follows from it and what is to be done. FILE ends in .svg for\n"
-        "a picture or in .dot for the text of it; - writes the picture to standard output.",
-        "examples:\n  leakdx draw case.yaml -o case.svg\n  leakdx draw case.yaml -o - > case.svg\n",
+        "Draw what was seen, what follows from it and what is to be done; or one thing and all it\n"
+        "stands on. FILE ends in .svg for a picture or in .dot for the text of it; - writes the\n"
+        "picture to standard output.",
+        "examples:\n  leakdx draw case.yaml -o case.svg\n  leakdx draw case.yaml crack -o crack.svg\n"
+        "  leakdx draw case.yaml -o - > case.svg\n",
     )
     add_case(made)
+    made.add_argument("thing", metavar="THING", nargs="?", help="one thing, named as for leakdx why")
+    _add_out(made)
+    add_store(made)
+    add_knowledge(made)
+
+
+def _add_out(made: Parser) -> None:
+    """Where a picture is written to."""
     made.add_argument(
         "-o", dest="out", metavar="FILE", required=True, help="where to; never over a file unless --force"
     )
     made.add_argument("--force", action="store_true", help="overwrite FILE")
-    add_store(made)
-    add_knowledge(made)
 
 
 def _tree(commands: Commands) -> None:
@@ -305,6 +313,18 @@ def _knowledge(commands: Commands) -> None:
     )
     schema.add_argument("-o", dest="out", metavar="DIR", help="write one file for each kind into DIR")
     schema.set_defaults(module="knowledge")
+    drawn = command(
+        kinds,
+        "map",
+        "the causes by zone, as a picture",
+        "Draw the causes of a knowledge by the zone where their oil comes out, with their shares\n"
+        "and which leads to which; or one zone, with what each of its causes shows and how often.",
+        "examples:\n  leakdx knowledge map -o map.svg\n  leakdx knowledge map carrier_joint -o joint.svg\n",
+    )
+    drawn.add_argument("zone", metavar="ZONE", nargs="?", help="one zone, by id or name")
+    _add_out(drawn)
+    add_knowledge(drawn)
+    drawn.set_defaults(module="map")
     cases = command(
         kinds,
         "cases",

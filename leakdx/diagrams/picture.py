@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import Literal
 
 import graphviz
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from leakdx.clean import clean_line
 from leakdx.explain.page import wrapped
@@ -66,12 +66,16 @@ class Edge(Struct, frozen=True):
 
 
 class Picture(Struct, frozen=True):
-    """Nodes and edges, each in a fixed order; an edge to a node that is not there is not drawn."""
+    """Nodes and edges, each in a fixed order; an edge to a node that is not there is not drawn.
+
+    ``legend_width``: characters of a line of the legend, fewer where little stands on the picture.
+    """
 
     title: str
     legend: Sequence[str]
     nodes: tuple[Node, ...]
     edges: tuple[Edge, ...]
+    legend_width: int = LEGEND_WIDTH
 
 
 def folded(picture: Picture, most: int, foldable: Mapping[Kind, str]) -> Picture:
@@ -86,13 +90,13 @@ def folded(picture: Picture, most: int, foldable: Mapping[Kind, str]) -> Picture
         count = sum(node.kind == kind for node in gone.values())
         if count:
             kept.append(Node(("more", kind), "more", f"and {count} more {name}, each weaker"))
-    return Picture(picture.title, picture.legend, tuple(kept), picture.edges)
+    return structs.replace(picture, nodes=tuple(kept))
 
 
 def dot_text(picture: Picture) -> str:
     """The DOT text of a picture, the same for the same picture."""
     graph = graphviz.Digraph("reasoning", graph_attr=GRAPH_LOOK, node_attr=NODE_LOOK, edge_attr=EDGE_LOOK)
-    graph.attr(label=label((picture.title, *picture.legend, ""), LEGEND_WIDTH, "\\l"))
+    graph.attr(label=label((picture.title, *picture.legend, ""), picture.legend_width, "\\l"))
     ids = {node.key: f"n{number}" for number, node in enumerate(picture.nodes, start=1)}
     groups = list(dict.fromkeys(node.group for node in picture.nodes if node.group))
     for number, group in enumerate(groups, start=1):

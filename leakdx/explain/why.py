@@ -89,6 +89,17 @@ def _find(knowledge: Knowledge, thing: str) -> tuple[_About, str]:
     raise UsageError(_unknown(knowledge, word))
 
 
+def meant_thing(knowledge: Knowledge, thing: str) -> str:
+    """The id of what was typed. Raises UsageError, with the nearest name."""
+    return _find(knowledge, thing)[1]
+
+
+def said_of(diagnosis: Diagnosis, thing: str) -> list[Conclusion] | None:
+    """What rules say of fit to drive or of the holds; None for a thing that has an entry of its own."""
+    word = clean_line(thing).casefold()
+    return {"fit": _fit, "fit to drive": _fit, "hold": _holds, "holds": _holds}.get(word, lambda _: None)(diagnosis)
+
+
 def _unknown(knowledge: Knowledge, word: str) -> str:
     near = [id for entries, _ in _kinds(knowledge) if (id := nearest_id(word, entries)) is not None]
     best = nearest(word.casefold(), near) or (near[0] if near else None)
