@@ -4,7 +4,7 @@ from argparse import Namespace
 from pathlib import Path
 
 from leakdx.case import Case
-from leakdx.commands.inputs import diagnosed
+from leakdx.commands.inputs import diagnosed, knowledge_here
 from leakdx.commands.output import say_bytes, talk
 from leakdx.commands.stored import is_file_name, store_of
 from leakdx.errors import ExitCode, UsageError
@@ -14,18 +14,19 @@ from leakdx.pages.letters import not_drawn
 from leakdx.pages.pdf import NoPdfError, pdf_page
 from leakdx.pages.photos import photos_of
 from leakdx.pages.readers import WITH_PHOTOS, page_of
+from leakdx.pages.wall import wall_page
 from leakdx.store.files import write_new
 
 TO_OUTPUT = "-"
 KINDS = ("pdf", "html")
+WALL = "wall"
 _LETTERS_SHOWN = 12
 
 
 def run(args: Namespace) -> int:
     """Write one page into a file."""
     kind, out = _kind_and_name(args)
-    diagnosis = diagnosed(args, args.shop)
-    page = page_of(args.reader, diagnosis, _photos(args, diagnosis.case) if args.reader in WITH_PHOTOS else ())
+    page = _page(args)
     if kind == "html":
         _hand_over(html_page(page), out, force=args.force)
         return ExitCode.OK
@@ -36,6 +37,17 @@ def run(args: Namespace) -> int:
     _hand_over(made, out, force=args.force)
     _say_what_is_not_drawn(page)
     return ExitCode.OK
+
+
+def _page(args: Namespace) -> Document:
+    """The page that was asked for; only sheets for the wall need no case."""
+    if args.reader == WALL:
+        knowledge = knowledge_here(args.knowledge)
+        return wall_page(knowledge, diagnosed(args, args.shop).case.axle if args.case else None)
+    if args.case is None:
+        raise UsageError(f"--for {args.reader} needs a CASE: a case file, or the id of a case in the store")
+    diagnosis = diagnosed(args, args.shop)
+    return page_of(args.reader, diagnosis, _photos(args, diagnosis.case) if args.reader in WITH_PHOTOS else ())
 
 
 def _photos(args: Namespace, case: Case) -> tuple[Photo, ...]:
@@ -54,7 +66,11 @@ def _kind_and_name(args: Namespace) -> tuple[str, str]:
     if args.to and suffix in KINDS and suffix != args.to:
         raise UsageError(f"'{args.out}' is named as {suffix.upper()} and --to says {args.to}; leave one of them out")
     kind = args.to or (suffix if suffix in KINDS else KINDS[0])
-    return kind, args.out or f"{Path(args.case).stem}-{args.reader}.{kind}"
+    return kind, args.out or f"{_stem(args)}{args.reader}.{kind}"
+
+
+def _stem(args: Namespace) -> str:
+    return f"{Path(args.case).stem}-" if args.case else ""
 
 
 def _as_html_instead(page: Document, out: str, error: NoPdfError, *, force: bool) -> int:

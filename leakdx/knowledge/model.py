@@ -261,6 +261,8 @@ class Check(Entry, frozen=True, kw_only=True):
     """Moot once a rule has stated one of these findings."""
     looks_again: bool = False
     """"Clean, mark, drive, look again by DATE; do not open it"."""
+    on_wall: bool = False
+    """Worth a sheet on the wall of the shop: what each of its signs speaks for."""
     ask_order: int | None = None
     """Place among the opening questions of the interview; None: not an opening question."""
     ask_if_wet: tuple[PlaceId, ...] = ()

@@ -14,6 +14,9 @@ Tone = Literal["stop", "watch", "go", "plain"]
 """How a notice looks: its words say the same, so that nothing hangs on colour."""
 
 
+Size = Literal["usual", "large", "wall", "huge"]
+
+
 class Block(Struct, frozen=True, tag_field="kind", tag=str.lower):
     """A part of a page."""
 
@@ -79,12 +82,17 @@ class Table(Block, frozen=True):
 
 
 class Step(Struct, frozen=True):
-    """A step of a job: its number, what to do, the cautions that it needs, and what is signed after it."""
+    """A step of a job: its number, what to do, the cautions that it needs, and what is signed after it.
+
+    ``done``, ``signed``: by whom and when, where that is written down already.
+    """
 
     number: str
     do: str
     cautions: tuple[str, ...] = ()
     hold: str = ""
+    done: str = ""
+    signed: str = ""
 
 
 class Steps(Block, frozen=True):
@@ -135,14 +143,14 @@ class NewPage(Block, frozen=True):
 class Document(Struct, frozen=True, kw_only=True):
     """A page: ``about`` stands small under the title, ``foot`` at the foot of each sheet.
 
-    ``large``: to be read at arm's length.
+    ``size``: large is read at arm's length, wall from across the bay, huge through a windscreen.
     """
 
     title: str
     about: tuple[str, ...]
     blocks: tuple[Block, ...]
     foot: tuple[str, ...]
-    large: bool = False
+    size: Size = "usual"
 
 
 def plain(document: Document) -> dict[str, Any]:

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from leakdx.explain.job import access_time, job_parts, work_order
+from leakdx.explain.course import course_of
+from leakdx.explain.job import access_time
 from leakdx.explain.reasons import FIT_WORDS
-from leakdx.explain.words import hours, minutes, path_name
+from leakdx.explain.words import minutes
 from leakdx.explain.work import DECISION_WORDS, SPOILS_SHOWN, recheck_by
 from leakdx.knowledge.model import Knowledge
 from leakdx.pages.customer import TONES
@@ -12,7 +13,8 @@ from leakdx.pages.document import Blanks, Block, Document, Heading, NewPage, Not
 from leakdx.pages.front import about_truck, foot, truck_name
 from leakdx.pages.look import answer_table, measures, reading_blanks
 from leakdx.pages.sheet import measuring_sheet
-from leakdx.reasoning.answer import NextCheck, RepairPath
+from leakdx.pages.work import Cautions, Work, work_blocks, work_of
+from leakdx.reasoning.answer import NextCheck
 from leakdx.reasoning.diagnosis import Diagnosis
 
 HANDED_OVER = ("Done so far", "Held at", "Do not touch yet", "State of the truck: on stands, drained, plug out")
@@ -20,42 +22,20 @@ HANDED_OVER = ("Done so far", "Held at", "Do not touch yet", "State of the truck
 
 def job_page(diagnosis: Diagnosis) -> Document:
     """The sheet of one case."""
-    path = _job(diagnosis)
+    course = course_of(diagnosis.knowledge, diagnosis.case)
+    work = work_of(diagnosis, course)
     blocks = [
         Blanks(("Technician", "Bay, date")),
         *_before_all(diagnosis),
-        *_care(diagnosis, path),
-        *_decided(diagnosis),
-        *_look(diagnosis),
-        *(_work(diagnosis, path) if path else ()),
+        *_care(diagnosis, work),
+        *(() if course else (*_decided(diagnosis), *_look(diagnosis))),
+        *(work_blocks(diagnosis.knowledge, work) if work else ()),
         Heading("If somebody else goes on"),
         Blanks(HANDED_OVER, 1),
-        *(([NewPage(), *measuring_sheet(diagnosis)]) if _measures(diagnosis, path) else ()),
+        *(([NewPage(), *measuring_sheet(diagnosis)]) if _measures(diagnosis, work) else ()),
     ]
     title = f"Job sheet: {truck_name(diagnosis)}"
-    return Document(title=title, about=about_truck(diagnosis), blocks=tuple(blocks), foot=foot(diagnosis), large=True)
-
-
-class _Cautions:
-    """Cautions at the step that needs them: in full the first time on the sheet, by name after that."""
-
-    def __init__(self, knowledge: Knowledge) -> None:
-        self._knowledge = knowledge
-        self.said: set[str] = set()
-
-    def words(self, ids: tuple[str, ...]) -> tuple[str, ...]:
-        made = []
-        for id in ids:
-            caution = self._knowledge.cautions[id]
-            made.append(f"{caution.name} - as above" if id in self.said else caution.text)
-            self.said.add(id)
-        return tuple(made)
-
-
-def _job(diagnosis: Diagnosis) -> RepairPath | None:
-    """The path that is to be done; None where nothing is repaired yet."""
-    answers = diagnosis.answers
-    return answers.repairs[0] if answers.decision.do == "repair" and answers.repairs else None
+    return Document(title=title, about=about_truck(diagnosis), blocks=tuple(blocks), foot=foot(diagnosis), size="large")
 
 
 def _before_all(diagnosis: Diagnosis) -> Iterator[Block]:
@@ -83,7 +63,7 @@ def _look(diagnosis: Diagnosis) -> Iterator[Block]:
     check, knowledge = diagnosis.answers.next_check, diagnosis.knowledge
     if check is None:
         return
-    cautions = _Cautions(knowledge)
+    cautions = Cautions(knowledge)
     yield Heading(f"Next look: {check.name} ({minutes(check.minutes)})")
     yield Say(check.question)
     if check.tools:
@@ -102,7 +82,7 @@ def _look(diagnosis: Diagnosis) -> Iterator[Block]:
     yield Points(("Photo taken, with the clock position in its name",), ticks=True)
 
 
-def _look_steps(knowledge: Knowledge, check: NextCheck, cautions: _Cautions) -> Iterator[Step]:
+def _look_steps(knowledge: Knowledge, check: NextCheck, cautions: Cautions) -> Iterator[Step]:
     """What must be open first, then how it is done; its cautions stand at the first step of it."""
     for opening in (knowledge.openings[id] for id in check.opens):
         yield Step("0.", f"{opening.name} ({access_time(opening)})", cautions.words(opening.cautions))
@@ -110,55 +90,17 @@ def _look_steps(knowledge: Knowledge, check: NextCheck, cautions: _Cautions) -> 
         yield Step(f"{place}.", how, cautions.words(check.cautions if place == 1 else ()))
 
 
-def _work(diagnosis: Diagnosis, path: RepairPath) -> Iterator[Block]:
-    """What to have ready, the steps of all repairs in one order of work, proof, recheck and nevers."""
-    knowledge = diagnosis.knowledge
-    repairs = [knowledge.repairs[action] for action in work_order(diagnosis, path.actions)]
-    cautions = _Cautions(knowledge)
-    waiting = f", waiting {hours(path.elapsed)}" if path.elapsed[1] else ""
-    yield Heading(f"The job (hands-on {minutes(path.minutes)}{waiting})")
-    yield Say(path_name(knowledge, path.actions))
-    for label, things in (
-        ("Have ready before anything is taken apart", [tool for repair in repairs for tool in repair.tools]),
-        ("Parts", [part for repair in repairs for part in repair.needs_parts]),
-    ):
-        if things:
-            yield Heading(label, 3)
-            yield Points(tuple(dict.fromkeys(things)), ticks=True)
-    nevers = tuple(dict.fromkeys(never for repair in repairs for never in repair.never))
-    if nevers:
-        yield Heading("Never", 3)
-        yield Points(nevers)
-    for place, part in enumerate(job_parts(diagnosis, path.actions), start=1):
-        yield Heading(f"{place}  {part.title}", 3)
-        yield Steps(
-            tuple(
-                Step(f"{place}.{at}", row.step.do, cautions.words(row.step.cautions), row.step.hold or "")
-                for at, row in enumerate(part.rows, start=1)
-            )
-        )
-    yield Heading("Proof and recheck", 3)
-    yield Points(
-        tuple(dict.fromkeys(said for repair in repairs for said in (repair.proof, repair.recheck))), ticks=True
-    )
-    yield Blanks(("Found", "By whom, when, odometer"))
-
-
-def _care(diagnosis: Diagnosis, path: RepairPath | None) -> Iterator[Block]:
+def _care(diagnosis: Diagnosis, work: Work | None) -> Iterator[Block]:
     """Cautions for the state of this truck that stand at no step."""
-    at_steps = (
-        {id for part in job_parts(diagnosis, path.actions) for row in part.rows for id in row.step.cautions}
-        if path
-        else ()
-    )
+    at_steps = work.cautions if work else frozenset()
     said = tuple(caution.text for caution in diagnosis.answers.cautions if caution.id not in at_steps)
     if said:
         yield Heading("Take care")
         yield Points(said)
 
 
-def _measures(diagnosis: Diagnosis, path: RepairPath | None) -> bool:
+def _measures(diagnosis: Diagnosis, work: Work | None) -> bool:
     """Whether the ring or a face is read in this job."""
     knowledge, check = diagnosis.knowledge, diagnosis.answers.next_check
-    closes = path is not None and any(knowledge.repairs[action].closes for action in path.actions)
+    closes = work is not None and any(knowledge.repairs[action].closes for action in work.actions)
     return closes or (check is not None and measures(knowledge, check.id))

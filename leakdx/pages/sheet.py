@@ -9,13 +9,13 @@ from collections.abc import Sequence
 from leakdx.case import Measurement
 from leakdx.diagrams.ring import ring_svg
 from leakdx.explain.numbers import number
-from leakdx.knowledge.model import AxleValue
+from leakdx.knowledge.model import Axle, AxleValue
 from leakdx.measured.axle import COUNT, LIMIT, TORQUE
 from leakdx.measured.typed import numbers_in
 from leakdx.mechanics.given import MeasureError
 from leakdx.mechanics.places import clock
 from leakdx.pages.document import Beside, Blanks, Block, Column, Heading, Picture, Say, Table
-from leakdx.pages.front import truck_name
+from leakdx.pages.front import axle_name, truck_name
 from leakdx.pages.look import BOX
 from leakdx.pages.ring import order_of, spots, wet_stretch
 from leakdx.quantities import convert
@@ -45,8 +45,15 @@ def measuring_sheet(diagnosis: Diagnosis) -> list[Block]:
         Heading(f"Measuring sheet: {truck_name(diagnosis)} - as found before as left"),
         Blanks(_TOOLS, 3),
         _ring(diagnosis, count, values.get(TORQUE.value)),
-        Beside((_faces(values.get(LIMIT.value)), Say(_order_words(diagnosis, known=bool(count)))), picture),
+        Beside(
+            (_faces(values.get(LIMIT.value)), Say(_order_words(diagnosis, known=bool(count))), *_whose(axle)), picture
+        ),
     ]
+
+
+def _whose(axle: Axle | None) -> list[Say]:
+    """Whose numbers stand on the sheet, and what they are worth."""
+    return [Say(axle_name(axle), "Numbers of")] if axle and axle.values else []
 
 
 def _ring(diagnosis: Diagnosis, count: int, torque: AxleValue | None) -> Table:

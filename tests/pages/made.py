@@ -98,5 +98,5 @@ def _texts(value: object, field: str = "") -> Iterator[str]:
     elif isinstance(value, list):
         for each in value:
             yield from _texts(each, field)
-    elif isinstance(value, str) and field not in ("svg", "jpeg", "kind", "tone", "title"):
+    elif isinstance(value, str) and field not in ("svg", "jpeg", "kind", "tone", "size"):
         yield value

@@ -16,6 +16,7 @@ from leakdx.pages.pdf import pdf_page
 from leakdx.pages.sheet import measuring_sheet
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from tests.pages.made import document, html
+from tests.pages.test_record import worked_case
 from tests.shipped import diagnosis, knowledge, stopped
 
 FAMILIES = tuple(knowledge().axles)
@@ -119,3 +120,12 @@ def test_tools_and_parts_can_be_ticked_before_the_first_step_of_the_job() -> Non
     blocks = document("job", "01").blocks
     ticked = [place for place, block in enumerate(blocks) if isinstance(block, Points) and block.ticks]
     assert ticked[0] < next(place for place, block in enumerate(blocks) if isinstance(block, Steps))
+
+
+def test_what_was_decided_and_done_is_ticked_and_signed_on_the_sheet() -> None:
+    (first,) = [step for step in steps_of_page(worked_case()) if step.done]
+    assert (first.done, first.signed) == ("MN", "MN")
+
+
+def steps_of_page(made: Diagnosis) -> list[Step]:
+    return [step for block in job_page(made).blocks if isinstance(block, Steps) for step in block.steps]

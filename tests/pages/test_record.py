@@ -15,7 +15,7 @@ from leakdx.pages.html import html_page
 from leakdx.pages.pdf import pdf_page
 from leakdx.pages.photos import photos_of
 from leakdx.pages.record import record_page
-from leakdx.reasoning.diagnosis import diagnose
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.store.attachments import Attachment
 from tests.pages.made import bare, document
 from tests.shipped import FILES, diagnosis, knowledge
@@ -37,24 +37,24 @@ def record(kind: str, text: str, note: str = "") -> Record:
 
 
 @cache
-def worked() -> Document:
-    """A case that was decided on, with its first step done, its hold signed, an answer taken back and looked at."""
+def worked_case() -> Diagnosis:
+    """A case that was decided on, with its first hold signed, an answer taken back, and looked at again."""
     case = diagnosis("01").case
     repair = diagnosis("01").answers.repairs[0].actions
     step = next(step for step in knowledge().repairs[repair[0]].steps if step.hold)
-    return record_page(
-        diagnose(
-            knowledge(),
-            grown(
-                case,
-                record("decided", JOINED.join(repair)),
-                record("step", step.do),
-                record("signed", step.hold or ""),
-                record("recheck", "dry", "after 520 miles"),
-                Withdrawal(number=0, who="MN", entry=1, note="asked again"),
-            ),
-        )
+    added = (
+        record("decided", JOINED.join(repair)),
+        record("step", step.do),
+        record("signed", step.hold or ""),
+        record("recheck", "dry", "after 520 miles"),
+        Withdrawal(number=0, who="MN", entry=1, note="asked again"),
     )
+    return diagnose(knowledge(), grown(case, *added))
+
+
+@cache
+def worked() -> Document:
+    return record_page(worked_case())
 
 
 def table(page: Document, title: str) -> Table:

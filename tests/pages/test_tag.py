@@ -1,0 +1,65 @@
+"""The tag in the cab: nobody drives off while the truck is in pieces or its sealant still cures."""
+
+from datetime import datetime
+
+from msgspec.structs import replace
+
+from leakdx.case import Done
+from leakdx.pages.document import Blanks, Document, Notice, Points, Say
+from leakdx.pages.tag import CURING, NO, NOT_JUDGED, STATES, tag_page
+from leakdx.reasoning.diagnosis import diagnose
+from tests.pages.made import EMPTY, document
+from tests.pages.test_record import grown
+from tests.shipped import diagnosis, knowledge
+
+CLOSED = datetime(2026, 4, 20, 16, 30)
+SEALANT = next(id for id, repair in knowledge().repairs.items() if repair.closes == "sealant")
+
+
+def head(page: Document) -> str:
+    return next(block.head for block in page.blocks if isinstance(block, Notice))
+
+
+def said(page: Document) -> str:
+    return " ".join(block.text for block in page.blocks if isinstance(block, Say))
+
+
+def closed(later: datetime | None = None) -> Document:
+    """A joint that was closed with sealant; ``later``: something was written down after it."""
+    done = [Done(number=0, who="KL", at=CLOSED, act=SEALANT)]
+    done += [Done(number=0, who="KL", at=later, act="washed")] if later else []
+    return tag_page(diagnose(knowledge(), grown(diagnosis("06").case, *done)))
+
+
+def test_a_truck_in_pieces_is_not_driven_and_its_state_can_be_ticked() -> None:
+    page = document("tag", "06")
+    assert head(page) == NO
+    assert diagnosis("06").fit_to_drive.reason in said(page)
+    assert next(block for block in page.blocks if isinstance(block, Points)).items == STATES
+
+
+def test_sealant_cures_until_a_time_that_stands_on_the_tag() -> None:
+    page = closed()
+    assert head(page) == CURING
+    low, high = knowledge().repairs[SEALANT].elapsed_hours
+    assert (low, high) == (13, 36)
+    assert "Not before 2026-04-21 05:30, cold not before 2026-04-22 04:30" in said(page)
+
+
+def test_once_it_has_cured_the_tag_says_so_no_longer() -> None:
+    assert head(closed(datetime(2026, 4, 22, 4, 0))) == CURING
+    assert head(closed(datetime(2026, 4, 23, 8, 0))) != CURING
+
+
+def test_where_nobody_wrote_down_when_it_was_closed_the_time_is_a_blank() -> None:
+    undated = replace(Done(number=0, who="KL", act=SEALANT))
+    assert "______" in said(tag_page(diagnose(knowledge(), grown(diagnosis("06").case, undated))))
+
+
+def test_a_truck_that_may_be_driven_carries_the_date_of_the_next_look() -> None:
+    assert "by 2026-03-16" in said(document("tag", "01"))
+    assert any("Decided by" in block.labels[0] for block in document("tag", "01").blocks if isinstance(block, Blanks))
+
+
+def test_nobody_drives_what_nobody_has_judged() -> None:
+    assert (head(document("tag", EMPTY)), said(document("tag", EMPTY))) == (NO, NOT_JUDGED)
