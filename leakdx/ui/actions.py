@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 
 from textual.binding import Binding, BindingType
 
-Where = Literal["anywhere", "home", "case", "text", "causes", "ledger", "others", "saw", "paths", "repair"]
+Where = Literal["anywhere", "home", "case", "text", "reasons", "causes", "ledger", "others", "saw", "paths", "repair"]
 BAR_MOST = 6
 """Keys at the foot of a screen: more do not fit in 80 columns."""
 
@@ -79,6 +79,14 @@ ACTIONS: tuple[Action, ...] = (
     Action("typed", "t", "Type it", "An answer as a line: 1 3 arc 5-7 rest dry, or 0.006 in with feeler 12.", "case"),
     Action("copy", "p", "Copy", "Sends the text to the terminal's clipboard.", "text", True),
     Action("file", "f", "To a file", "Writes the text to a new file.", "text", True),
+    Action("against", "n", "Why not", "What stands against it, and what would speak for it.", "reasons", True),
+    Action("try", "t", "What if", "An answer that is only tried: what would be otherwise.", "reasons", True),
+    Action(
+        "change", "c", "What would change it", "Answers that would unseat the cause or the repair.", "reasons", True
+    ),
+    Action("sure", "m", "How sure", "How far the answer hangs on numbers that people judged.", "reasons", True),
+    Action("copy", "p", "Copy", "Sends the text to the terminal's clipboard.", "reasons"),
+    Action("file", "f", "To a file", "Writes the text to a new file.", "reasons"),
     Action("why", "w", "Why", "Why the marked cause stands where it stands.", "causes", True),
     Action(
         "revise",

@@ -5,8 +5,10 @@ loaded, and typing goes on while they work.
 """
 
 import asyncio
+import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from leakdx.ui.given import Given
@@ -44,6 +46,30 @@ class Bench:
     async def run(self, work: Callable[..., _T], *given: object) -> _T:
         """Do it on the bench, after all that was asked for before."""
         return await asyncio.get_running_loop().run_in_executor(self._thread, lambda: work(*given))
+
+    async def run_beside(self, work: Callable[[], _T]) -> _T:
+        """Do long work that changes nothing on a thread of its own, so that answers go on meanwhile.
+
+        What is still under way when the app ends is dropped.
+        """
+        loop = asyncio.get_running_loop()
+        done: asyncio.Future[_T] = loop.create_future()
+
+        def tell(tell_it: Callable[..., None], said: object) -> None:
+            if not done.done():
+                tell_it(said)
+
+        def beside() -> None:
+            with suppress(RuntimeError):  # the loop may be closed by now
+                try:
+                    made = work()
+                except Exception as error:
+                    loop.call_soon_threadsafe(tell, done.set_exception, error)
+                else:
+                    loop.call_soon_threadsafe(tell, done.set_result, made)
+
+        threading.Thread(target=beside, name="beside", daemon=True).start()
+        return await done
 
     def stop(self) -> None:
         """Take no more work; what is under way comes to its end."""

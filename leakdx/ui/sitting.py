@@ -10,10 +10,13 @@ from msgspec import Struct, structs
 from leakdx.errors import LeakdxError
 from leakdx.explain.course import Course, decision_of
 from leakdx.explain.glance import Glance, glance, safety_text
+from leakdx.explain.how_sure import how_sure_text
 from leakdx.explain.job import job_text
 from leakdx.explain.paths import PathCard, barred_words, path_cards
 from leakdx.explain.technician import technician_text
-from leakdx.explain.why import why_text
+from leakdx.explain.what_changes import what_changes_text
+from leakdx.explain.what_if import what_if, what_if_text
+from leakdx.explain.why import why_not_text, why_text
 from leakdx.explain.words import minutes, path_name
 from leakdx.interview.intake import intake_questions
 from leakdx.interview.ledger import LedgerLine, ledger
@@ -21,9 +24,13 @@ from leakdx.interview.question import Question
 from leakdx.interview.repairing import Repairing
 from leakdx.interview.search import Found, Search
 from leakdx.interview.session import Interview
+from leakdx.interview.suppose import supposed
 from leakdx.interview.understand import understand
 from leakdx.reasoning.answer import Decision, NextCheck
-from leakdx.reasoning.diagnosis import Diagnosis
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from leakdx.reasoning.sensitivity import hanging
+from leakdx.reasoning.uncertain import DRAWS, all_together
+from leakdx.reasoning.unseat import PAIRS_TRIED, unseating
 from leakdx.ui.bench import Bench
 
 NOTHING_BARRED = "No rule forbids anything on this truck as it stands."
@@ -176,6 +183,27 @@ class Sitting:
         """The reasons of a thing, by id or name, or of the whole answer."""
         return await self.bench.run(lambda: self._in_words(lambda d: why_text(d.knowledge, d.case, d, thing, width)))
 
+    async def why_not(self, thing: str, width: int) -> str:
+        """What stands against a thing, and what would speak for it."""
+        return await self.bench.run_beside(lambda: self._in_words(lambda d: why_not_text(d, thing, width)))
+
+    async def what_if(self, line: str, width: int) -> str:
+        """What would be otherwise with an answer as it would be typed. Raises UsageError for one that means nothing."""
+        return await self.bench.run_beside(lambda: self._in_words(lambda d: self._what_if(d, line, width)))
+
+    async def what_changes(self, width: int, pairs: int | None) -> str:
+        """Which answers would change the cause or the repair; ``pairs``: how many are tried, None: the usual number."""
+        most = PAIRS_TRIED if pairs is None else pairs
+        return await self.bench.run_beside(
+            lambda: self._in_words(lambda d: what_changes_text(d, unseating(d, most), width))
+        )
+
+    async def how_sure(self, width: int) -> str:
+        """On which judged numbers the cause and the repair hang."""
+        return await self.bench.run_beside(
+            lambda: self._in_words(lambda d: how_sure_text(d, hanging(d), all_together(d, DRAWS), width))
+        )
+
     async def whole(self, width: int) -> str:
         """The whole answer, as ``leakdx diagnose`` writes it."""
         return await self.bench.run(lambda: self._in_words(lambda d: technician_text(d.knowledge, d.case, d, width)))
@@ -194,6 +222,14 @@ class Sitting:
     async def leave(self) -> None:
         """Keep what was shown last with the case, where its home keeps such things."""
         await self.bench.run(self._keep_shown)
+
+    # -- beside the bench --------------------------------------------------------------------------------
+
+    def _what_if(self, now: Diagnosis, line: str, width: int) -> str:
+        interview = self.interview
+        case, tried = supposed(interview.knowledge, now.case, [line], interview.ways)
+        after = diagnose(interview.knowledge, case)
+        return what_if_text(now, after, what_if(now, after, tried), width)
 
     # -- on the bench ------------------------------------------------------------------------------------
 

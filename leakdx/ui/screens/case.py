@@ -19,6 +19,7 @@ from leakdx.ui.screens.ledger import LedgerScreen
 from leakdx.ui.screens.line import LineScreen
 from leakdx.ui.screens.others import OthersScreen
 from leakdx.ui.screens.paths import PathsScreen
+from leakdx.ui.screens.reasons import ReasonPage
 from leakdx.ui.screens.repair import RepairScreen
 from leakdx.ui.screens.saw import SawScreen
 from leakdx.ui.screens.textpage import TextPage
@@ -217,7 +218,7 @@ class CaseScreen(Page):
 
     def show_why(self, thing: str | None, name: str) -> None:
         """Why something is so, by its id; the whole answer for None."""
-        self.app.push_screen(TextPage(f"Why: {name}", lambda width: self.sitting.why(thing, width)))
+        self.app.push_screen(ReasonPage(self.sitting, thing, name))
 
     def written(self, said: "Said") -> None:
         """Something was written from a screen over this one; what to ask is worked out when it is left."""

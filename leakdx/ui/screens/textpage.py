@@ -10,7 +10,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Footer
 
 from leakdx.errors import LeakdxError
-from leakdx.ui.actions import bindings_of
+from leakdx.ui.actions import Where, bindings_of
 from leakdx.ui.screens.base import Page
 from leakdx.ui.screens.line import LineScreen
 from leakdx.ui.widgets.plain import Plain
@@ -23,20 +23,25 @@ class TextPage(Page):
     """A text under its title. ``fetch`` gives the text for a width in characters."""
 
     BINDINGS = bindings_of("text")
-    where = "text"
+    where: ClassVar[Where] = "text"
     about: ClassVar[str] = "A text to read. The arrow keys scroll it; Esc goes back."
 
     def __init__(self, title: str, fetch: Callable[[int], Awaitable[str]]) -> None:
         super().__init__()
-        self._title, self._fetch = title, fetch
+        self.title_text, self._fetch = title, fetch
         self.text = ""
 
     def compose(self) -> ComposeResult:
         """Title and text."""
-        yield Plain(self._title, id="title")
+        yield Plain(self.title_text, id="title")
         with VerticalScroll(id="page"):
             yield Plain("...", id="text")
         yield Footer(show_command_palette=False, compact=True)
+
+    @property
+    def width(self) -> int:
+        """Columns that a text has."""
+        return max(self.app.size.width - MARGIN, 40)
 
     def on_mount(self) -> None:
         """Fetch it."""
@@ -47,7 +52,7 @@ class TextPage(Page):
     async def show(self) -> None:
         """Fetch and show the text."""
         try:
-            self.text = await self._fetch(max(self.app.size.width - MARGIN, 40))
+            self.text = await self._fetch(self.width)
         except LeakdxError as error:
             self.text = f"{error}."
         if self.is_alive:
