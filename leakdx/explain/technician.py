@@ -6,6 +6,7 @@ from leakdx.explain.reasons import FIT_WORDS, quoted
 from leakdx.explain.words import FAINT, answer_name, is_over, listed, not_agreed, percent, sure
 from leakdx.explain.work import decision_and_work
 from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning import ties
 from leakdx.reasoning.answer import Answers, CauseBelief, ObservationWeight
 from leakdx.reasoning.diagnosis import Diagnosis
 
@@ -135,7 +136,7 @@ def _cause(page: Page, diagnosis: Diagnosis) -> None:
 def _seen_to_be_there(page: Page, proved: list[CauseBelief]) -> None:
     """What is proved beside the leader. It need not be what leaks, and the chance is for that."""
     there = [cause for cause in proved if cause.present_first > LIKELY]
-    for place, cause in enumerate(sorted(there, key=lambda c: -c.leaking_first)):
+    for place, cause in enumerate(sorted(there, key=lambda c: -ties.chance(c.leaking_first))):
         said = f"{cause.name}{_over(cause)} - proved; that it leaks by itself: {percent(cause.leaking_first)}"
         page.say(said, "" if place else "Seen", column=_COLUMN)
 

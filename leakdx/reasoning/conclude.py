@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning.answer import ClearAt, LikelySet, NoneOfThese
+from leakdx.reasoning.ties import likeliest_first
 
 CLEAR = 0.6
 RAISED_DECIBANS = 3.0
@@ -74,7 +75,7 @@ def undecided_between(causes: Sequence[tuple[str, float]]) -> tuple[str, ...]:
 
 def set_masks(leaking: NDArray[np.float64]) -> tuple[list[tuple[int, ...]], NDArray[np.float64]]:
     """Sets of the likeliest causes and their multipliers [S, C, 3]: exactly these leak, all others do not."""
-    likely = [int(i) for i in np.argsort(-leaking, kind="stable")[:SETS_OF]]
+    likely = [int(i) for i in likeliest_first(leaking)[:SETS_OF]]
     sets = [s for n in range(LARGEST_SET + 1) for s in combinations(sorted(likely), n)]
     masks = np.ones((len(sets), len(leaking), 3))
     masks[:, :, 2] = 0.0
@@ -88,7 +89,7 @@ def likely_sets(
     causes: Sequence[str], sets: Sequence[tuple[int, ...]], chances: NDArray[np.float64]
 ) -> tuple[LikelySet, ...]:
     """The likeliest sets, first things first."""
-    order = np.argsort(-chances, kind="stable")[:SETS_SHOWN]
+    order = likeliest_first(chances)[:SETS_SHOWN]
     return tuple(LikelySet(tuple(causes[i] for i in sets[k]), float(chances[k])) for k in order)
 
 

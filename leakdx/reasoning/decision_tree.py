@@ -14,6 +14,7 @@ from msgspec import Struct, structs
 from leakdx.case import Case
 from leakdx.errors import CaseError
 from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning import ties
 from leakdx.reasoning.answer import EVEN_CHANCE, NextCheck
 from leakdx.reasoning.belief import Model
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
@@ -240,7 +241,7 @@ def _state(
     leaf: Leaf | None = None,
     below: tuple[Branch, ...] = (),
 ) -> Branch:
-    leader = int(now.belief.leaking_first.argmax())
+    leader = ties.likeliest(now.belief.leaking_first)
     return Branch(
         answers=reached.answers,
         probability=reached.probability,
@@ -248,7 +249,7 @@ def _state(
         money=reached.money,
         leader=now.belief.causes[leader],
         leader_probability=float(now.belief.leaking_first[leader]),
-        zone=now.belief.model.zones[int(now.belief.zones()[1].argmax())],
+        zone=now.belief.model.zones[ties.likeliest(now.belief.zones()[1])],
         check=check,
         opens=opens,
         leaf=leaf,

@@ -17,7 +17,7 @@ from leakdx import __version__
 from leakdx.case import Case
 from leakdx.errors import CaseError
 from leakdx.knowledge.model import Knowledge, Shop
-from leakdx.reasoning import conclude
+from leakdx.reasoning import conclude, ties
 from leakdx.reasoning.answer import (
     Answers,
     CauseBelief,
@@ -258,7 +258,7 @@ class Diagnosis:
             )
             for i, cause in enumerate(belief.causes)
         ]
-        return tuple(sorted(rows, key=lambda r: -r.leaking_first))
+        return tuple(sorted(rows, key=lambda r: -ties.chance(r.leaking_first)))
 
     @cached_property
     def zones(self) -> tuple[Likelihood, ...]:
@@ -277,7 +277,7 @@ class Diagnosis:
             Likelihood(id, self.knowledge.name(id), float(n), float(f))
             for id, n, f in zip(ids, now, first, strict=True)
         ]
-        return tuple(sorted(rows, key=lambda r: -r.leaking_first))
+        return tuple(sorted(rows, key=lambda r: -ties.chance(r.leaking_first)))
 
     @cached_property
     def _first(self) -> dict[str, float]:
@@ -356,7 +356,7 @@ class Diagnosis:
         # What a rule has ruled out keeps its chance, but is not named as work that is left undone.
         ruled_out, causes = self.orders.excluded(), self.belief.causes
         shown = (i for i in range(len(after)) if after[i] > LEFT_SHOWN and causes[i] not in ruled_out)
-        left = sorted(shown, key=lambda i: -after[i])
+        left = sorted(shown, key=lambda i: -ties.chance(float(after[i])))
         return RepairPath(
             actions=path.actions,
             p_hold=float(plan.hold[index]),

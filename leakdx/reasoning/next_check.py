@@ -1,6 +1,7 @@
 """The next check in the words and numbers that people see."""
 
 from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning import ties
 from leakdx.reasoning.answer import NextCheck, Outcome
 from leakdx.reasoning.planning import Asked, Planner
 
@@ -51,7 +52,7 @@ def _outcomes(planner: Planner, asked: Asked) -> tuple[Outcome, ...]:
     found = []
     for row, answers in enumerate(asked.outlook.answers):
         first = asked.outlook.leaking_first[row]
-        leader = int(first.argmax())
+        leader = ties.likeliest(first)
         found.append(
             Outcome(
                 answers=dict(zip(asked.signs, answers, strict=True)),
@@ -63,7 +64,7 @@ def _outcomes(planner: Planner, asked: Asked) -> tuple[Outcome, ...]:
                 then=asked.then[row] if asked.then else None,
             )
         )
-    return tuple(sorted(found, key=lambda o: -o.probability))
+    return tuple(sorted(found, key=lambda o: -ties.chance(o.probability)))
 
 
 def _why(knowledge: Knowledge, outcomes: tuple[Outcome, ...]) -> str:

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from leakdx.errors import TooWideError
 from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Sign
+from leakdx.reasoning import ties
 from leakdx.reasoning.answer import EVEN_CHANCE
 from leakdx.reasoning.belief import Belief, HistoryEvidence, Outlook
 from leakdx.reasoning.repair import Means, Path, expected_costs, still_to_open
@@ -55,7 +56,7 @@ class Priced(Struct, frozen=True):
         that leaks is not released as dry, nor after a gesture, however dear its repair.
         """
         keys = [
-            (int(n), round(float(c), 9), len(p.actions), p.actions)
+            (int(n), ties.money(float(c)), len(p.actions), p.actions)
             for c, n, p in zip(self.cost, neglect(self.paths, self.hold), self.paths, strict=True)
         ]
         return sorted(range(len(self.paths)), key=keys.__getitem__)
@@ -154,7 +155,7 @@ class Planner(Struct, frozen=True, dict=True):
 
     def _likely_sets(self) -> list[tuple[str, ...]]:
         """Every cause above one half, with up to three more of the likeliest."""
-        order = np.argsort(-self.belief.leaking, kind="stable")
+        order = ties.likeliest_first(self.belief.leaking)
         likely = [int(i) for i in order if self.belief.leaking[i] > LIKELY]
         likely = [i for i in likely if self.means.curable(self.belief.causes[i])][:MOST_LIKELY_CAUSES]
         core = tuple(i for i in likely if self.belief.leaking[i] > ESTABLISHED)
@@ -223,7 +224,7 @@ class Planner(Struct, frozen=True, dict=True):
             together = self._value(checks, signs, ahead, outlooks[signs])
             weighed = _credit(weighed, checks, together.net_value)
         # A joint that nothing may close again is not opened.
-        return tuple(sorted((a for a in weighed if np.isfinite(a.net_value)), key=lambda a: -a.net_value))
+        return tuple(sorted((a for a in weighed if np.isfinite(a.net_value)), key=lambda a: -ties.money(a.net_value)))
 
     @property
     def questions(self) -> tuple[tuple[str, ...], ...]:
@@ -302,7 +303,7 @@ class Planner(Struct, frozen=True, dict=True):
         entries = [self.knowledge.checks[c] for c in checks]
         opens = frozenset[str]().union(*(self.opens(e) for e in entries))
         costs = self.costs(ahead.paths, self.means.open_now | opens, outlook.hold, outlook.leaking, outlook.quiet)
-        best = np.argmin(costs, axis=1)
+        best = ties.cheapest(costs)
         after = float(outlook.probability @ costs[np.arange(len(best)), best])
         gain = ahead.cost - after
         net = gain - sum(self.check_cost(e) for e in entries) - self.access_cost(opens)
@@ -325,7 +326,7 @@ class Planner(Struct, frozen=True, dict=True):
             for means in (outlook.hold, outlook.leaking, outlook.quiet)
         )
         costs = self.costs(asked.paths, self.means.open_now | asked.opens, hold, leaking, quiet)[0]
-        best = int(costs.argmin())
+        best = int(ties.cheapest(costs))
         path = asked.paths[best]
         return path, float(hold[0, best]) * (1 - path.new_leak), float(costs[best])
 
@@ -363,7 +364,7 @@ class Planner(Struct, frozen=True, dict=True):
 
     def _weightiest(self, signs: tuple[str, ...]) -> tuple[str, ...]:
         """The signs asked together: at most three, those whose answer is most in doubt and tells most."""
-        ranked = sorted(signs, key=lambda s: (-self._weights[s], signs.index(s)))
+        ranked = sorted(signs, key=lambda s: (-ties.chance(self._weights[s]), signs.index(s)))
         return tuple(s for s in signs if s in ranked[:SIGNS_TOGETHER])
 
     @cached_property
@@ -422,7 +423,7 @@ def best_check(checks: Sequence[Asked], knowledge: Knowledge, margin: float = 0.
 
 def _credit(weighed: Sequence[Asked], checks: Sequence[str], net_value: float) -> list[Asked]:
     """The first check to make of several that share an opening is worth what they are worth together."""
-    first = max((a for a in weighed if a.check in checks), key=lambda a: a.net_value, default=None)
+    first = max((a for a in weighed if a.check in checks), key=lambda a: ties.money(a.net_value), default=None)
     return [structs.replace(a, net_value=max(a.net_value, net_value)) if a is first else a for a in weighed]
 
 

@@ -13,6 +13,7 @@ from msgspec import Struct, structs
 from numpy.typing import NDArray
 
 from leakdx.knowledge.model import Shop
+from leakdx.reasoning import ties
 from leakdx.reasoning.belief import Belief, Model
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.judged import Judged, judged_chances, moved_chance, times_odds, with_chance
@@ -140,7 +141,7 @@ class Judgement:
         hold = found.hold * self._no_new_leak
         leaks = found.leaking + self.means.shop.quiet_starts * found.quiet
         priced = Priced(self.paths, own, hold, own + (1 - hold) * comeback + owed @ leaks)
-        return Choice(self.causes[int(found.first.argmax())], self.paths[priced.best_first()[0]].actions)
+        return Choice(self.causes[ties.likeliest(found.first)], self.paths[priced.best_first()[0]].actions)
 
     def own_costs(self, means: Means) -> Array:
         """[P] what the paths themselves cost."""
