@@ -228,7 +228,7 @@ class Belief:
         """
         asked = tuple(dict.fromkeys(sign for question in questions for sign in question))
         try:
-            network = Network(self.model, structs.replace(self.evidence, askable=asked))
+            network = Network(self.model, structs.replace(self.evidence, askable=asked), many=True)
             if len(questions) == 1 or network.cells <= max(AT_ONCE, WIDENED * self._network.cells):
                 return outlooks(network, network.totals(), questions, paths)
         except TooWideError:

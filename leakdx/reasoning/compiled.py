@@ -21,11 +21,13 @@ class SignLinks(Struct, frozen=True):
     """A written sign. ``parents``: (cause, chance of asking for each outcome, the first being "for none").
 
     ``stray``: chance of each outcome with nothing behind it. ``leaking``: hangs on leaking, not on present.
+    ``none`` [C]: chance that a cause asks for nothing.
     """
 
     parents: tuple[tuple[int, Array], ...]
     stray: Array
     leaking: bool
+    none: Array
 
 
 class PlaceLinks(Struct, frozen=True):
@@ -168,10 +170,14 @@ def _signs(knowledge: Knowledge, index: Mapping[str, int]) -> dict[str, SignLink
             abnormal_outcomes = written[id].outcomes[1:]
             asks = np.array([knowledge.link(words[o]) if o in words else 0.0 for o in abnormal_outcomes])
             parents[id].append((index[cause_id], _with_none(asks)))
-    return {
-        id: SignLinks(tuple(parents[id]), _with_none(_strays(knowledge, sign)), sign.hangs_on == "leaking")
-        for id, sign in written.items()
-    }
+    found = {}
+    for id, sign in written.items():
+        none = np.ones(len(index))
+        for parent, asked in parents[id]:
+            none[parent] = asked[0]
+        leaking = sign.hangs_on == "leaking"
+        found[id] = SignLinks(tuple(parents[id]), _with_none(_strays(knowledge, sign)), leaking, none)
+    return found
 
 
 def _strays(knowledge: Knowledge, sign: Sign) -> Array:

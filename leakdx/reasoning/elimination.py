@@ -5,45 +5,15 @@ so that numpy's inner loop runs over cases, however small the tables are. Only s
 non-negative numbers are taken, so nothing cancels.
 """
 
-from collections.abc import Collection, Mapping, Sequence
-from typing import NamedTuple
+from collections.abc import Collection, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from leakdx.reasoning.factors import Plan, Scope, find_order, make_plan
-
-Array = NDArray[np.float64]
-
-CHUNK_CELLS = 2**16
-"""Cells of the largest clique times cases that are worked on together: what stays near the processor."""
-CHUNK_CASES = 64
-"""Cases that are worked on together even so, since numpy is slow on a short last axis."""
-MEMORY_CELLS = 2**25
-"""Cells of all cliques times cases that are held at once."""
-FAINT = 1e-200
-"""A total below this may have lost parts of itself to underflow; the query is then run scaled."""
+from leakdx.reasoning.queries import Array, Marginals, Queries, Totals, of_cases
 
 
-class Totals(NamedTuple):
-    """Sums of products, as ``mantissa * exp(exponent)``; arrays [B]."""
-
-    mantissa: Array
-    exponent: Array
-
-    def ratio(self, other: "Totals") -> Array:
-        """This over other: [B]; 0 where this is 0."""
-        return self.mantissa / other.mantissa * np.exp(self.exponent - other.exponent)
-
-
-class Marginals(NamedTuple):
-    """``single``: variable -> [size, B], each summing to 1; without meaning where the total is 0."""
-
-    totals: Totals
-    single: Mapping[int, Array]
-
-
-class Elimination:
+class Elimination(Queries):
     """Tables bound to the plan of their structure.
 
     Args:
@@ -51,6 +21,7 @@ class Elimination:
         scopes: The variables of each table.
         tables: Each with one axis for each variable of its scope and a batch axis, 1 or B long.
         order: In which the variables are eliminated; by default the best one found.
+        own: Columns [size, B] of the last variables, which queries know nothing of.
 
     Raises:
         TooWideError: The plan would need too many cells.
@@ -62,9 +33,11 @@ class Elimination:
         scopes: Sequence[Scope],
         tables: Sequence[Array],
         order: Sequence[int] | None = None,
+        own: Sequence[Array] = (),
     ) -> None:
-        self.sizes = tuple(sizes)
-        structure = self.sizes, tuple(scopes)
+        structure = tuple(sizes), tuple(scopes)
+        self.sizes = structure[0][: len(sizes) - len(own)]
+        self._own = own
         self.plan: Plan = make_plan(*structure, find_order(*structure) if order is None else tuple(order))
         self._constant = np.ones(1)
         for scope, table in zip(scopes, tables, strict=True):
@@ -73,6 +46,8 @@ class Elimination:
         turned = [t.transpose(*a, len(a)) for t, a in zip(tables, self.plan.axes, strict=True)]
         self._tables = [self._bind(step.tables, turned) for step in self.plan.steps]
         self._columns = [[(*shape, -1) for shape in step.columns] for step in self.plan.steps]
+        self.constants = [self._constant, *own, *(table for table in self._tables if table is not None)]
+        self.cells, self.largest = self.plan.cells, self.plan.largest
 
     @staticmethod
     def _bind(parts: Sequence[tuple[int, tuple[int, ...]]], tables: Sequence[Array]) -> Array | None:
@@ -83,57 +58,22 @@ class Elimination:
             bound = table if bound is None else bound * table
         return bound
 
-    def totals(self, unaries: Sequence[Array]) -> Totals:
-        """The sum over all variables of the product of all tables and ``unaries``.
-
-        Args:
-            unaries: For each variable [size, B or 1], multiplied into the product.
-        """
-        return self._run(unaries, None).totals
-
-    def marginals(self, unaries: Sequence[Array], wanted: Collection[int] | None = None) -> Marginals:
-        """The total and the marginals of the ``wanted`` variables (default: all) under the normalised product."""
-        return self._run(unaries, range(len(self.sizes)) if wanted is None else wanted)
-
-    def _run(self, unaries: Sequence[Array], wanted: Collection[int] | None) -> Marginals:
-        """In chunks of cases; a chunk whose totals are faint once more with scaling."""
-        given = [self._constant, *unaries, *(t for t in self._tables if t is not None)]
-        batch = max(array.shape[-1] for array in given)
-        near = max(CHUNK_CASES, CHUNK_CELLS // self.plan.largest)
-        chunk = max(1, min(near, MEMORY_CELLS // max(1, self.plan.cells)))
-        parts = []
-        for start in range(0, batch, chunk):
-            cases = slice(start, start + chunk)
-            columns = [_cases(u, cases) for u in unaries]
-            tables = [None if t is None else _cases(t, cases) for t in self._tables]
-            constant = _cases(self._constant, cases)
-            part = self._chunk(constant, columns, tables, wanted, scaled=False)
-            if part.totals.mantissa.min() < FAINT:
-                part = self._chunk(constant, columns, tables, wanted, scaled=True)
-            parts.append(part if batch == 1 else _widened(part, min(chunk, batch - start)))
-        return parts[0] if len(parts) == 1 else _join(parts)
-
     def _chunk(
-        self,
-        constant: Array,
-        unaries: Sequence[Array],
-        tables: Sequence[Array | None],
-        wanted: Collection[int] | None,
-        *,
-        scaled: bool,
+        self, unaries: Sequence[Array], cases: slice, wanted: Collection[int] | None, *, scaled: bool
     ) -> Marginals:
         """Forward; then, for marginals, backward: each clique is told what the rest says of its separator."""
+        unaries = [*unaries, *(of_cases(column, cases) for column in self._own)]
         cliques: list[Array] = []
         messages: list[Array] = []
-        mantissa, exponent = constant, np.zeros(1)
-        for step, table, columns in zip(self.plan.steps, tables, self._columns, strict=True):
+        mantissa, exponent = of_cases(self._constant, cases), np.zeros(1)
+        for step, table, columns in zip(self.plan.steps, self._tables, self._columns, strict=True):
             clique = unaries[step.variables[0]].reshape(columns[0])
             for variable, column in zip(step.variables[1:], columns[1:], strict=True):
                 clique = clique * unaries[variable].reshape(column)
             for sender, shape in step.messages:
                 clique = clique * messages[sender].reshape(*shape, -1)
             if table is not None:
-                clique = clique * table
+                clique = clique * of_cases(table, cases)
             message = np.add.reduce(clique, axis=tuple(range(len(columns))))
             if scaled:
                 peak = message.max(axis=tuple(range(message.ndim - 1)))
@@ -166,20 +106,3 @@ class Elimination:
                 total = np.add.reduce(column, axis=0)
                 single[variable] = column / np.where(total == 0, 1.0, total)
         return single
-
-
-def _cases(array: Array, cases: slice) -> Array:
-    return array if array.shape[-1] == 1 else array[..., cases]
-
-
-def _widened(part: Marginals, width: int) -> Marginals:
-    """With a column for each case, also where no case differs."""
-    totals = Totals(*(np.broadcast_to(t, (width,)) for t in part.totals))
-    return Marginals(totals, {v: np.broadcast_to(s, (len(s), width)) for v, s in part.single.items()})
-
-
-def _join(parts: Sequence[Marginals]) -> Marginals:
-    totals = Totals(
-        np.concatenate([p.totals.mantissa for p in parts]), np.concatenate([p.totals.exponent for p in parts])
-    )
-    return Marginals(totals, {v: np.concatenate([p.single[v] for p in parts], axis=1) for v in parts[0].single})

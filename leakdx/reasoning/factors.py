@@ -155,7 +155,8 @@ def _neighbours(count: int, scopes: Sequence[Scope]) -> list[int]:
     return neighbours
 
 
-def _bits(mask: int) -> Iterator[int]:
+def bits(mask: int) -> Iterator[int]:
+    """The numbers of the bits that are set, lowest first."""
     while mask:
         low = mask & -mask
         yield low.bit_length() - 1
@@ -172,7 +173,7 @@ def _greedy(sizes: Sequence[int], start: Sequence[int], last: Scope, *, by_fill:
 
     def clique(v: int) -> int:
         cells = sizes[v]
-        for u in _bits(neighbours[v]):
+        for u in bits(neighbours[v]):
             cells *= sizes[u]
         return cells
 
@@ -180,7 +181,7 @@ def _greedy(sizes: Sequence[int], start: Sequence[int], last: Scope, *, by_fill:
         if not by_fill:
             return 0, clique(v), v
         around = neighbours[v]
-        missing = sum((around & ~neighbours[u]).bit_count() - 1 for u in _bits(around))
+        missing = sum((around & ~neighbours[u]).bit_count() - 1 for u in bits(around))
         return missing, clique(v), v
 
     costs = {v: cost(v) for v in range(len(sizes)) if v not in last}
@@ -197,18 +198,18 @@ def _greedy(sizes: Sequence[int], start: Sequence[int], last: Scope, *, by_fill:
         order.append(v)
         total += clique(v)
         changed = around = neighbours[v]
-        for u in _bits(around):
+        for u in bits(around):
             neighbours[u] = (neighbours[u] | around) & ~(1 << u) & ~(1 << v)
             if by_fill:
                 changed |= neighbours[u]
-        for u in _bits(changed):
+        for u in bits(changed):
             if u in costs:
                 costs[u] = cost(u)
                 heappush(heap, costs[u])
     for v in last:
         order.append(v)
         total += clique(v)
-        for u in _bits(neighbours[v]):
+        for u in bits(neighbours[v]):
             neighbours[u] = (neighbours[u] | neighbours[v]) & ~(1 << u) & ~(1 << v)
     return total, tuple(order)
 

@@ -44,7 +44,7 @@ def width(model: Model) -> Width:
 def _width(model: Model, pair: tuple[str, ...]) -> Width:
     signs = tuple(_answered(model.knowledge, number, id, pair) for number, id in enumerate(model.knowledge.signs, 1))
     try:
-        network = Network(model, Evidence(model.complaint, signs=signs))
+        network = Network(model, Evidence(model.complaint, signs=signs), many=True)
     except TooWideError:
         return Width(pair, CELL_LIMIT, CELL_LIMIT)
     return Width(pair, network.largest, network.cells)

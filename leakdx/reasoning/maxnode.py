@@ -57,6 +57,12 @@ def maxima(values: Values) -> Array:
     return table
 
 
+@lru_cache(maxsize=64)
+def same(size: int) -> Array:
+    """[V, V, 1]: the end of a node on which a variable hangs that is just its value."""
+    return np.eye(size)[..., None]
+
+
 def joined(spread: Array, table: Array, values: Values) -> Array:
     """Chance of each value [rows * size, V] once one more parent has asked: from [rows, V] and [size, V]."""
     both = spread[:, None, :, None] * table[None, :, None, :]

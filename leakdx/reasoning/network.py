@@ -13,10 +13,10 @@ from numpy.typing import NDArray
 
 from leakdx.reasoning.assembly import Assembly
 from leakdx.reasoning.compiled import Array, Model
-from leakdx.reasoning.elimination import Totals
 from leakdx.reasoning.evidence import Evidence, HistoryEvidence
-from leakdx.reasoning.maxnode import MaxNode, Parent
+from leakdx.reasoning.maxnode import MaxNode, Parent, same
 from leakdx.reasoning.nodes import Draft, Entered, Key, Node, Source, Tilt
+from leakdx.reasoning.queries import Totals
 from leakdx.reasoning.redraw import first_chances
 from leakdx.reasoning.states import ABSENT, LEAKING, QUIET, chances
 
@@ -34,9 +34,12 @@ class Posterior(NamedTuple):
 
 
 class Network:
-    """The joint distribution of a case. With ``entered``, of B cases at once, in the last axis of all."""
+    """The joint distribution of a case. With ``entered``, of B cases at once, in the last axis of all.
 
-    def __init__(self, model: Model, evidence: Evidence, entered: Entered | None = None) -> None:
+    ``many``: it is asked for many cases at once and for nothing else.
+    """
+
+    def __init__(self, model: Model, evidence: Evidence, entered: Entered | None = None, *, many: bool = False) -> None:
         entered = entered or Entered.all(evidence)
         self.model = model
         self.draft = Draft(model, evidence, entered)
@@ -48,17 +51,17 @@ class Network:
         never = ~self._possible[self.states.owner] & self.states.there
         self._weights = np.where(never[:, None], 0.0, weights * self.draft.products)
         self._classify()
-        self._bind(log_odds, possible)
+        self._bind(log_odds, possible, many=many)
 
     @property
     def cells(self) -> int:
         """Cells of all cliques: what one query touches for one case."""
-        return self._elimination.plan.cells
+        return self._bound.cells
 
     @property
     def largest(self) -> int:
         """Cells of the largest clique."""
-        return self._elimination.plan.largest
+        return self._bound.largest
 
     # -- queries -----------------------------------------------------------------------------------------
 
@@ -72,12 +75,12 @@ class Network:
         if states is not None and states.shape[1] == 0:
             return Totals(np.empty(0), np.empty(0))
         _, sums, unaries = self._unaries(states, nodes or {})
-        return self._with_free(self._elimination.totals(unaries), sums)
+        return self._with_free(self._bound.way(unaries).totals(unaries), sums)
 
     def posterior(self, states: Array | None = None, nodes: Mapping[Key, Array] | None = None) -> Posterior:
         """All single marginals, with the same multipliers."""
         weights, sums, unaries = self._unaries(states, nodes or {})
-        found = self._elimination.marginals(unaries, {*self._rows, *self._variables.values()})
+        found = self._bound.way(unaries).marginals(unaries, {*self._rows, *self._variables.values()})
         classes = np.ones((len(sums), max(sums.shape[1], found.totals.mantissa.shape[0])))
         for variable, rows in self._rows.items():
             classes[rows] = found.single[variable]
@@ -170,7 +173,7 @@ class Network:
         there = self.states.there[self.states.of(cause)]
         return np.stack([~there, there], axis=1).astype(float)
 
-    def _bind(self, log_odds: Array, possible: NDArray[np.bool_]) -> None:
+    def _bind(self, log_odds: Array, possible: NDArray[np.bool_], *, many: bool) -> None:
         """Give out variables, lay down the tables, and find the plan."""
         assembly = Assembly()
         self._causes: dict[int, int] = {}
@@ -194,7 +197,7 @@ class Network:
             self._add_tilt(assembly, tilt)
         for cause, units in self.states.units.items():
             self._add_any(assembly, cause, units)
-        self._elimination = assembly.bound()
+        self._bound = assembly.bound(many=many)
         self._columns = assembly.columns
 
     def _add_node(self, assembly: Assembly, node: Node) -> None:
@@ -204,10 +207,9 @@ class Network:
         if not node.variable:
             assembly.add_node(MaxNode(node.values, parents, node.end, self._bad(node.doubts)))
             return
-        itself = np.eye(len(node.values))[..., None]
         own = assembly.variable(len(node.values), None if node.doubts else node.end)
         self._variables[node.key] = own
-        assembly.add_node(MaxNode(node.values, parents, itself, (own,)))
+        assembly.add_node(MaxNode(node.values, parents, same(len(node.values)), (own,)))
         if node.doubts:
             # What was seen is told apart by value and by what is bad, so that what is asked next can be.
             cells = node.end.size // node.end.shape[-1]
@@ -221,7 +223,7 @@ class Network:
         bearing = {id for node in self.draft.nodes.values() for id in node.doubts}
         bearing.update(id for tilt in self.draft.tilts for id in tilt.doubts)
         return {
-            ("bad", doubt.id): assembly.variable(2, np.array([[1 - doubt.chance], [doubt.chance]]))
+            ("bad", doubt.id): assembly.variable(2, np.array([[1 - doubt.chance], [doubt.chance]]), shared=True)
             for doubt in self.draft.evidence.doubts
             if doubt.id in bearing
         }

@@ -5,14 +5,15 @@ Only what bears on the evidence, or may still be asked, becomes a node. A sign w
 """
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 from msgspec import Struct, structs
 from numpy.typing import NDArray
 
-from leakdx.reasoning.compiled import Array, Model, PlaceLinks
+from leakdx.reasoning.compiled import Array, Model, PlaceLinks, SignLinks
 from leakdx.reasoning.evidence import Evidence, Reported
 from leakdx.reasoning.maxnode import Value, Values, closure, folded
 from leakdx.reasoning.seen import ByEpoch, Seen, seen_signs
@@ -24,6 +25,9 @@ Key = tuple[str, ...]
 Beside nodes: ("bad", doubt), ("told", *key of a node), ("any", cause).
 """
 Epochs = tuple[int, ...]
+Span = tuple[int, int]
+"""Positions in a node's epochs (from, to)."""
+NEVER: Span = (0, 0)
 Source = int | Key
 """The number of a cause's unit of states, or the node that a contribution comes from."""
 REPORTED = np.array([[0.0], [1.0]])
@@ -89,6 +93,7 @@ class Draft:
         self.products: Array = np.ones((len(self.states.owner), 1))
         self.tilts: list[Tilt] = []
         self.impossible: list[str] = []
+        self._known_spans: dict[tuple[Epochs, bool], list[list[Span]]] = {}
         needed = self._needed()
         for make, kind in ((self._out, "out"), (self._run, "run"), (self._wet, "wet")):
             for key, epochs in needed.items():
@@ -178,6 +183,8 @@ class Draft:
         links = self.model.signs[id]
         seen = self.seen[id]
         wanted = id in self.evidence.askable
+        if not wanted and self._is_plain(links, seen):
+            return
         epochs = tuple(sorted({*seen.epochs, *((self.evidence.last_epoch,) if wanted else ())}))
         values, parents, whole = coarsened(
             *self.asked_by_causes(links.parents, epochs, leaking=links.leaking), self._alike(id, epochs, wanted)
@@ -201,6 +208,20 @@ class Draft:
             else:
                 self._multiply(self.states.of(cause), multiplier)
 
+    def _is_plain(self, links: SignLinks, seen: Seen) -> bool:
+        """Whether a sign was surely normal whenever it was seen, and nothing else; it is then multiplied in."""
+        (likelihoods, *more), case = seen.cases[0].values(), seen.cases[0]
+        if seen.doubts or not links.stray[0] or not all(likelihood[0].all() for likelihood in case.values()):
+            return False
+        normal = ~likelihoods[1:].any(axis=0)
+        silent = (likelihoods == likelihoods[0]).all(axis=0)
+        if (more and not normal.all()) or not (normal | silent).all() or any(other[1:].any() for other in more):
+            return False
+        active = self.states.active(seen.epochs, leaking=links.leaking)
+        asks_for_none = np.where(active, links.none[self.states.drawn[1][self.states.owner]], 1.0)[:, None]
+        self._multiply(slice(None), asks_for_none if normal.all() else np.where(normal, asks_for_none, 1.0))
+        return True
+
     def _alike(self, sign: str, epochs: Epochs, wanted: bool) -> list[list[int]]:
         """For each epoch, rank -> the lowest rank that what was seen then takes for the same, -1 where ruled out.
 
@@ -211,6 +232,10 @@ class Draft:
             ranks = range(_outcomes(self.model, sign))
             if wanted and epoch == self.evidence.last_epoch:
                 found.append(list(ranks))
+                continue
+            if len(ranks) == 2 and all((case[epoch][0] != case[epoch][1]).any() for case in self.seen[sign].cases):
+                yes_can_be = any(case[epoch][1].any() for case in self.seen[sign].cases)
+                found.append([0, 1 if yes_can_be else -1])
                 continue
             seen = np.hstack([self.likelihoods(sign, (epoch,), case)[0] for case in self.seen[sign].cases])
             by_stray = [np.vstack([seen[max(rank, stray)] for stray in ranks]) for rank in ranks]
@@ -246,31 +271,34 @@ class Draft:
             epochs: Of the node.
             leaking: A cause is active while it leaks, not while it is there.
         """
-        least = LEAKING if leaking else QUIET
-        size = len(epochs)
-        of_units = [(unit, chance) for cause, chance in asks for unit in self.states.units_of(cause)]
-        spans = [
-            [_span(epochs, state) if state.kind >= least else (0, 0) for state in self.states.spans[unit]]
-            for unit, _ in of_units
-        ]
-        reached = {
-            _over(rank, span, size)
-            for (_, chance), own in zip(of_units, spans, strict=True)
-            for span in set(own)
-            for rank, c in enumerate(chance)
-            if c > 0
-        }
-        values = closure({(0,) * size, *reached})
-        where = {v: i for i, v in enumerate(values)}
+        spans = self._spans(epochs, leaking=leaking)
+        of_units = []
+        for cause, chance in asks:
+            likely = tuple((rank, c) for rank, c in enumerate(chance.tolist()) if c > 0)
+            of_units += [(unit, likely, spans[unit]) for unit in self.states.units_of(cause)]
+        reached = {(rank, span) for _, likely, own in of_units for span in set(own) for rank, _ in likely}
+        values, where = _reachable(frozenset(reached), len(epochs))
         parents = []
-        for (unit, chance), own in zip(of_units, spans, strict=True):
-            table = np.zeros((len(own), len(values)))
-            for state, span in enumerate(own):
-                for rank, c in enumerate(chance):
-                    if c > 0:
-                        table[state, where[_over(rank, span, size)]] += c
-            parents.append((unit, table))
+        for unit, likely, own in of_units:
+            rows = dict[Span, list[float]]()
+            for span in set(own):
+                row = rows[span] = [0.0] * len(values)
+                for rank, c in likely:
+                    row[where[rank, span]] += c
+            parents.append((unit, np.array([rows[span] for span in own])))
         return values, tuple(parents)
+
+    def _spans(self, epochs: Epochs, *, leaking: bool) -> list[list[Span]]:
+        """For each state of each unit, the positions in ``epochs`` in which it is there, or leaks."""
+        found = self._known_spans.get((epochs, leaking))
+        if found is None:
+            least = LEAKING if leaking else QUIET
+            found = [
+                [_span(epochs, state) if state.kind >= least else NEVER for state in states]
+                for states in self.states.spans
+            ]
+            self._known_spans[epochs, leaking] = found
+        return found
 
     def _asked_by_nodes(
         self, asks: Sequence[tuple[Key, float]], epochs: Epochs
@@ -335,6 +363,8 @@ def coarsened(
         parents: Its contributions [S, V].
         alike: For each epoch, rank -> the lowest rank alike, or -1 for it and all above it.
     """
+    if all(low == rank for own in alike for rank, low in enumerate(own)):
+        return values, parents, True
     mapped = [tuple(own[rank] for own, rank in zip(alike, value, strict=True)) for value in values]
     kept = tuple(sorted({value for value in mapped if -1 not in value}))
     if not kept or len(kept) == len(values):
@@ -387,13 +417,21 @@ def projected(value: Value, epochs: Epochs, onto: Epochs) -> Value:
     return tuple(value[epochs.index(e)] for e in onto)
 
 
-def _span(epochs: Epochs, state: State) -> tuple[int, int]:
-    """Positions in ``epochs`` (from, to) in which a state is there; (0, 0) where it is in none."""
+def _span(epochs: Epochs, state: State) -> Span:
+    """Positions in ``epochs`` in which a state is there."""
     start, end = bisect_left(epochs, state.start), bisect_left(epochs, state.until)
-    return (start, end) if start < end else (0, 0)
+    return (start, end) if start < end else NEVER
 
 
-def _over(rank: int, span: tuple[int, int], size: int) -> Value:
+@lru_cache(maxsize=512)
+def _reachable(asked: frozenset[tuple[int, Span]], size: int) -> tuple[Values, Mapping[tuple[int, Span], int]]:
+    """Values that a node over so many epochs can take, and which of them each (rank, span) asked for is."""
+    asks_for = {one: _over(*one, size) for one in asked}
+    values = closure({(0,) * size, *asks_for.values()})
+    return values, {one: values.index(value) for one, value in asks_for.items()}
+
+
+def _over(rank: int, span: Span, size: int) -> Value:
     start, end = span
     return (0,) * start + (rank,) * (end - start) + (0,) * (size - end)
 

@@ -13,10 +13,10 @@ import numpy as np
 from msgspec import Struct
 
 from leakdx.reasoning.compiled import Array
-from leakdx.reasoning.elimination import Totals
 from leakdx.reasoning.maxnode import folded
 from leakdx.reasoning.network import Network
 from leakdx.reasoning.nodes import Key, projected, shown
+from leakdx.reasoning.queries import Totals
 from leakdx.reasoning.seen import Seen
 from leakdx.reasoning.states import LEAKING, QUIET
 

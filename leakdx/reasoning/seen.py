@@ -31,6 +31,8 @@ class Seen(Struct, frozen=True):
     def table(self, make: Callable[[ByEpoch], Array]) -> Array:
         """[V, B] of each case put together: [V, 2 for each doubt ..., B]."""
         made = [make(case) for case in self.cases]
+        if not self.doubts:
+            return made[0]
         batch = max(one.shape[-1] for one in made)
         stacked = np.stack([np.broadcast_to(one, (len(one), batch)) for one in made], axis=1)
         return stacked.reshape(len(stacked), *(2,) * len(self.doubts), batch)

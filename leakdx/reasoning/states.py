@@ -5,7 +5,7 @@ So a state is a kind and the epochs in which it is there, and no coin needs a va
 that a new closing draws afresh has a unit of states for each draw, with coins of its own; any other has one.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -35,14 +35,16 @@ class States(Struct, frozen=True):
     """All states of all units in one row of N, those of a unit together.
 
     Units 0 to C - 1 are the causes, as they were first drawn; later draws follow. ``owner``: the unit;
-    ``kind``, ``kind_now``: ABSENT, QUIET or LEAKING when brought in and in the last epoch; ``there``: by its
-    own draw; ``chance``: given that (1 for absent); ``starts``: first state of each unit; ``spans``: the
-    states of each unit; ``units``: cause -> its units, where it has several; ``drawn``: draws and causes of all units.
+    ``kind``, ``kind_now``: ABSENT, QUIET or LEAKING when brought in and in the last epoch; ``lasts`` [N, 3]: what
+    it came to, and from and until when; ``there``: by its own draw; ``chance``: given that (1 for absent);
+    ``starts``: first state of each unit; ``spans``: the states of each unit; ``units``: cause -> its units, where it
+    has several; ``drawn``: draws and causes of all units.
     """
 
     owner: NDArray[np.intp]
     kind: NDArray[np.intp]
     kind_now: NDArray[np.intp]
+    lasts: NDArray[np.intp]
     there: NDArray[np.bool_]
     chance: Array
     starts: NDArray[np.intp]
@@ -58,6 +60,13 @@ class States(Struct, frozen=True):
     def units_of(self, cause: int) -> tuple[int, ...]:
         """The units of a cause."""
         return self.units.get(cause, (cause,))
+
+    def active(self, epochs: Collection[int], *, leaking: bool) -> NDArray[np.bool_]:
+        """Which states are there, or with ``leaking`` leak, in any of these epochs: [N]."""
+        kind, start, until = self.lasts.T
+        while_there = [(start <= epoch) & (epoch < until) for epoch in epochs]
+        found: NDArray[np.bool_] = np.logical_or.reduce(while_there) & (kind >= (LEAKING if leaking else QUIET))
+        return found
 
     def sums(self, states: Array, chosen: NDArray[np.bool_]) -> Array:
         """Sum [N, B] over the ``chosen`` states of each unit: [U, B]."""
@@ -108,6 +117,7 @@ def case_states(model: Model, acts: Sequence[ActEvidence], redraws: Sequence[Red
         np.array(owner, np.intp),
         np.array([state.at(first) for state in states], np.intp),
         np.array([state.at(epochs - 1) for state in states], np.intp),
+        np.array(states, np.intp),
         np.array([state.kind != ABSENT for state in states], bool),
         np.array(chance_),
         np.array(starts, np.intp),

@@ -9,10 +9,11 @@ it will be run, merging included, which a search that looks at neighbours alone 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
+from math import prod
 from random import Random
 from typing import NamedTuple
 
-from leakdx.reasoning.factors import Scope
+from leakdx.reasoning.factors import Scope, bits
 
 GOOD_ENOUGH = 2**13
 """Cells below which looking for a better way costs more than it saves."""
@@ -91,11 +92,11 @@ def unfold(sizes: tuple[int, ...], scopes: tuple[Scope, ...], shapes: tuple[Shap
 
 
 class _Piece:
-    """What eliminations left behind: the variables that it touches, and node -> its partial maximum there."""
+    """What eliminations left behind: the variables that it touches, as bits, and node -> its partial maximum there."""
 
     __slots__ = ("partial", "touches")
 
-    def __init__(self, touches: frozenset[int], partial: dict[int, int]) -> None:
+    def __init__(self, touches: int, partial: dict[int, int]) -> None:
         self.touches = touches
         self.partial = partial
 
@@ -124,8 +125,10 @@ class _Play:
         self.cells = 0
         self.touching: list[dict[_Piece, None]] = [{} for _ in sizes]
         self.holding: list[dict[_Piece, None]] = [{} for _ in shapes]
+        self.beside: dict[int, int] = {}
+        self.hanging = [_mask(shape.hangs) for shape in shapes]
         for scope in scopes:
-            self._leave(_Piece(frozenset(scope), {}))
+            self._leave(_Piece(_mask(scope), {}))
         self.pending = [dict.fromkeys(shape.parents) for shape in shapes]
         self.asked: list[dict[int, None]] = [{} for _ in sizes]
         self.waits = [0] * len(sizes)
@@ -136,6 +139,7 @@ class _Play:
                 self.waits[v] += 1
         bound = {v for scope in scopes for v in scope} | {v for shape in shapes for v in shape.hangs}
         self.private = {v for v, nodes in enumerate(self.asked) if len(nodes) == 1 and v not in bound}
+        self.all_private = _mask(self.private)
         self._join_private()
         self._play(keep_last)
 
@@ -173,7 +177,7 @@ class _Play:
 
     def _near(self, piece: _Piece) -> set[int]:
         """Steps whose cost a new piece may change."""
-        near = set(piece.touches)
+        near = set(bits(piece.touches))
         for number in piece.partial:
             near.add(-1 - number)
             near.update(self.pending[number])
@@ -184,21 +188,29 @@ class _Play:
         own, touches, asks = self._at(step)
         return self.off[step] * self._cells(touches, own, asks)
 
-    def _at(self, step: int) -> tuple[list[_Piece], frozenset[int], list[int]]:
-        """(pieces that a step uses up, variables of its clique, nodes that the variable still asks)."""
+    def _at(self, step: int) -> tuple[list[_Piece], int, list[int]]:
+        """(pieces that a step uses up, variables of its clique as bits, nodes that the variable still asks)."""
         if step >= 0:
             own = list(self.touching[step])
             asks = [n for n in self.asked[step] if step in self.pending[n]]
-            return own, frozenset([step]).union(*(piece.touches for piece in own)), asks
-        own = list(self.holding[-1 - step])
-        around = (*self.pending[-1 - step], *self.shapes[-1 - step].hangs)
-        return own, frozenset(around).union(*(piece.touches for piece in own)), []
+            touches = 1 << step
+        else:
+            own, asks = list(self.holding[-1 - step]), []
+            touches = self.hanging[-1 - step] | _mask(self.pending[-1 - step])
+        for piece in own:
+            touches |= piece.touches
+        return own, touches, asks
 
-    def _cells(self, touches: Iterable[int], own: Sequence[_Piece], asks: Sequence[int]) -> int:
+    def _beside(self, touches: int) -> int:
+        """Cells of a table over these variables."""
+        found = self.beside.get(touches)
+        if found is None:
+            found = self.beside[touches] = prod(self.sizes[v] for v in bits(touches))
+        return found
+
+    def _cells(self, touches: int, own: Sequence[_Piece], asks: Sequence[int]) -> int:
         """Cells of all tables while ``own`` are merged and ``asks`` are asked, one node after the other."""
-        now = 1
-        for v in touches:
-            now *= self.sizes[v]
+        now = self._beside(touches)
         times = dict.fromkeys(asks, 0)
         for piece in own:
             for number in piece.partial:
@@ -225,7 +237,7 @@ class _Play:
             if len(own) > 1:
                 for v in own:
                     del parents[v]
-                self._leave(_Piece(frozenset(), {number: self._gather(number, own)}))
+                self._leave(_Piece(0, {number: self._gather(number, own)}))
 
     def _take(self, step: int) -> _Piece:
         """Eliminate a variable, or finish a node; returns what is left behind."""
@@ -237,33 +249,33 @@ class _Play:
                 del self.pending[number][step]
                 partial[number] = self._gather(number, [*_some(partial.get(number)), step])
             self.order.append(step)
-            piece = _Piece(touches - {step}, partial)
+            piece = _Piece(touches & ~(1 << step), partial)
         else:
             number = -1 - step
             self._gather(number, [*_some(partial.pop(number, None)), *self.pending[number]], ends=True)
             self.pending[number].clear()
             for v in self.shapes[number].hangs:
                 self.waits[v] -= 1
-            piece = _Piece(touches - self.private, partial)
+            piece = _Piece(touches & ~self.all_private, partial)
         self._leave(piece)
         return piece
 
     def _leave(self, piece: _Piece) -> None:
-        for v in piece.touches:
+        for v in bits(piece.touches):
             self.touching[v][piece] = None
         for number in piece.partial:
             self.holding[number][piece] = None
 
-    def _merged(self, own: list[_Piece], touches: frozenset[int], asks: Sequence[int]) -> dict[int, int]:
+    def _merged(self, own: list[_Piece], touches: int, asks: Sequence[int]) -> dict[int, int]:
         """Merge the pieces of a step, two at a time, the cheapest two first; node -> partial maximum."""
         held = {n for piece in own for n in piece.partial}
         for number in asks:
             for piece in self.holding[number]:
-                if piece.touches <= touches and piece.partial.keys() <= set(asks) - held:
+                if not piece.touches & ~touches and piece.partial.keys() <= set(asks) - held:
                     own.append(piece)
                     held |= piece.partial.keys()
         for piece in own:
-            for v in piece.touches:
+            for v in bits(piece.touches):
                 del self.touching[v][piece]
             for number in piece.partial:
                 del self.holding[number][piece]
@@ -307,6 +319,13 @@ class _Play:
     def _gone(self, scope: Sequence[int]) -> None:
         """Partial maxima and private parents are touched by nothing after the table they went into."""
         self.order += [v for v in scope if v >= self.given or v in self.private]
+
+
+def _mask(variables: Iterable[int]) -> int:
+    mask = 0
+    for v in variables:
+        mask |= 1 << v
+    return mask
 
 
 def _some(variable: int | None) -> tuple[int, ...]:

@@ -17,6 +17,7 @@ from pytest_benchmark.fixture import BenchmarkFixture
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.reasoning.belief import Belief, Evidence, SignEvidence, compile_model
 from leakdx.reasoning.factors import make_plan
+from leakdx.reasoning.line import find_line
 from leakdx.reasoning.network import Network
 from leakdx.reasoning.unfolding import unfold
 from tests.published.reference import network
@@ -44,6 +45,7 @@ def forgetting(call: Callable[[], Any]) -> Callable[[], Any]:
     """The same, with no structure remembered."""
 
     def cold() -> Any:
+        find_line.cache_clear()
         unfold.cache_clear()
         make_plan.cache_clear()
         return call()

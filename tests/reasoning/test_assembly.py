@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from leakdx.reasoning.assembly import Assembly
 from leakdx.reasoning.maxnode import Array, MaxNode, Parent, Value, Values, closure, folded, joined
+from leakdx.reasoning.queries import Queries
 from leakdx.reasoning.unfolding import Shape, unfold
 
 settle = settings(max_examples=80, deadline=None)
@@ -52,13 +53,16 @@ def test_strays_kept_and_strays_drawn_anew(together: list[list[int]], expected: 
     assert found[0, 0] == pytest.approx(expected, abs=1e-15)
 
 
+Drawn = tuple[Assembly, list[MaxNode], list[tuple[tuple[int, ...], Array]]]
+
+
 @st.composite
-def assemblies(draw: st.DrawFn) -> tuple[Assembly, list[MaxNode], list[tuple[tuple[int, ...], Array]]]:
-    """Up to seven variables, a few plain tables, and nodes over random parents, one of them with a variable."""
+def assemblies(draw: st.DrawFn) -> Drawn:
+    """Up to nine variables, a few plain tables, and nodes over random parents, some of them with a variable."""
     assembly = Assembly()
     rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
     for _ in range(draw(st.integers(1, 6))):
-        assembly.variable(draw(st.integers(2, 3)))
+        assembly.variable(draw(st.integers(2, 3)), shared=draw(st.booleans()))
     roots = list(range(len(assembly.sizes)))
     plain = []
     for _ in range(draw(st.integers(0, 2))):
@@ -83,20 +87,31 @@ def assemblies(draw: st.DrawFn) -> tuple[Assembly, list[MaxNode], list[tuple[tup
 
 
 @settle
-@given(assemblies())
-def test_what_nodes_unfold_to_sums_to_the_same(
-    drawn: tuple[Assembly, list[MaxNode], list[tuple[tuple[int, ...], Array]]],
-) -> None:
-    """Against going through all values of all variables, and all that parents can ask for."""
+@given(assemblies(), st.integers(1, 2), st.integers(0, 2**32 - 1), st.sampled_from([1.0, 1e-250]))
+def test_swept_and_unfolded_sum_to_the_same(drawn: Drawn, batch: int, seed: int, faint: float) -> None:
+    """Against going through all values of all variables, and all that parents can ask for; with all marginals."""
     assembly, nodes, plain = drawn
     sizes = list(assembly.sizes)
-    total = sum(_weight(x, nodes, plain) for x in product(*(range(n) for n in sizes)))
+    rng = np.random.default_rng(seed)
+    unaries = [rng.random((size, rng.integers(1, batch + 1))) for size in sizes]
+    unaries[0] = unaries[0] * faint
+    weights = {x: _weight(x, nodes, plain) * prod(u[i] for u, i in zip(unaries, x, strict=True))
+               for x in product(*map(range, sizes))}  # fmt: skip
     for node in nodes:
         assembly.add_node(node)
-    bound = assembly.bound()
-    assert sorted(v for step in bound.plan.steps for v in step.variables) == list(range(len(assembly.columns)))
-    found = bound.totals(assembly.columns)
-    np.testing.assert_allclose(found.mantissa * np.exp(found.exponent), total, rtol=1e-12)
+    line = assembly.line()
+    tied = any(sum(v not in assembly.shared for v in scope) > 1 for scope, _ in plain)
+    assert (line is None) == tied
+    ways: list[Queries] = [] if line is None else [assembly.swept(line)]
+    for way in [*ways, assembly.unfolded()]:
+        found = way.marginals(unaries)
+        np.testing.assert_allclose(
+            found.totals.mantissa * np.exp(found.totals.exponent), sum(weights.values()), rtol=1e-12
+        )
+        for v, size in enumerate(sizes):
+            own = [sum(w for x, w in weights.items() if x[v] == value) for value in range(size)]
+            expected = np.stack(np.broadcast_arrays(*own)) / sum(weights.values())
+            np.testing.assert_allclose(np.broadcast_to(found.single[v], expected.shape), expected, atol=1e-12)
 
 
 def _weight(x: tuple[int, ...], nodes: list[MaxNode], plain: list[tuple[tuple[int, ...], Array]]) -> Array:

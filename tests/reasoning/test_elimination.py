@@ -10,9 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from leakdx.errors import TooWideError
-from leakdx.reasoning import elimination
-from leakdx.reasoning.elimination import Array, Elimination
+from leakdx.reasoning import queries
+from leakdx.reasoning.elimination import Elimination
 from leakdx.reasoning.factors import find_order, make_plan
+from leakdx.reasoning.queries import Array
 
 settle = settings(max_examples=60, deadline=None)
 
@@ -79,8 +80,8 @@ def test_chunks_change_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     scopes = [(0, 1), (1, 2), (3,)]
     unaries = [rng.random((n, b)) for n, b in ((2, 11), (3, 1), (2, 11), (2, 1))]
     whole = Elimination((2, 3, 2, 2), scopes, tables).marginals(unaries)
-    monkeypatch.setattr(elimination, "CHUNK_CELLS", 1)
-    monkeypatch.setattr(elimination, "CHUNK_CASES", 2)
+    monkeypatch.setattr(queries, "CHUNK_CELLS", 1)
+    monkeypatch.setattr(queries, "CHUNK_CASES", 2)
     cut = Elimination((2, 3, 2, 2), scopes, tables).marginals(unaries)
     for v, column in whole.single.items():
         np.testing.assert_array_equal(cut.single[v], column)

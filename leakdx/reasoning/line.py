@@ -1,0 +1,184 @@
+"""How a case is summed along one line: one variable after the other, with the greatest so far of each open node.
+
+A node is open from the first variable that asks it to the last. A variable that asks many nodes, or that
+many tables hang on, would keep them all open; it is held instead: the line is swept once for each of its
+values. Worked out from the structure alone.
+"""
+
+from collections.abc import Sequence
+from functools import lru_cache
+from math import prod
+from typing import NamedTuple
+
+from leakdx.reasoning.factors import Scope
+from leakdx.reasoning.unfolding import Shape
+
+HUB = 6
+"""Nodes asked by one variable from which it is held."""
+
+
+class Ask(NamedTuple):
+    """A node that is asked, and whether nobody has asked it before."""
+
+    node: int
+    first: bool
+
+
+class Stop(NamedTuple):
+    """A stop of the line: a variable that is summed out, or a node that nobody asks any more, or both.
+
+    ``variable``: -1 where a node ends in its evidence. ``closes``: the node that is summed out here, -1 for none,
+    and ``fresh`` where nothing but held variables ever asked it. ``shape``: values of the nodes that are open
+    before, one axis each. ``turn``: axes of [held, those nodes, cases] with what is worked on first; ``back``
+    undoes it, from ``turned``. ``taken``, ``left``: cells of what is worked on, before and after.
+    """
+
+    variable: int
+    closes: int
+    fresh: bool
+    asks: tuple[Ask, ...]
+    shape: tuple[int, ...]
+    turn: tuple[int, ...]
+    back: tuple[int, ...]
+    turned: tuple[int, ...]
+    taken: int
+    left: int
+
+
+class Line(NamedTuple):
+    """Stops in order. ``held``: variables. ``cells``, ``largest``: of what is kept open; ``work``: products."""
+
+    stops: tuple[Stop, ...]
+    held: tuple[int, ...]
+    cells: int
+    largest: int
+    work: int
+
+
+@lru_cache(maxsize=512)
+def find_line(
+    sizes: tuple[int, ...], scopes: tuple[Scope, ...], shapes: tuple[Shape, ...], shared: tuple[int, ...]
+) -> Line | None:
+    """The line that a structure is summed along; None where a table ties variables together that no node does.
+
+    Args:
+        sizes: Number of values of each variable.
+        scopes: The variables of each plain table.
+        shapes: The nodes.
+        shared: Variables that many tables hang on.
+    """
+    held = (*shared, *_hub(sizes, shapes, shared))
+    apart = set(held)
+    hung = [[v for v in shape.hangs if v not in apart] for shape in shapes]
+    if any(len(own) > 1 for own in hung) or any(sum(v not in apart for v in scope) > 1 for scope in scopes):
+        return None
+    return _Walk(sizes, shapes, held, [own[0] if own else -1 for own in hung]).line()
+
+
+def _hub(sizes: Sequence[int], shapes: Sequence[Shape], shared: Sequence[int]) -> tuple[int, ...]:
+    """The variable that asks the most nodes, if it asks many and hangs on none."""
+    asked = [0] * len(sizes)
+    for shape in shapes:
+        for v in shape.parents:
+            asked[v] += 1
+    for v in (*shared, *(v for shape in shapes for v in shape.hangs)):
+        asked[v] = 0
+    most = max(asked, default=0)
+    return (asked.index(most),) if most >= HUB else ()
+
+
+class _Walk:
+    """Takes the variable next that leaves the least open, then the one that opens the least."""
+
+    def __init__(self, sizes: Sequence[int], shapes: Sequence[Shape], held: Scope, hung: Sequence[int]) -> None:
+        self.sizes, self.shapes, self.held, self.hung = sizes, shapes, held, hung
+        self.values = [shape.values for shape in shapes]
+        self.asks: list[list[int]] = [[] for _ in sizes]
+        self.waiting = [0] * len(shapes)
+        apart = set(held)
+        for node, shape in enumerate(shapes):
+            for v in shape.parents:
+                if v not in apart:
+                    self.asks[v].append(node)
+                    self.waiting[node] += 1
+        self.apart = apart
+        self.costs: dict[int, tuple[float, float]] = {}
+        self.askers: list[list[int]] = [[] for _ in shapes]
+        for v, nodes in enumerate(self.asks):
+            for node in nodes:
+                self.askers[node].append(v)
+        self.open: dict[int, None] = {}
+        self.stops: list[Stop] = []
+        self.cells, self.largest, self.work = 0, 1, 0
+        self.times = prod(sizes[v] for v in held)
+
+    def line(self) -> Line:
+        """All stops."""
+        for node in [node for node, waits in enumerate(self.waiting) if not waits]:
+            self._close(node)
+        roots = self.apart.union(self.hung)
+        self.costs = {v: self._cost(v) for v in range(len(self.sizes)) if v not in roots}
+        while self.costs:
+            best = min(self.costs, key=self.costs.__getitem__)
+            del self.costs[best]
+            self._take(best)
+        return Line(tuple(self.stops), self.held, self.cells, self.largest, self.work)
+
+    def _cost(self, variable: int) -> tuple[float, float]:
+        """(how many times more stays open after it, how many times more is opened for it)."""
+        opened = closed = 1
+        for node in self.asks[variable]:
+            if node not in self.open:
+                opened *= self.values[node]
+            if self.waiting[node] == 1:
+                closed *= self.values[node]
+        return opened / closed, opened
+
+    def _take(self, variable: int, closes: int = -1) -> None:
+        """Sum out a variable, and then each node that it was the last to ask."""
+        fresh = [node for node in self.asks[variable] if node not in self.open]
+        self._stop(variable, closes)
+        for node in self.asks[variable]:
+            self.waiting[node] -= 1
+            if node in fresh or self.waiting[node] == 1:
+                for v in self.askers[node]:
+                    if v in self.costs:
+                        self.costs[v] = self._cost(v)
+        # Found before any is closed, since what hangs on one may be the last to ask another.
+        for node in [node for node in self.asks[variable] if not self.waiting[node]]:
+            self._close(node)
+
+    def _close(self, node: int) -> None:
+        if self.hung[node] >= 0:
+            self._take(self.hung[node], node)
+        else:
+            self._stop(-1, node)
+
+    def _stop(self, variable: int, closes: int) -> None:
+        asked = self.asks[variable] if variable >= 0 else []
+        before = {node: axis for axis, node in enumerate(self.open, start=1)}
+        taken = [node for node in (closes, *asked) if node in before]
+        rest = [node for node in before if node not in taken]
+        turn = (0, *(before[node] for node in taken), *(before[node] for node in rest), 1 + len(before))
+        back = [0] * len(turn)
+        for axis, was in enumerate(turn):
+            back[was] = axis
+        values = self.values
+        stop = Stop(
+            variable,
+            closes,
+            closes not in before,
+            tuple(Ask(node, node not in before) for node in asked),
+            tuple(values[node] for node in before),
+            turn,
+            tuple(back),
+            tuple(values[node] for node in (*taken, *rest)),
+            prod(values[node] for node in taken),
+            prod(values[node] for node in asked),
+        )
+        self.stops.append(stop)
+        self.open = dict.fromkeys([*asked, *rest])
+        beside = self.times * prod(values[node] for node in rest)
+        self.cells += beside * stop.left
+        self.largest = max(self.largest, beside * stop.taken, beside * stop.left)
+        self.work += beside * stop.taken * stop.left * (self.sizes[variable] if variable >= 0 else 1)
