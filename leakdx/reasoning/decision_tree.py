@@ -160,7 +160,7 @@ class Compiler:
 def _hardly_worth(now: Diagnosis) -> frozenset[str]:
     """Checks that are not weighed one answer later: neither worth much now, nor near to being worth their cost."""
     checks = now.plan.checks
-    by_gain = sorted(checks, key=lambda asked: -asked.gain)[:MOST_GAIN]
+    by_gain = sorted(checks, key=lambda asked: -ties.money(asked.gain))[:MOST_GAIN]
     kept = {asked.check for asked in (*by_gain, *checks[:MOST_WORTH])}
     return frozenset(asked.check for asked in checks if asked.check not in kept)
 

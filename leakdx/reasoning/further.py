@@ -16,6 +16,7 @@ from msgspec import Struct, structs
 from numpy.typing import NDArray
 
 from leakdx.errors import TooWideError
+from leakdx.reasoning import ties
 from leakdx.reasoning.outlook import Outlook
 from leakdx.reasoning.planning import Asked, Plan, Planner
 from leakdx.reasoning.repair import still_to_open
@@ -74,7 +75,7 @@ class _Looking:
         """Turn by turn the one of the greatest net value and the one of the greatest gain."""
         entries = self.knowledge.checks
         telling = [a for a in checks if a.gain > PROMISING * self.planner.check_cost(entries[a.check])]
-        by_gain = sorted(telling, key=lambda asked: -asked.gain)
+        by_gain = sorted(telling, key=lambda asked: -ties.money(asked.gain))
         return tuple({a.check: a for pair in zip(telling, by_gain, strict=True) for a in pair}.values())
 
     def weighed(self, budget: int) -> Iterator[Asked]:
@@ -137,7 +138,7 @@ class _Looking:
                 continue
             new = tuple(axis for axis, sign in enumerate(made[after].signs) if sign not in now.signs)
             looked = value[after].cost.sum(axis=new) + now.chance * self._cost(here, check)
-            cost, then = np.minimum(cost, looked), np.where(looked < cost, check, then)
+            cost, then = np.minimum(cost, looked), np.where(ties.is_less(looked, cost), check, then)
         return _Value(np.where(then == STOP, now.stop, cost), then)
 
     def _is_spoiled(self, made: Together, check: int) -> bool:

@@ -412,7 +412,7 @@ def best_check(checks: Sequence[Asked], knowledge: Knowledge, margin: float = 0.
     def is_as_found(asked: Asked) -> bool:
         return not asked.opens and not knowledge.checks[asked.check].spoils
 
-    best = max(checks, key=lambda asked: asked.worth)
+    best = max(checks, key=lambda asked: ties.money(asked.worth))
     if best.worth <= checks[0].worth + margin:
         best = checks[0]
     as_found = next((a for a in checks if is_as_found(a)), None)

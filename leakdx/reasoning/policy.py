@@ -5,6 +5,7 @@ from functools import cached_property
 from msgspec import Struct, structs
 
 from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Shop
+from leakdx.reasoning import ties
 from leakdx.reasoning.answer import EVEN_CHANCE, Decision, Forbidden, Hold, NextCheck, RunnerUp
 from leakdx.reasoning.belief import Belief
 from leakdx.reasoning.next_check import demanded, spoken
@@ -55,7 +56,7 @@ class Policy(Struct, frozen=True, dict=True):
         Several together count where no single one does. Above nothing at all while a likely cause has no permitted
         path, no path is likelier to hold than not, or what is seen fits no cause.
         """
-        best = max(self.plan.checks, key=lambda a: a.worth, default=None)
+        best = max(self.plan.checks, key=lambda a: ties.money(a.worth), default=None)
         paying = tuple(a for a in self.plan.checks if a.net_value > 0 or (a is best and a.worth > 0))
         floor = self._floor
         if any(a.net_value > floor or a.with_more > FLOORS_FOR_SEVERAL * floor for a in paying):

@@ -30,6 +30,11 @@ def likeliest(chances: NDArray[np.float64]) -> int:
     return int(np.round(chances, CHANCE_DIGITS).argmax())
 
 
+def is_less(costs: NDArray[np.float64], others: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Where costs are truly less than others."""
+    return np.asarray(np.round(costs, MONEY_DIGITS) < np.round(others, MONEY_DIGITS))
+
+
 def cheapest(costs: NDArray[np.float64]) -> NDArray[np.intp]:
     """Positions of the least costs along the last axis."""
     return np.asarray(np.round(costs, MONEY_DIGITS).argmin(axis=-1), np.intp)
