@@ -153,8 +153,8 @@ class Document(Struct, frozen=True, kw_only=True):
     size: Size = "usual"
 
 
-def plain(document: Document) -> dict[str, Any]:
-    """The document as plain lists and strings, all text cleaned; what both engines are given.
+def plain(document: Document | Block) -> dict[str, Any]:
+    """The document, or a part of it, as plain lists and strings, all text cleaned; what both engines are given.
 
     A photo's bytes become base64 text.
     """

@@ -12,7 +12,7 @@ import pypdf
 from msgspec.structs import replace
 
 from leakdx.case import Case, Note, Observation
-from leakdx.pages.document import Document, plain
+from leakdx.pages.document import Block, Document, plain
 from leakdx.pages.html import html_page
 from leakdx.pages.pdf import pdf_page
 from leakdx.pages.readers import PAGES
@@ -83,7 +83,12 @@ def pdf_text(reader: str, name: str) -> str:
 
 def words_of(document: Document) -> set[str]:
     """Every word that the page is to say, pictures and photos apart."""
-    return {word for text in _texts(plain(document)) for word in bare(text)}
+    return {word for text in texts_of(document) for word in bare(text)}
+
+
+def texts_of(part: Document | Block) -> list[str]:
+    """Every text of a page or of a block, pictures and photos apart."""
+    return list(_texts(plain(part)))
 
 
 def bare(text: str) -> list[str]:
