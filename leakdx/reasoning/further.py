@@ -98,11 +98,19 @@ class _Looking:
     def _within(self, budget: int) -> Iterator[Together]:
         """The sets that are weighed: of so many checks that all pairs are within the budget, then all threes."""
         for sizes in ((1, 2), *((steps,) for steps in range(3, MOST_STEPS + 1))):
-            for count in range(len(self.checks), sizes[-1] - 1, -1):
-                sets = [one for size in sizes for one in combinations(range(count), size)]
-                if sum(map(self._states, sets)) <= budget:
-                    yield from sets
-                    break
+            count = self._reach(sizes, budget)
+            if count >= sizes[-1]:
+                yield from (one for size in sizes for one in combinations(range(count), size))
+
+    def _reach(self, sizes: Sequence[int], budget: int) -> int:
+        """Of how many checks, the most promising first, all sets of these sizes are within the budget."""
+        states = 0
+        for newest in range(len(self.checks)):
+            before = (rest for size in sizes for rest in combinations(range(newest), size - 1))
+            states += sum(self._states((*rest, newest)) for rest in before)
+            if states > budget:
+                return newest
+        return len(self.checks)
 
     def _states(self, made: Together) -> int:
         return len(self.paths) * prod(self._shape(made))
