@@ -270,6 +270,8 @@ class Sitting:
         return Search(self.interview.knowledge)
 
     def _advice(self) -> str:
+        if self.at_counter:  # nothing was looked at yet, and weighing takes its time
+            return ""
         made = self._diagnosis()
         if made is None or made.decision.do != "repair" or decision_of(made.knowledge, made.case):
             return ""

@@ -5,11 +5,14 @@ import time
 from argparse import Namespace
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
+from functools import cache
 from pathlib import Path
 
 from textual.pilot import Pilot
 
+from leakdx.commands.inputs import knowledge_here
 from leakdx.commands.screen import given
+from leakdx.knowledge.model import Knowledge
 from leakdx.ui.app import LeakdxApp
 from leakdx.ui.screens.case import CaseScreen
 from leakdx.ui.screens.home import HomeScreen
@@ -18,11 +21,17 @@ LATEST = 60.0
 Hand = Pilot[None]
 
 
+@cache
+def _knowledge() -> Knowledge:
+    """Loaded once for all tests; what it takes to load it is tried in a real terminal."""
+    return knowledge_here(None)
+
+
 @asynccontextmanager
 async def opened(folder: Path, size: tuple[int, int] = (80, 24), case: str | None = None) -> AsyncIterator[Hand]:
     """The app with its first list of cases on the screen, or on the named case."""
     args = Namespace(store=f"sqlite:///{folder / 'cases.db'}", knowledge=None, who="AB", bay="", case=case)
-    app = LeakdxApp(given(args))
+    app = LeakdxApp(given(args)._replace(knowledge=_knowledge))
     async with app.run_test(size=size, notifications=True) as pilot:
         await (until(pilot, lambda: is_home(app)) if case is None else asks(pilot))
         yield pilot
@@ -41,6 +50,11 @@ async def until(pilot: Hand, holds: Callable[[], bool]) -> None:
         assert time.monotonic() < latest, "it did not come"
         await asyncio.sleep(0.005)
     await pilot.pause()
+
+
+async def comes(pilot: Hand, kind: type[object]) -> None:
+    """Wait until a screen of a kind stands there."""
+    await until(pilot, lambda: isinstance(pilot.app.screen, kind))
 
 
 def case_screen(pilot: Hand) -> CaseScreen:

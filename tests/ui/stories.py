@@ -15,7 +15,8 @@ from tests.ui.driven import Hand, asks, until
 
 MOST_ASKED = 100
 TWELVE = tuple(file.stem for file in FILES[:12])
-FOUR = TWELVE[::3]
+FOUR = tuple(name for name in TWELVE if name[:2] in ("03", "04", "05", "10"))
+"""Those with the fewest questions."""
 
 
 class Story:

@@ -1,4 +1,4 @@
-"""Whole cases at the screen, by keyboard and by mouse: what stands in the store diagnoses as the screen said."""
+"""Whole cases at the screen, from nothing to signed off: what stands in the store diagnoses as the screen said."""
 
 import json
 import os
@@ -7,8 +7,11 @@ from pathlib import Path
 import pytest
 
 from leakdx.cli import main
+from leakdx.store.database.casestore import open_store
 from leakdx.ui.screens.home import HomeScreen
-from tests.ui.driven import asks, opened, press, until
+from tests.shipped import knowledge
+from tests.ui.driven import asks, opened, press, shown, until
+from tests.ui.repairs import click_words, signed_off
 from tests.ui.stories import FOUR, TWELVE, Story, told
 
 pytestmark = pytest.mark.asyncio
@@ -30,10 +33,16 @@ async def test_a_whole_case(name: str, mouse: bool, tmp_path: Path, capsys: pyte
             await press(pilot, "n")
         asked = await told(pilot, Story(name), mouse=mouse)
         assert len(asked) > 5
+        done = await signed_off(pilot, mouse=mouse)
+        assert all(step.is_over for step in done.course.steps)
+        assert "Closed: held" in shown(pilot)
+        await (click_words(pilot, "Esc back") if mouse else pilot.press("escape"))
         screen = await asks(pilot)
         now, id = screen.now, screen.sitting.name
-        await pilot.press("q")
+        await (click_words(pilot, "Esc cases") if mouse else pilot.press("q"))
         await until(pilot, lambda: isinstance(pilot.app.screen, HomeScreen))
+    kept = open_store(f"sqlite:///{tmp_path / 'cases.db'}").case(id, knowledge())
+    assert kept.closed == "held"
     capsys.readouterr()
     assert main(["diagnose", id, "--store", f"sqlite:///{tmp_path / 'cases.db'}", "--json"]) == 0
     answers = json.loads(capsys.readouterr().out)

@@ -7,6 +7,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 
 from leakdx.ui.screens.base import Dialog
+from leakdx.ui.widgets.choice import Choice, ChoiceRow
 from leakdx.ui.widgets.plain import Plain
 
 
@@ -28,21 +29,8 @@ class ConfirmScreen(Dialog[bool]):
             with VerticalScroll(can_focus=False):
                 yield Plain(self._warning, classes="asked")
             yield Plain(self._question)
-            yield Choice(f"y  {self._yes}", answer=True)
-            yield Choice("n  no", answer=False)
+            yield ChoiceRow(Choice("y", self._yes, "take(True)"), Choice("n", "no", "take(False)"))
 
     def action_take(self, answer: bool) -> None:
         """Decided."""
         self.dismiss(answer)
-
-
-class Choice(Plain):
-    """One way on, to be clicked."""
-
-    def __init__(self, text: str, *, answer: bool) -> None:
-        super().__init__(text, classes="choice")
-        self._answer = answer
-
-    def on_click(self) -> None:
-        """Take it."""
-        self.screen.dismiss(self._answer)

@@ -10,6 +10,7 @@ from textual.screen import Screen
 
 from leakdx.ui.actions import actions_of
 from leakdx.ui.screens.base import Dialog, Page
+from leakdx.ui.widgets.choice import ChoiceRow, back
 from leakdx.ui.widgets.plain import Plain, lines, plain
 
 
@@ -24,10 +25,12 @@ class HelpScreen(Dialog[None]):
 
     def compose(self) -> ComposeResult:
         """What it is for, then the keys."""
-        with Vertical(classes="dialog"), VerticalScroll():
-            help = Plain(id="help")
-            help.say(self._text())
-            yield help
+        with Vertical(classes="dialog"):
+            with VerticalScroll():
+                help = Plain(id="help")
+                help.say(self._text())
+                yield help
+            yield ChoiceRow(back())
 
     def _text(self) -> Content:
         below = self._below

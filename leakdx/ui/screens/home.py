@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 LOADING = "Fetching the cases ..."
 NONE_YET = "No case is open. Key n begins one; key p opens a truck to practise on."
+BEGIN = (("begin", "new case"), ("practise", "practice case"), ("leave", "leave"))
 NONE_FOUND = "No case has that in it."
 
 
@@ -52,7 +53,9 @@ class HomeScreen(Page):
 
     async def on_mount(self) -> None:
         """The first picture needs nothing but this screen; the cases come after it."""
-        await self.query_one("#begin", KeyRow).show((("begin", "new case"), ("practise", "practice case")))
+        await self.query_one("#begin", KeyRow).show(
+            (("begin", "new case"), ("practise", "practice case"), ("leave", "leave"))
+        )
         self.call_after_refresh(self.fetch)
 
     def on_screen_resume(self) -> None:

@@ -10,6 +10,7 @@ from textual.widgets import Input
 
 from leakdx.clean import clean_line
 from leakdx.ui.screens.base import Dialog
+from leakdx.ui.widgets.choice import Choice, ChoiceRow, back
 from leakdx.ui.widgets.plain import Plain
 
 
@@ -18,7 +19,7 @@ class LineScreen(Dialog[str | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Back", show=False)]
 
-    def __init__(self, asked: str, hint: str = "Enter takes it, Esc goes back", typed: str = "") -> None:
+    def __init__(self, asked: str, hint: str = "", typed: str = "") -> None:
         super().__init__()
         self._asked, self._hint, self._at_first = asked, hint, typed
 
@@ -27,11 +28,14 @@ class LineScreen(Dialog[str | None]):
         with Vertical(classes="dialog"):
             yield Plain(self._asked, classes="asked")
             yield Input(self._at_first, id="line", select_on_focus=False)
-            yield Plain(self._hint, classes="hint")
+            if self._hint:
+                yield Plain(self._hint, classes="hint")
+            yield ChoiceRow(Choice("Enter", "take it", "take"), back())
 
     @on(Input.Submitted)
-    def _typed(self, event: Input.Submitted) -> None:
-        typed = clean_line(event.value)
+    def action_take(self) -> None:
+        """Take what was typed."""
+        typed = clean_line(self.query_one("#line", Input).value)
         if typed:
             self.dismiss(typed)
 

@@ -10,7 +10,8 @@ from textual.widgets.option_list import Option as Row
 
 from leakdx.ui.screens.base import Page
 from leakdx.ui.widgets.plain import Plain
-from leakdx.ui.widgets.rows import still_there
+from leakdx.ui.widgets.rows import Rows, still_there
+from leakdx.ui.widgets.titlebar import TitleBar
 
 FETCHING = "..."
 
@@ -22,8 +23,8 @@ class ListPage(Page):
 
     def compose(self) -> ComposeResult:
         """Title, list, details, bar."""
-        yield Plain(self.title_text, id="title")
-        yield OptionList(markup=False, id="rows")
+        yield TitleBar(self.title_text)
+        yield Rows(markup=False, id="rows")
         yield Plain(FETCHING, id="details")
         yield Footer(show_command_palette=False, compact=True)
 

@@ -16,6 +16,7 @@ from leakdx.ui.screens.line import LineScreen
 from leakdx.ui.screens.textpage import TextPage
 from leakdx.ui.widgets.pathcard import Card
 from leakdx.ui.widgets.plain import Plain
+from leakdx.ui.widgets.titlebar import TitleBar
 
 if TYPE_CHECKING:
     from leakdx.explain.paths import PathCard
@@ -49,7 +50,7 @@ class PathsScreen(Page):
 
     def compose(self) -> ComposeResult:
         """Title, what the plan says, cards, bar."""
-        yield Plain("Repairs, the cheapest in the long run first", id="title")
+        yield TitleBar("Repairs, the cheapest in the long run first")
         yield Plain(WEIGHING, id="plan")
         yield Horizontal(id="cards")
         yield Plain(COST, id="cost")

@@ -10,6 +10,7 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option as Row
 
 from leakdx.ui.screens.base import Dialog
+from leakdx.ui.widgets.choice import ChoiceRow, back
 from leakdx.ui.widgets.plain import Plain, plain
 
 
@@ -31,7 +32,7 @@ class PickScreen(Dialog[str | None]):
             yield Plain(self._asked, classes="asked")
             rows = (plain(f"{n:>2}", "bold") + plain(f"  {words}") for n, (_, words) in enumerate(self._options, 1))
             yield OptionList(*map(Row, rows), markup=False)
-            yield Plain("Its number, or Enter; Esc goes back", classes="hint")
+            yield ChoiceRow(back())
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:

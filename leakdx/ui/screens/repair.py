@@ -6,7 +6,7 @@ from textual import work
 from textual.app import ComposeResult
 from textual.containers import Container, VerticalScroll
 from textual.content import Content
-from textual.widgets import Footer, OptionList
+from textual.widgets import Footer
 from textual.widgets.option_list import Option as Row
 
 from leakdx.ui.actions import bindings_of
@@ -16,8 +16,10 @@ from leakdx.ui.screens.listpage import ListPage
 from leakdx.ui.screens.pick import PickScreen
 from leakdx.ui.screens.textpage import TextPage
 from leakdx.ui.widgets.plain import Plain, lines, plain
+from leakdx.ui.widgets.rows import Rows
 from leakdx.ui.widgets.safetyline import SafetyLine
 from leakdx.ui.widgets.steprow import step_in_full, step_row
+from leakdx.ui.widgets.titlebar import TitleBar
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -55,10 +57,10 @@ class RepairScreen(ListPage):
 
     def compose(self) -> ComposeResult:
         """Title, steps, the marked one in full, bar."""
-        yield Plain(id="title")
+        yield TitleBar()
         yield SafetyLine(id="safety")
         with Container(id="split"):
-            yield OptionList(markup=False, id="rows")
+            yield Rows(markup=False, id="rows")
             with VerticalScroll(id="full", can_focus=False):
                 yield Plain(id="details")
         yield Footer(show_command_palette=False, compact=True)
@@ -196,8 +198,10 @@ class RepairScreen(ListPage):
                 return
             words = await self.app.push_screen_wait(LineScreen("When, or after how far? Such as: after 500 miles, hot"))
             repairing = self._case.sitting.repairing
-            if words and await self._write(lambda: repairing.recheck(found, words)) and found == FOUND[-1][0]:
-                self.notify(WET_AGAIN, markup=False)
+            if words and await self._write(lambda: repairing.recheck(found, words)):
+                self._mark_next()
+                if found == FOUND[-1][0]:
+                    self.notify(WET_AGAIN, markup=False)
         finally:
             self.is_busy = False
 

@@ -6,10 +6,12 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.widgets import Footer, Input, OptionList
+from textual.widgets import Footer, Input
 
 from leakdx.ui.screens.listpage import ListPage
 from leakdx.ui.widgets.plain import Plain, plain
+from leakdx.ui.widgets.rows import Rows
+from leakdx.ui.widgets.titlebar import TitleBar
 
 if TYPE_CHECKING:
     from leakdx.interview.search import Found
@@ -39,9 +41,9 @@ class SawScreen(ListPage):
 
     def compose(self) -> ComposeResult:
         """Title, field, list, details, bar."""
-        yield Plain(self.title_text, id="title")
+        yield TitleBar(self.title_text)
         yield Input(placeholder="what? one word is enough: bolt, weep, whine, washed", id="words")
-        yield OptionList(markup=False, id="rows")
+        yield Rows(markup=False, id="rows")
         yield Plain("", id="details")
         yield Footer(show_command_palette=False, compact=True)
 

@@ -14,6 +14,7 @@ from leakdx.ui.actions import Where, bindings_of
 from leakdx.ui.screens.base import Page
 from leakdx.ui.screens.line import LineScreen
 from leakdx.ui.widgets.plain import Plain
+from leakdx.ui.widgets.titlebar import TitleBar
 
 MARGIN = 4
 SENT = "Sent to the terminal's clipboard. Not every terminal takes it; key f writes it to a file."
@@ -33,7 +34,7 @@ class TextPage(Page):
 
     def compose(self) -> ComposeResult:
         """Title and text."""
-        yield Plain(self.title_text, id="title")
+        yield TitleBar(self.title_text)
         with VerticalScroll(id="page"):
             yield Plain("...", id="text")
         yield Footer(show_command_palette=False, compact=True)

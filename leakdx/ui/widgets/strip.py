@@ -6,6 +6,7 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 
 from leakdx.ui.widgets.plain import Plain, lines, plain
+from leakdx.ui.widgets.titlebar import TitleBar
 
 if TYPE_CHECKING:
     from leakdx.explain.glance import Glance
@@ -18,7 +19,7 @@ class Strip(Vertical):
 
     def compose(self) -> ComposeResult:
         """One line each, more of them where there is room."""
-        yield Plain(id="truck")
+        yield TitleBar(id="truck", back="cases")
         yield Plain(id="fit")
         yield Plain(id="held")
         yield Plain(id="so_far")
