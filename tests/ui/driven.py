@@ -57,6 +57,16 @@ async def comes(pilot: Hand, kind: type[object]) -> None:
     await until(pilot, lambda: isinstance(pilot.app.screen, kind))
 
 
+async def settled(pilot: Hand) -> str:
+    """Wait until nothing is being worked out and the screen stays as it is; what stands there then."""
+    await until(pilot, lambda: all(worker.is_finished for worker in pilot.app.workers))
+    seen = ""
+    while seen != (now := shown(pilot)):
+        seen = now
+        await pilot.pause(0.15)
+    return now
+
+
 def case_screen(pilot: Hand) -> CaseScreen:
     """The case that is open, whatever stands over it."""
     return next(screen for screen in pilot.app.screen_stack if isinstance(screen, CaseScreen))

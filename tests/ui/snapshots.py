@@ -9,7 +9,7 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 from tests.shipped import FILES, knowledge
-from tests.ui.driven import asks, opened, shown, until
+from tests.ui.driven import asks, opened, settled, until
 
 FOLDER = Path(__file__).parent / "shown"
 SIZES = {"60x20": (60, 20), "80x24": (80, 24), "140x40": (140, 40)}
@@ -21,6 +21,7 @@ FROM_CASE: dict[str, tuple[str, ...]] = {
     "ledger": ("l",),
     "holds": ("h",),
     "why": ("w",),
+    "paths": ("r",),
     "help": ("f1",),
 }
 ONLY_AT_80 = {"others", "search", "holds", "why", "help"}
@@ -36,8 +37,7 @@ async def taken(size: str) -> AsyncIterator[tuple[str, str]]:
         case = read_case(CASE, knowledge())
         open_store(f"sqlite:///{folder}/cases.db").begin(case)
         async with opened(Path(folder), size=SIZES[size]) as pilot:
-            await pilot.pause(0.1)
-            yield f"home-{size}", _text(shown(pilot))
+            yield f"home-{size}", _text(await settled(pilot))
             await pilot.press("enter")
             screen = await asks(pilot)
             for name, keys in FROM_CASE.items():
@@ -45,8 +45,7 @@ async def taken(size: str) -> AsyncIterator[tuple[str, str]]:
                     continue
                 await pilot.press(*keys)
                 await until(pilot, lambda k=keys: not k or pilot.app.screen is not screen)  # type: ignore[misc]
-                await pilot.pause(0.4)
-                yield f"{name}-{size}", _text(shown(pilot))
+                yield f"{name}-{size}", _text(await settled(pilot))
                 while pilot.app.screen is not screen:
                     await pilot.press("escape")
 

@@ -4,6 +4,8 @@ from pathlib import Path
 
 import pytest
 from msgspec import structs
+from textual.events import Paste
+from textual.widgets import Input
 
 from leakdx.case import Note, Observation
 from leakdx.clean import clean_line
@@ -12,7 +14,7 @@ from leakdx.ui.screens.ledger import LedgerScreen
 from leakdx.ui.screens.textpage import TextPage
 from tests.hostile import ALL
 from tests.shipped import parts
-from tests.ui.driven import asks, case_screen, is_home, opened, press, shown, until
+from tests.ui.driven import Hand, asks, case_screen, is_home, opened, press, settled, shown, until
 
 pytestmark = pytest.mark.asyncio
 
@@ -54,27 +56,45 @@ async def test_stored_text_is_shown_and_does_nothing(tmp_path: Path) -> None:
         assert pilot.app.is_running
 
 
-@pytest.mark.parametrize(
-    "typed", [MARKUP, "\u202eabc\u2066", "🚛 e\u0301 漢字", "x" * 2000], ids=["markup", "turned", "wide", "long"]
-)
-async def test_typed_text_is_shown_and_kept_as_text(typed: str, tmp_path: Path) -> None:
+TYPED = (MARKUP, "\u202eabc\u2066", "🚛 e\u0301 漢字", "x" * 10_000)
+
+
+async def test_typed_text_is_shown_and_kept_as_text_in_every_field(tmp_path: Path) -> None:
     async with opened(tmp_path) as pilot:
         await press(pilot, "p")
         screen = case_screen(pilot)
-        screen.do(screen.sitting.note(typed))
-        await asks(pilot)
-        note = screen.sitting.interview.case.log[-1]
-        assert isinstance(note, Note)
-        await pilot.press("l")
-        await until(pilot, lambda: isinstance(pilot.app.screen, LedgerScreen) and pilot.app.screen.marked is not None)
-        assert clean_line(typed)[:10].replace("e\u0301", "e\u0301").split()[0] in shown(pilot)
-        await pilot.press("escape", "s")
-        await pilot.pause()
-        for letter in typed[:12]:
-            pilot.app.simulate_key(letter)
-        await pilot.pause()
-        await pilot.press("escape")
-        await until(pilot, lambda: pilot.app.screen is screen)
+        for typed in TYPED:
+            await _paste(pilot, "a", typed)
+            await pilot.press("enter")
+            await asks(pilot)
+            note = screen.sitting.interview.case.log[-1]
+            assert isinstance(note, Note)
+            assert note.note == clean_line(typed)
+            await pilot.press("l")
+            await until(pilot, lambda: isinstance(pilot.app.screen, LedgerScreen))
+            await until(pilot, lambda n=note: f"{n.number}  " in shown(pilot))  # type: ignore[misc]
+            assert clean_line(typed)[:10].split()[0] in shown(pilot)
+            await pilot.press("escape")
+            await _paste(pilot, "s", typed)
+            await settled(pilot)
+            await pilot.press("escape")
+            await asks(pilot)
+            await _paste(pilot, "t", typed)
+            await pilot.press("enter")
+            await until(pilot, lambda: "Not taken" in shown(pilot))
+            await pilot.press("escape")
+            assert pilot.app.screen is screen
+
+
+async def _paste(pilot: Hand, key: str, typed: str) -> None:
+    """Open a field by its key, and paste a text into it."""
+    await pilot.press(key)
+    await until(pilot, lambda: isinstance(pilot.app.focused, Input))
+    field = pilot.app.focused
+    assert isinstance(field, Input)
+    field.value = ""
+    pilot.app.post_message(Paste(typed))
+    await until(pilot, lambda: bool(field.value))
 
 
 async def test_a_search_at_home_takes_anything(tmp_path: Path) -> None:

@@ -19,8 +19,11 @@ class CausesScreen(ListPage):
 
     BINDINGS = bindings_of("causes")
     where = "causes"
-    title_text = "Causes - chance of having leaked when it came in, and what the last answer moved (10 dB: ten times)"
-    about: ClassVar[str] = "Every cause that is known, the likeliest first. Enter or w: why it stands where it stands."
+    title_text = "Causes - chance of having leaked when it came in"
+    about: ClassVar[str] = (
+        "Every cause that is known, the likeliest first; behind the chance, by how much the last answer moved it: "
+        "+10 dB is ten times as likely. Enter or w: why it stands where it stands."
+    )
 
     def __init__(self, case: "CaseScreen", now: "Glance") -> None:
         super().__init__()
