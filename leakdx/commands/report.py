@@ -8,34 +8,27 @@ from leakdx.commands.inputs import diagnosed, knowledge_here
 from leakdx.commands.output import say_bytes, talk
 from leakdx.commands.stored import is_file_name, store_of
 from leakdx.errors import ExitCode, UsageError
-from leakdx.pages.document import Document, Photo, plain
-from leakdx.pages.html import html_page
-from leakdx.pages.letters import not_drawn
-from leakdx.pages.pdf import NoPdfError, pdf_page
+from leakdx.pages.document import Document, Photo
+from leakdx.pages.pdf import NoPdfError
 from leakdx.pages.photos import photos_of
 from leakdx.pages.readers import WITH_PHOTOS, page_of
 from leakdx.pages.wall import wall_page
+from leakdx.pages.written import KINDS, Written, written
 from leakdx.store.files import write_new
 
 TO_OUTPUT = "-"
-KINDS = ("pdf", "html")
 WALL = "wall"
-_LETTERS_SHOWN = 12
 
 
 def run(args: Namespace) -> int:
     """Write one page into a file."""
     kind, out = _kind_and_name(args)
-    page = _page(args)
-    if kind == "html":
-        _hand_over(html_page(page), out, force=args.force)
-        return ExitCode.OK
-    try:
-        made = pdf_page(page, args.paper)
-    except NoPdfError as error:
-        return _as_html_instead(page, out, error, force=args.force)
-    _hand_over(made, out, force=args.force)
-    _say_what_is_not_drawn(page)
+    made = written(_page(args), kind, args.paper)
+    if made.trouble is not None:
+        return _instead(made, out, made.trouble, force=args.force)
+    _hand_over(made.data, out, force=args.force)
+    if made.remark:
+        talk(made.remark)
     return ExitCode.OK
 
 
@@ -73,14 +66,14 @@ def _stem(args: Namespace) -> str:
     return f"{Path(args.case).stem}-" if args.case else ""
 
 
-def _as_html_instead(page: Document, out: str, error: NoPdfError, *, force: bool) -> int:
+def _instead(made: Written, out: str, trouble: NoPdfError, *, force: bool) -> int:
     """The text still comes, where it can: as HTML beside the name that the PDF would have had."""
     if out == TO_OUTPUT:
-        raise NoPdfError(f"{error}; or ask for --to html") from error
-    instead = str(Path(out).with_suffix(".html"))
-    _hand_over(html_page(page), instead, force=force)
-    talk(f"leakdx: {error}. The page is in {instead} instead, which a browser prints")
-    return error.exit_code
+        raise NoPdfError(f"{trouble}; or ask for --to html") from trouble
+    instead = str(Path(out).with_suffix(f".{made.kind}"))
+    _hand_over(made.data, instead, force=force)
+    talk(f"leakdx: {trouble}. The page is in {instead} instead, which a browser prints")
+    return trouble.exit_code
 
 
 def _hand_over(made: bytes, out: str, *, force: bool) -> None:
@@ -90,11 +83,3 @@ def _hand_over(made: bytes, out: str, *, force: bool) -> None:
     else:
         write_new(Path(out), made, replace=force)
         talk(f"{out} is written")
-
-
-def _say_what_is_not_drawn(page: Document) -> None:
-    """Letters that are empty boxes on the PDF, since no font has them."""
-    missing = not_drawn(str(plain(page)))
-    if missing:
-        shown = " ".join(missing[:_LETTERS_SHOWN])
-        talk(f"No font here has {shown}, which the PDF shows as boxes; install a font that has them, or use --to html")

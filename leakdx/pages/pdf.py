@@ -1,12 +1,17 @@
 """A page as PDF, by typst. All words are handed over as data, so that nothing typed into a case is read as markup."""
 
 import json
+import re
 from importlib.resources import files
 
 from leakdx.errors import ExitCode, LeakdxError
 from leakdx.pages.document import Document, plain
 from leakdx.pages.letters import needs_other_fonts
 
+_TOO_LONG = re.compile(r"\S{25,}")
+_PIECE = 8
+_NO_TEXT = ("svg", "jpeg")
+_MAY_BREAK = "\u200b"
 PAPERS = {"letter": "us-letter", "a4": "a4"}
 
 
@@ -26,7 +31,7 @@ def pdf_page(document: Document, paper: str = "letter") -> bytes:
     except ImportError as error:
         raise NoPdfError("there is no engine that makes PDFs; install it with 'pip install typst'") from error
     template = (files("leakdx.pages") / "templates" / "page.typ").read_bytes()
-    data = json.dumps(plain(document), ensure_ascii=False)
+    data = json.dumps(_breakable(plain(document)), ensure_ascii=False)
     try:
         made = typst.compile(
             template,
@@ -39,3 +44,12 @@ def pdf_page(document: Document, paper: str = "letter") -> bytes:
         raise NoPdfError(f"the PDF could not be made ({str(error).splitlines()[0][:200]})") from error
     assert isinstance(made, bytes)
     return made
+
+
+def _breakable(value: object) -> object:
+    """The same with places to break in words that are longer than a line; typst finds none of its own in those."""
+    if isinstance(value, str):
+        return _TOO_LONG.sub(lambda found: _MAY_BREAK.join(re.findall(f".{{1,{_PIECE}}}", found[0])), value)
+    if isinstance(value, dict):
+        return {key: each if key in _NO_TEXT else _breakable(each) for key, each in value.items()}
+    return [_breakable(each) for each in value] if isinstance(value, list) else value

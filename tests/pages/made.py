@@ -25,6 +25,8 @@ CASES = ("01", "06", "08")
 """A repair, a truck that may not be driven and whose face is beyond its limit, and one to look at further."""
 HOSTILE, EMPTY, LONG = "hostile", "empty", "long"
 ODD = (HOSTILE, EMPTY, LONG)
+WIDE = "W" * 60
+"""A word that no line holds."""
 _ENTRIES = 200
 
 
@@ -41,7 +43,7 @@ def diagnosed(name: str) -> Diagnosis:
 
 
 def _with_many(case: Case) -> Case:
-    """The case with its looks repeated and noted upon until the log holds two hundred entries."""
+    """The case with its looks repeated and noted upon until the log holds two hundred entries, and overlong words."""
     looks = [entry for entry in case.log if isinstance(entry, Observation)]
     log = list(case.log)
     while len(log) < _ENTRIES:
@@ -50,7 +52,7 @@ def _with_many(case: Case) -> Case:
         log.append(
             replace(again, number=number) if number % 2 else Note(number=number, who="KL", note=f"note {number}")
         )
-    return replace(case, log=tuple(log))
+    return replace(case, unit=WIDE, story=WIDE, log=tuple(log))
 
 
 @cache

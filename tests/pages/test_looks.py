@@ -7,7 +7,7 @@ from itertools import product
 import pypdfium2
 import pytest
 
-from tests.pages.made import CASES, HOSTILE, READERS, pdf
+from tests.pages.made import CASES, LONG, READERS, pdf
 
 STYLE = (files("leakdx.pages") / "templates" / "page.css").read_text("utf-8")
 TEXT, SIGN = 4.5, 3.0
@@ -55,7 +55,7 @@ def test_notices_stand_out_in_each_tone() -> None:
         assert contrast(ink, ground) >= TEXT
 
 
-@pytest.mark.parametrize(("reader", "name"), [(reader, name) for reader in READERS for name in (CASES[1], HOSTILE)])
+@pytest.mark.parametrize(("reader", "name"), [(reader, name) for reader in READERS for name in (CASES[1], LONG)])
 def test_nothing_runs_off_the_paper(reader: str, name: str) -> None:
     for page in pypdfium2.PdfDocument(pdf(reader, name)):
         image = page.render(scale=0.5).to_pil().convert("L")

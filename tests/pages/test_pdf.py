@@ -1,21 +1,15 @@
 """PDF pages: every word of the page stands in them and can be taken out again, and what was typed is no markup."""
 
-import builtins
 import io
 from collections.abc import Mapping
-from pathlib import Path
-from typing import Any
 
 import pypdf
 import pytest
 from msgspec.structs import replace
 
-from leakdx.cli import main
-from leakdx.errors import ExitCode
 from leakdx.pages.letters import needs_other_fonts, not_drawn
 from leakdx.pages.pdf import pdf_page
 from tests.pages.made import CASES, ODD, READERS, bare, document, pdf, pdf_text, words_of
-from tests.shipped import FILES
 
 PAGES = [(reader, name) for reader in READERS for name in (CASES[1], *ODD)]
 
@@ -31,24 +25,6 @@ def test_the_same_page_is_the_same_bytes_on_either_paper(reader: str) -> None:
     page = document(reader, CASES[1])
     assert pdf_page(page) == pdf(reader, CASES[1])
     assert pdf_page(page, "a4") != pdf(reader, CASES[1])
-
-
-def test_without_the_engine_a_sentence_says_so_and_the_page_comes_as_html(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    usual = builtins.__import__
-
-    def without(name: str, *given: Any, **more: Any) -> Any:
-        if name == "typst":
-            raise ImportError(name)
-        return usual(name, *given, **more)
-
-    monkeypatch.setattr(builtins, "__import__", without)
-    out = tmp_path / "page.pdf"
-    assert main(["report", str(FILES[0]), "--for", "customer", "-o", str(out)]) != ExitCode.OK
-    assert not out.exists()
-    assert "What it likely is" in out.with_suffix(".html").read_text("utf-8")
-    assert "pip install typst" in capsys.readouterr().err
 
 
 SCRIPTS: Mapping[str, str] = {
