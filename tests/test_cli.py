@@ -307,7 +307,7 @@ def test_a_file_that_is_not_there_and_a_folder(tmp_path: Path, capsys: pytest.Ca
 def test_answers_that_exclude_one_another_are_said_with_the_file(
     case: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def exclude(knowledge: Knowledge, case: Case) -> None:
+    def exclude(knowledge: Knowledge, case: Case, **_: object) -> None:
         raise ContradictionError(knowledge, ["yoke_grooved"])
 
     monkeypatch.setattr("leakdx.reasoning.diagnosis.diagnose", exclude)
@@ -362,6 +362,7 @@ def test_a_reading_far_finer_than_any_gauge_is_weighed(
         (["diagnose"], "required: CASE"),
         (["diagnose", "x", "--for", "boss"], "invalid choice: 'boss'"),
         (["diagnose", "x", "--for", "customer", "--json"], "not allowed with"),
+        (["diagnose", "x", "--minutes", "soon"], "invalid float value: 'soon'"),
         (["draw", "x"], "required: -o"),
         (["knowledge"], "required: COMMAND"),
         (["diagnose", "x", "--colour"], "unrecognized arguments: --colour"),

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from leakdx.case import Case
 from leakdx.clean import clean_line
-from leakdx.commands.inputs import knowledge_here, knowledge_source, ways_here
+from leakdx.commands.inputs import knowledge_here, knowledge_source, time_at_hand, ways_here
 from leakdx.commands.output import ask_for, say, talk, width
 from leakdx.commands.stored import is_file_name, store_of
 from leakdx.errors import CaseError, ChangedError, ExitCode, StorageError, TooWideError
@@ -53,12 +53,12 @@ class _Stop(Exception):  # noqa: N818 - the wish to stop, not a fault
 def run(args: Namespace) -> int:
     """Ask until the repair is clear, or until whoever answers stops."""
     knowledge = knowledge_here(args.knowledge)
-    ways = ways_here()
+    ways, at_hand = ways_here(), time_at_hand(args.minutes)
     bay = ways.bay(args.bay or "")
     home = _home(args, knowledge)
     try:
         who = clean_line(args.who or "") or _initials()
-        _Sitting(Interview(knowledge, home, who, bay=bay, ways=ways)).run()
+        _Sitting(Interview(knowledge, home, who, bay=bay, ways=ways, at_hand=at_hand)).run()
     except (_Stop, KeyboardInterrupt) as stop:
         store = f" --store {shlex.quote(args.store)}" if args.store and not isinstance(home, CaseFile) else ""
         talk(f"\nSaved in {home.name}; go on with: leakdx ask {shlex.quote(home.name)}{store}")

@@ -2,14 +2,14 @@
 
 from argparse import Namespace
 
-from leakdx.commands.inputs import diagnosed
+from leakdx.commands.inputs import diagnosed, time_at_hand
 from leakdx.commands.output import say, width
 from leakdx.errors import ExitCode
 
 
 def run(args: Namespace) -> int:
     """Print the diagnosis of one case."""
-    diagnosis = diagnosed(args, args.shop)
+    diagnosis = diagnosed(args, args.shop, time_at_hand(args.minutes))
     if args.json:
         import msgspec
 

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from leakdx.reasoning.diagnosis import Diagnosis
     from leakdx.training.body import Truck
 
+LONGEST_AT_HAND = 1440
+"""Minutes: a day."""
 _SAYS_COMPLAINT = re.compile(rb"^complaint\s*:", re.MULTILINE)
 
 
@@ -93,15 +95,18 @@ def knowledge_source(own: str | None) -> KnowledgeSource:
     return KnowledgeSource(gather(knowledge_folders(own)), read_settings(settings_path()).settings)
 
 
-def diagnosed(args: Namespace, shop: str | None = None) -> "Diagnosis":
+def diagnosed(args: Namespace, shop: str | None = None, at_hand: float | None = None) -> "Diagnosis":
     """The diagnosis of the case that a command was given; that of a stored case is kept with it, since it is shown.
+
+    ``at_hand``: minutes that there are for looking; what is shown for a time box is not kept.
 
     Raises CaseError, KnowledgeError, SettingsError, UsageError, StorageError.
     """
     knowledge = knowledge_here(args.knowledge)
     if is_file_name(args.case):
         case = read_case(Path(args.case), knowledge)
-        return diagnosis_of(args.case, knowledge, case if shop is None else _with_shop(case, shop, knowledge))
+        case = case if shop is None else _with_shop(case, shop, knowledge)
+        return diagnosis_of(args.case, knowledge, case, at_hand)
     # A database costs more than the diagnosis of a file.
     from leakdx.store.database.kept import parsed
 
@@ -109,22 +114,31 @@ def diagnosed(args: Namespace, shop: str | None = None) -> "Diagnosis":
     kept = store.kept(store.meant(args.case))
     case = parsed(kept, knowledge)
     case = case if shop is None else _with_shop(case, shop, knowledge)
-    made = diagnosis_of(f"case {kept.id}", knowledge, case)
-    keep_shown(store, kept, made, knowledge_source(args.knowledge), shop)
+    made = diagnosis_of(f"case {kept.id}", knowledge, case, at_hand)
+    if at_hand is None:
+        keep_shown(store, kept, made, knowledge_source(args.knowledge), shop)
     return made
 
 
-def diagnosis_of(case_file: str, knowledge: Knowledge, case: Case) -> "Diagnosis":
+def diagnosis_of(case_file: str, knowledge: Knowledge, case: Case, at_hand: float | None = None) -> "Diagnosis":
     """As ``diagnose``, its sentences naming the file."""
     # Numerics and the rule engine, which commands about the knowledge itself do not need.
     from leakdx.reasoning.diagnosis import diagnose
 
     try:
-        made = diagnose(knowledge, case)
+        made = diagnose(knowledge, case, at_hand=at_hand)
         made.answers  # noqa: B018 - worked out here, so that its sentences name the file too
     except CaseError as error:
         raise CaseError(f"{case_file}: {error}") from error
     return made
+
+
+def time_at_hand(minutes: float | None) -> float | None:
+    """The minutes that there are for looking, as typed. Raises UsageError."""
+    if minutes is not None and not 0 < minutes <= LONGEST_AT_HAND:
+        span = f"more than 0 and at most {LONGEST_AT_HAND}"
+        raise UsageError(f"--minutes is the time that there is for looking, {span}, not {minutes:g}")
+    return minutes
 
 
 def _with_shop(case: Case, shop: str, knowledge: Knowledge) -> Case:

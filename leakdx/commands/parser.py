@@ -66,6 +66,7 @@ def _diagnose(commands: Commands) -> None:
         "examples:\n"
         "  leakdx diagnose case.yaml\n"
         "  leakdx diagnose case.yaml --for customer\n"
+        "  leakdx diagnose case.yaml --minutes 20\n"
         "  leakdx diagnose case.yaml --json | python -m json.tool\n",
     )
     add_case(made)
@@ -79,9 +80,21 @@ def _diagnose(commands: Commands) -> None:
     )
     how.add_argument("--json", action="store_true", help="the whole answer for machines")
     made.add_argument("--shop", metavar="ID", help="decide by these shop settings instead of the case's")
+    _add_minutes(made)
     made.add_argument("--schema", action=_Schema, nargs=0, help="show the JSON Schema of --json and exit")
     add_store(made)
     add_knowledge(made)
+
+
+def _add_minutes(made: Parser) -> None:
+    """The option of a time box."""
+    made.add_argument(
+        "--minutes",
+        type=float,
+        metavar="N",
+        help="so long there is for looking: of the checks only those that fit, with what is opened for them; what a "
+        "hold wants seen is asked all the same",
+    )
 
 
 def _ask(commands: Commands) -> None:
@@ -102,6 +115,7 @@ def _ask(commands: Commands) -> None:
     made.add_argument("case", metavar="CASE", nargs="?", help=f"{CASE_HELP}; a file is made where there is none")
     made.add_argument("--who", metavar="INITIALS", help="who answers; asked for otherwise")
     made.add_argument("--bay", metavar="BAY", help="in which bay; it is written beside each answer")
+    _add_minutes(made)
     made.add_argument("--id", metavar="ID", help="the id of a new case in the store (default: one is made)")
     add_store(made)
     add_knowledge(made)

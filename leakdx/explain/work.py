@@ -33,7 +33,7 @@ SPOILS_SHOWN = 4
 def decision_and_work(page: Page, diagnosis: Diagnosis) -> None:
     """From the decision to the last "never"."""
     answers, said = diagnosis.answers, Cautions(page, diagnosis.knowledge)
-    if answers.decision.do != "look_further":
+    if answers.decision.do != "look_further" or answers.next_check is None:
         _decision(page, diagnosis)
     if answers.next_check is not None:
         _check(page, diagnosis, answers.next_check, said)

@@ -55,12 +55,14 @@ class Interview:
         now: Callable[[], datetime] = datetime.now,
         bay: str = "",
         ways: Ways | None = None,
+        at_hand: float | None = None,
     ) -> None:
         self.knowledge = knowledge
         self.who = who
         self.home = home
         self.bay = bay
         self.ways = ways or Ways()
+        self.at_hand = at_hand
         self._now = now
         self._diagnosis: Diagnosis | None = None
         self._batches: list[tuple[int, ...]] = []
@@ -77,7 +79,7 @@ class Interview:
     def diagnosis(self) -> Diagnosis:
         """The diagnosis of the case as saved. Raises CaseError where its answers exclude one another."""
         if self._diagnosis is None or self._diagnosis.case is not self.case:
-            self._diagnosis = diagnose(self.knowledge, self.case)
+            self._diagnosis = diagnose(self.knowledge, self.case, at_hand=self.at_hand)
         return self._diagnosis
 
     def question(self) -> Question:

@@ -231,6 +231,8 @@ class Answers(Struct, frozen=True, kw_only=True):
     observations: tuple[ObservationWeight, ...]
     worked_out: tuple[WorkedOut, ...]
     could_be_none_of_these: NoneOfThese
+    at_hand: float | None
+    """Minutes that there were for looking; None: as many as it takes."""
     decision: Decision
     next_check: NextCheck | None
     other_checks: tuple[NextCheck, ...]

@@ -77,27 +77,44 @@ class _ByHash:
 
 
 def diagnose(
-    knowledge: Knowledge, case: Case, model: Model | None = None, passed_over: Collection[str] = ()
+    knowledge: Knowledge,
+    case: Case,
+    model: Model | None = None,
+    passed_over: Collection[str] = (),
+    at_hand: float | None = None,
 ) -> "Diagnosis":
-    """Diagnose one case. ``model``: the knowledge, compiled already. ``passed_over``: checks that are not weighed.
+    """Diagnose one case.
+
+    Args:
+        knowledge: That it is diagnosed by.
+        case: As it stands.
+        model: The knowledge, compiled already.
+        passed_over: Checks that are not weighed.
+        at_hand: Minutes that there are for looking; None: as many as it takes.
 
     Raises:
         CaseError: The case names something that the knowledge does not have, or its answers exclude one another.
         TooWideError: An exact answer would not fit in memory.
     """
-    return Diagnosis(knowledge, case, model, passed_over)
+    return Diagnosis(knowledge, case, model, passed_over, at_hand)
 
 
 class Diagnosis:
     """Everything that follows from a case. Parts are worked out when first asked for, and then kept."""
 
     def __init__(
-        self, knowledge: Knowledge, case: Case, model: Model | None = None, passed_over: Collection[str] = ()
+        self,
+        knowledge: Knowledge,
+        case: Case,
+        model: Model | None = None,
+        passed_over: Collection[str] = (),
+        at_hand: float | None = None,
     ) -> None:
         self.knowledge = knowledge
         self.case = case
         self._compiled = model
         self._passed_over = frozenset(passed_over)
+        self.at_hand = at_hand
         self.shop = _shop(knowledge, case)
         self.timeline: Timeline = timeline(knowledge, case)
         self.run: RuleRun = run_rules(knowledge, given_facts(knowledge, self.timeline))
@@ -162,7 +179,7 @@ class Diagnosis:
     def planner(self) -> Planner:
         """The planner of this case."""
         open_signs = {c: signs for c, signs in self.offer.checks().items() if c not in self._passed_over}
-        return Planner(self.knowledge, self.means, self.belief, open_signs)
+        return Planner(self.knowledge, self.means, self.belief, open_signs, self.at_hand)
 
     @cached_property
     def plan(self) -> Plan:
@@ -205,6 +222,7 @@ class Diagnosis:
             observations=self.weights,
             worked_out=self._worked_out(),
             could_be_none_of_these=self.could_be_none_of_these,
+            at_hand=self.at_hand,
             decision=self.decision,
             next_check=self.next_check,
             other_checks=self.policy.other_checks(),

@@ -100,7 +100,8 @@ class _Looking:
         for sizes in ((1, 2), *((steps,) for steps in range(3, MOST_STEPS + 1))):
             count = self._reach(sizes, budget)
             if count >= sizes[-1]:
-                yield from (one for size in sizes for one in combinations(range(count), size))
+                sets = (one for size in sizes for one in combinations(range(count), size))
+                yield from filter(self._fits, sets)
 
     def _reach(self, sizes: Sequence[int], budget: int) -> int:
         """Of how many checks, the most promising first, all sets of these sizes are within the budget."""
@@ -111,6 +112,10 @@ class _Looking:
             if states > budget:
                 return newest
         return len(self.checks)
+
+    def _fits(self, made: Together) -> bool:
+        opens = frozenset[str]().union(*(self.checks[k].opens for k in made))
+        return self.planner.fits((self.checks[k].check for k in made), opens)
 
     def _states(self, made: Together) -> int:
         return len(self.paths) * prod(self._shape(made))

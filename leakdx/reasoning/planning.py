@@ -6,7 +6,7 @@ so the value before costs cannot be negative, unless the answer shows a leak whe
 left alone, or the joint is opened and has to be closed again.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import cached_property
 from itertools import combinations
@@ -115,22 +115,32 @@ class Plan(Struct, frozen=True):
     """Causes above one half that no permitted path cures."""
     ahead: Ahead | None = None
     """What the checks were weighed by; None where none was."""
+    too_long: tuple[Asked, ...] = ()
+    """Checks that take longer than the time at hand, in order of net value."""
 
 
 class Planner(Struct, frozen=True, dict=True):
-    """The planning of one case. ``open_signs``: check -> its signs that may be asked now."""
+    """The planning of one case. ``open_signs``: check -> its signs that may be asked now.
+
+    ``at_hand``: the minutes that there are for looking; None: as many as it takes.
+    """
 
     knowledge: Knowledge
     means: Means
     belief: Belief
     open_signs: Mapping[str, tuple[str, ...]]
+    at_hand: float | None = None
 
     def plan(self) -> Plan:
         """Price all candidate paths and weigh all checks at hand."""
         if not self.priced.paths or not self.questions:
             return Plan(self.priced, (), self._uncurable())
         ahead = self._ahead(self.priced)
-        return Plan(self.priced, self._weigh(ahead), self._uncurable(), ahead)
+        weighed = self._weigh(ahead)
+        fit, too_long = (
+            tuple(a for a in weighed if self.fits([a.check], a.opens) == is_short) for is_short in (True, False)
+        )
+        return Plan(self.priced, fit, self._uncurable(), ahead, too_long)
 
     @cached_property
     def priced(self) -> Priced:
@@ -171,7 +181,7 @@ class Planner(Struct, frozen=True, dict=True):
             if single:
                 yield min(single, key=lambda p: (self.means.own_cost(p, opened), p.actions))
 
-    def at_hand(self) -> tuple[Path, ...]:
+    def possible_paths(self) -> tuple[Path, ...]:
         """Every path that may be chosen as the case stands, or were the chances somewhat different."""
         found = {p.actions: p for p in self._candidates()}
         for path in self._single_paths():
@@ -210,6 +220,15 @@ class Planner(Struct, frozen=True, dict=True):
         """Money that the check itself costs; looking again later costs a second visit."""
         second_visit = self.means.shop.second_visit_minutes if check.looks_again else 0.0
         return (sum(check.minutes) / 2 + second_visit) * self.rate
+
+    def fits(self, checks: Iterable[str], opens: Iterable[str]) -> bool:
+        """Whether these checks, with all that is opened for them, take no longer than the time at hand, at the most."""
+        if self.at_hand is None:
+            return True
+        openings = [self.knowledge.openings[o] for o in opens]
+        minutes = sum(self.knowledge.checks[check].minutes[1] for check in checks)
+        minutes += sum(opening.minutes[1] + 60 * opening.elapsed_hours for opening in openings)
+        return minutes <= self.at_hand
 
     def opens(self, check: Check) -> frozenset[str]:
         """Access that the check needs and that is not open yet."""

@@ -14,7 +14,7 @@ from leakdx.reasoning.planning import Asked, Plan, Planner, best_check
 from leakdx.reasoning.repair import Means, Path
 from leakdx.reasoning.timeline import Timeline
 
-CHECKS_SHOWN = 5
+CHECKS_SHOWN, LATER_SHOWN = 5, 2
 STOP_AND_ASK = 0.5
 FLOORS_FOR_SEVERAL = 4
 """Floors that several checks one after the other have to be worth where no single one is worth one: what they promise
@@ -64,6 +64,11 @@ class Policy(Struct, frozen=True, dict=True):
         return tuple(a for a in paying if self._is_at_hand(a))
 
     @cached_property
+    def _for_later(self) -> tuple[Asked, ...]:
+        """What would be worth it, were there more time."""
+        return tuple(a for a in self.plan.too_long if a.net_value > self._floor)
+
+    @cached_property
     def _floor(self) -> float:
         """Money that a check must save to be asked for."""
         pressing = self.plan.uncurable or self._holds_seldom or self._is_unknown
@@ -94,6 +99,8 @@ class Policy(Struct, frozen=True, dict=True):
         if chosen is not None:
             held = self._held(chosen.opens, (chosen.check,))
             return held or structs.replace(spoken(self.planner, chosen), runner_up=self._runner_up(chosen))
+        if self._for_later:
+            return None
         if not self._best.actions:
             return self._proving
         return (
@@ -208,6 +215,9 @@ class Policy(Struct, frozen=True, dict=True):
             return self._dead_end
         if self._worthwhile:
             return Decision("look_further", "A check is worth more than it costs before anything is repaired.")
+        if self._for_later:
+            names = " and ".join(self._knowledge.name(asked.check) for asked in self._for_later[:LATER_SHOWN])
+            return Decision("look_further", f"What is worth looking at takes longer than the time at hand: {names}.")
         if self._before_gambling is not None:
             return Decision(
                 "look_further",
@@ -236,7 +246,7 @@ class Policy(Struct, frozen=True, dict=True):
     @cached_property
     def _dead_end(self) -> Decision | None:
         """Why neither looking further nor repairing leads on; None when one of them does."""
-        if self._worthwhile:
+        if self._worthwhile or self._for_later:
             return None
         if self._is_unknown:
             return Decision("stop_and_ask", "What is seen fits none of the causes that are known here.")
@@ -274,4 +284,6 @@ class Policy(Struct, frozen=True, dict=True):
             if any(c in self._knowledge.members(t) for t in entry.cures for c in self.plan.uncurable)
         }  # fmt: skip
         rules = tuple(dict.fromkeys(f.rule for f in self.forbidden if f.action in cures))
+        if not cures:
+            return Decision("stop_and_ask", f"The knowledge has no repair for {names}.")
         return Decision("stop_and_ask", f"The rules leave no repair for {names}.", rules)

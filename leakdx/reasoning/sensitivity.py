@@ -106,7 +106,7 @@ class Judgement:
         self.model: Model = diagnosis.belief.model
         self.causes = diagnosis.belief.causes
         self.means: Means = diagnosis.means
-        self.paths: tuple[Path, ...] = diagnosis.planner.at_hand()
+        self.paths: tuple[Path, ...] = diagnosis.planner.possible_paths()
         self._no_new_leak = no_new_leak(self.paths)
 
     @cached_property

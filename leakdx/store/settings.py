@@ -133,7 +133,7 @@ def laid_over(knowledge: Knowledge, own: OwnSettings) -> Knowledge:
     settings = own.settings
     if settings == Settings():
         return knowledge
-    _refuse_unknown(knowledge, own)
+    _refuse(knowledge, own)
     base = _base(knowledge, settings)
     shop = structs.replace(knowledge.shops[base], **_of_shop(settings, knowledge.shops[base]))
     repairs = {id: structs.replace(knowledge.repairs[id], parts=price) for id, price in settings.parts.items()}
@@ -256,8 +256,8 @@ def _spots(root: Fields) -> Iterator[tuple[str, Spot]]:
             yield from ((f"{key.text}.{inner.text}", inner.spot) for inner, _ in value.pairs)
 
 
-def _refuse_unknown(knowledge: Knowledge, own: OwnSettings) -> None:
-    """SettingsError for each name that the knowledge does not have."""
+def _refuse(knowledge: Knowledge, own: OwnSettings) -> None:
+    """SettingsError for each name that the knowledge does not have, and where time would cost nothing."""
     faults = []
     base = own.settings.based_on
     if base is not None and base not in knowledge.shops:
@@ -267,8 +267,20 @@ def _refuse_unknown(knowledge: Knowledge, own: OwnSettings) -> None:
         if id not in knowledge.repairs:
             wrong = f"there is no repair '{id}' in the knowledge"
             faults.append(Fault(own.spots[f"parts.{id}"], Code.UNKNOWN_ID, wrong, suggest(id, knowledge.repairs)))
+    rates = [name for name in ("labour_rate", "downtime_rate") if name in own.spots]
+    if rates and not faults and not _hour(knowledge, own.settings):
+        wrong = "an hour of work and an hour of the truck standing both cost nothing"
+        right = "write what one of them costs, so that looking can be weighed against repairing"
+        faults.append(Fault(own.spots[rates[0]], Code.OUT_OF_RANGE, wrong, right))
     if faults:
         raise SettingsError("\n".join(f"{fault.spot}: {fault.sentence}" for fault in in_order(faults)))
+
+
+def _hour(knowledge: Knowledge, settings: Settings) -> float:
+    """What an hour of work with the truck standing costs, settings laid over."""
+    shop = knowledge.shops[_base(knowledge, settings)]
+    over = structs.replace(shop, **_of_shop(settings, shop))
+    return over.labour_rate + over.downtime_rate
 
 
 # -- laying over -----------------------------------------------------------------------------------------

@@ -5,6 +5,7 @@ The log is written in the terms of ``leakdx.case``; the answers come from the tr
 
 from collections.abc import Iterable
 from math import log
+from typing import NamedTuple
 
 import numpy as np
 from scipy.stats import norm
@@ -30,6 +31,14 @@ def build_facts(knowledge: Knowledge) -> frozenset[str]:
     """
     needed = {group for cause in knowledge.causes.values() for group in cause.only_if}
     return frozenset(needed | {c.history for rule in knowledge.rules.values() for c in rule.then if c.history})
+
+
+class Spent(NamedTuple):
+    """Before the repair: cost of checks with their access, of access that the repair itself needs; checks made."""
+
+    looking: float
+    opening: float
+    steps: int
 
 
 class Job:

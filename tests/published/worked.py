@@ -1,7 +1,5 @@
 """One truck of a world: drawn, worked by leakdx, repaired, and what came of it."""
 
-from typing import NamedTuple
-
 import msgspec
 import numpy as np
 from numpy.typing import NDArray
@@ -11,8 +9,9 @@ from leakdx.reasoning import conclude
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.planning import Planner, Priced
 from leakdx.reasoning.repair import LEAST_CURE, Means
+from tests.published.policies.on_trucks import WAYS, work
 from tests.published.reference.enumeration import ABSENT, LEAKING, QUIET
-from tests.published.trucks import Job
+from tests.published.trucks import Job, Spent
 from tests.published.truth import Truth
 from tests.published.worlds import world
 
@@ -87,21 +86,14 @@ def one_truck(name: str, policy: str, seed: int, number: int) -> Outcome | Refus
 def _one_truck(name: str, policy: str, seed: int, number: int) -> Outcome:
     job = Job(world(name), seed, number)
     job.open_interview()
-    spent = follow(job) if policy == "follow" else wander(job)
+    way = WAYS.get(policy)
+    spent = work(job, way) if way else follow(job) if policy == "follow" else wander(job)
     diagnosis = job.diagnosis()
-    if policy == "follow":
+    if policy == "follow" or (way and not way.by_90):
         return _repaired(job, diagnosis, diagnosis.plan.priced, diagnosis.decision.do, spent)
     # With nothing left to ask no check is weighed, which is where the time goes.
     unasked = Planner(job.knowledge, diagnosis.means, diagnosis.belief, {})
     return _repaired(job, diagnosis, unasked.plan().priced, "repair", spent)
-
-
-class Spent(NamedTuple):
-    """Before the repair: cost of checks with their access, of access that the repair itself needs; checks made."""
-
-    looking: float
-    opening: float
-    steps: int
 
 
 def follow(job: Job) -> Spent:

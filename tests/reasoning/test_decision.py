@@ -105,6 +105,16 @@ def test_a_cause_without_a_permitted_repair_is_asked_about_with_the_rules_that_s
     assert made.decision.rules == ("r0", "r1")
 
 
+def test_a_knowledge_without_a_repair_for_the_leader_says_so() -> None:
+    repairs = {
+        id: replace(entry, cures={}) if any("uneven_torque" in SIX.members(target) for target in entry.cures) else entry
+        for id, entry in SIX.repairs.items()
+    }
+    made = diagnose(replace(SIX, repairs=repairs), said(*CLAMP))
+    assert made.decision.do == "stop_and_ask"
+    assert made.decision.reason == "The knowledge has no repair for under- or uneven torque."
+
+
 def test_where_every_repair_is_barred_the_maker_is_asked() -> None:
     made = diagnose(barred(*SIX.repairs), said(*OUTSIDE))
     assert not made.plan.uncurable

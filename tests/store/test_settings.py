@@ -174,6 +174,7 @@ FAULTS = (
     ("# x\nlabour_rate: 99 USD", ":2:14: 'labour_rate' is '99 USD', not a number; write the number alone"),
     ("labour_rate: 99,5", ":1:14: 'labour_rate' is '99,5', not a number; write 99.5, with a point"),
     ("labour_rate: -1", ":1:14: 'labour_rate' is -1, out of range; it must be at least 0"),
+    ("labour_rate: 0\ndowntime_rate: 0", ":1:1: an hour of work and an hour of the truck standing both cost nothing"),
     ("labour_rate: 1e300", "out of range; it must be at least 0 and at most 1e+07"),
     ("labour_rate: .inf", "'labour_rate' is '.inf', not a number"),
     ("labour_rate:", "'labour_rate' has no value; write one or leave it out"),

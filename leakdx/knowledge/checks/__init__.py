@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from leakdx.knowledge.checks.answers import check_answers
+from leakdx.knowledge.checks.costs import check_costs
 from leakdx.knowledge.checks.ground import Ground
 from leakdx.knowledge.checks.names import check_ids, check_references
 from leakdx.knowledge.checks.order import check_cycles, check_phases, check_tables
@@ -31,6 +32,7 @@ CHECKS: tuple[Callable[[Ground], None], ...] = (
     check_conclusions,
     check_strata,
     check_trade,
+    check_costs,
 )
 
 

@@ -13,7 +13,7 @@ from leakdx.knowledge.entry import (
     Words,
 )
 from leakdx.knowledge.faults import Code, Fault
-from leakdx.knowledge.model import ABNORMAL, NORMAL, Axle, Cause, Group, Opening, Shop, Sign, Zone
+from leakdx.knowledge.model import ABNORMAL, NORMAL, Axle, Cause, Check, Group, Opening, Shop, Sign, Zone
 from leakdx.knowledge.place_signs import place_sign_ids
 from leakdx.mechanics.trade import Trade
 
@@ -36,6 +36,7 @@ class Ground:
         self.causes: Mapping[str, Cause] = parts["causes"]
         self.signs: Mapping[str, Sign] = parts["signs"]
         self.history: Mapping[str, Group] = parts["history"]
+        self.checks: Mapping[str, Check] = parts["checks"]
         self.openings: Mapping[str, Opening] = parts["openings"]
         self.repairs: Mapping[str, Repair] = parts["repairs"]
         self.rules: Mapping[str, Rule] = parts["rules"]
