@@ -8,6 +8,7 @@ from leakdx.explain.course import Course, CourseStep, course_of
 from leakdx.explain.words import counted, path_name
 from leakdx.interview.question import ReplyError
 from leakdx.interview.session import Interview
+from leakdx.measured.sealant import read_label
 
 
 class Repairing:
@@ -70,6 +71,11 @@ class Repairing:
         why = f"step {number} was taken back"
         numbers = sorted({entry.number for entry in gone if entry is not None})
         return self._write([Withdrawal(number=0, who="", entry=entry, note=why) for entry in numbers])
+
+    def sealant(self, said: str) -> tuple[str, ...]:
+        """What the sealant's label says and the air of the shop. MeasureError: it cannot be so."""
+        read_label(said)
+        return self._write([_record("sealant", clean_line(said))])
 
     def recheck(self, found: str, words: str = "") -> tuple[str, ...]:
         """What a look after the repair has found, one of RECHECKED, and when or after how far."""

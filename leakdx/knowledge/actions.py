@@ -32,6 +32,10 @@ PHASES: tuple[Phase, ...] = ("evidence", "open", "clean", "mend", "ready", "clos
 measure and mend; show it fit to be closed; close; tighten; fill and make ready for the road; prove it."""
 
 
+Clock = Literal["bead begun", "joint closed", "cure begun"]
+"""What a step sets going when it is ticked: the open time of a bead begins, is kept, and its cure begins."""
+
+
 class Step(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """One step of a repair; ``hold``: what someone must look at and sign before going on.
 
@@ -42,6 +46,9 @@ class Step(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     phase: Phase = "mend"
     cautions: tuple[CautionId, ...] = ()
     hold: Text | None = None
+    clock: Clock | None = None
+    fastening_order: bool = False
+    """The ring is tightened in it, so the order of its fasteners belongs to it."""
 
 
 class Repair(Entry, frozen=True, kw_only=True):

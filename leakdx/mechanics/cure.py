@@ -39,6 +39,22 @@ def time_for(per_root_day: Band, wanted: float, factor: float = 1.0) -> Band:
     return per_root_day.times(factor).power(-2).times(wanted**2 * DAY)
 
 
+def wait_in_air(label: float, factor: float) -> float:
+    """Seconds until it has cured as deep as the label's time gives in usual air; never less than the label says.
+
+    Depth goes with the root of time (above), so that half the depth a day asks for four times as long.
+    """
+    return positive("the label's time", label, "give a time such as 24 h") * max(1.0, factor**-2)
+
+
+def open_in_air(label: float, factor: float) -> float:
+    """Seconds until a skin forms that the label allows so long for in usual air; never more than the label says.
+
+    A skin is the first of the cure, so warm moist air leaves less (own derivation).
+    """
+    return positive("the label's time", label, "give a time such as 10 min") * min(1.0, factor**-2)
+
+
 def share_cured(cured: float, flange: float, edges: int = 1) -> float:
     """Share of a flange's width (m) that is cured, from one edge or both; 1 where it is cured through."""
     between("the edges that see air", edges, 1, 2, "1 for a closed axle, 2 while it stands open")

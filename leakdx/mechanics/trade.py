@@ -188,12 +188,21 @@ class Breathing(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     seal_lip_kpa: Spread
 
 
+class Waits(Marked, frozen=True):
+    """What a sealant's label says, in usual air: open time in minutes, hours to oil and to load."""
+
+    open_min: Positive
+    fill_h: Positive
+    load_h: Positive
+
+
 class Curing(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The square-root law's coefficient, and where it was seen to hold."""
 
     depth_mm_per_root_day: Spread
     usual_c: tuple[float, float]
     usual_humidity: tuple[float, float]
+    waits: Waits
 
 
 class Oil(Marked, frozen=True):

@@ -41,6 +41,7 @@ from leakdx.knowledge.model import Knowledge, Measure
 from leakdx.knowledge.names import nearest_id
 from leakdx.knowledge.reader import Fields, Items, Node
 from leakdx.measured.kinds import CALCULATIONS
+from leakdx.mechanics.given import MeasureError
 from leakdx.quantities import QuantityError, convert
 from leakdx.reasoning.worked_out import work_out
 
@@ -105,6 +106,7 @@ class _Raw(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     decided: str = ""
     step: str = ""
     signed: str = ""
+    sealant: str = ""
     recheck: str = ""
     closed: str = ""
     reopened: str = ""
@@ -213,7 +215,7 @@ class EntryReader:
                     right = f"write down what was done, as 'did: {first[0]}'"
                     self._fault(_spot(node, "comeback"), wrong, right)
                 return Comeback(**base, place=raw.comeback)
-            case "decided" | "step" | "signed" | "recheck" | "closed" | "reopened" | "photo":
+            case "decided" | "step" | "signed" | "sealant" | "recheck" | "closed" | "reopened" | "photo":
                 return Record(**base, kind=subject, text=self._record(subject, getattr(raw, subject), node))
             case "withdraw":
                 self._withdrawal(raw.withdraw, node, number)
@@ -253,7 +255,17 @@ class EntryReader:
             self._fault(_spot(node, kind), "'photo' names no file", "write its SHA-256, 64 of 0-9 and a-f")
         elif not said:
             self._fault(_spot(node, kind), f"'{kind}' is blank", "say in a few words what")
+        elif kind == "sealant":
+            self._sealant(said, node)
         return said
+
+    def _sealant(self, said: str, node: Fields) -> None:
+        from leakdx.measured.sealant import read_label  # few cases have one
+
+        try:
+            read_label(said)
+        except MeasureError as error:
+            self.faults.append(Fault(_spot(node, "sealant"), "", *_two_parts(str(error))))
 
     def _arc(self, raw: _Raw, node: Fields) -> tuple[float, float] | None:
         if node.key("arc") is None:

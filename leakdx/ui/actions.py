@@ -111,6 +111,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("outcome", "e", "Outcome", "How it ended; it closes the case.", "repair", True),
     Action("undo", "u", "Undo", "Takes back what was written last; again: what was before it.", "repair", True),
     Action("put_back", "y", "Put back", "Lets what was taken back stand again.", "repair"),
+    Action("sealant", "t", "Sealant and air", "The label's times and the shop's air, for the clocks.", "repair"),
     Action("holds", "h", "Holds", "What must be written down before going on; may it be driven.", "repair"),
     Action("choose", "c", "Other repair", "Decides anew; steps that both repairs have stay ticked.", "repair"),
     Action("ready", "v", "Have ready", "Tools and parts, what is never done, and the whole sheet.", "repair"),

@@ -9,6 +9,7 @@ import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
+from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from leakdx.ui.given import Given
@@ -24,7 +25,10 @@ CASES_LISTED = 200
 
 
 class CaseLine(NamedTuple):
-    """One case of the list. ``changed``: ISO, UTC. ``stopped``: what it stood at when it was last left, in words."""
+    """One case of the list. ``changed``: ISO, UTC. ``stopped``: what it stood at when it was last left, in words.
+
+    ``clocks``: those of its bead that run, as of now.
+    """
 
     id: str
     unit: str
@@ -32,6 +36,7 @@ class CaseLine(NamedTuple):
     changed: str
     outcome: str | None
     stopped: str
+    clocks: tuple[str, ...] = ()
 
 
 class Bench:
@@ -119,11 +124,32 @@ class Bench:
             return ()
         wanted = Wanted(is_open=None if closed else True, words=tuple(words.split()), limit=CASES_LISTED)
         rows = sorted(find(store, wanted), key=lambda row: row.outcome is not None)
-        name = self.knowledge().name
+        name, running = self.knowledge().name, self._clocks(store, [row.id for row in rows if row.outcome is None])
         return tuple(
-            CaseLine(row.id, row.unit, row.entries, row.changed, row.outcome, name(row.cause) if row.cause else "")
+            CaseLine(
+                row.id,
+                row.unit,
+                row.entries,
+                row.changed,
+                row.outcome,
+                name(row.cause) if row.cause else "",
+                running.get(row.id, ()),
+            )
             for row in rows
         )
+
+    def _clocks(self, store: "CaseStore", ids: list[str]) -> dict[str, tuple[str, ...]]:
+        """Case -> the clocks that run in it. A case that cannot be read shows none; opening it says why."""
+        from leakdx.errors import LeakdxError
+        from leakdx.explain.clocks import clocks
+        from leakdx.store.database.search import with_records
+
+        running: dict[str, tuple[str, ...]] = {}
+        for id in sorted(with_records(store, ids)):
+            with suppress(LeakdxError):
+                found = clocks(self.knowledge(), store.case(id, self.knowledge()), datetime.now())
+                running[id] = tuple(clock.words for clock in found)
+        return running
 
     def _begin(self, who: str) -> "Sitting":
         store = self._open_store(make=True)

@@ -2,12 +2,14 @@
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from datetime import datetime
 from functools import cached_property
 from typing import Literal
 
 from msgspec import Struct, structs
 
 from leakdx.errors import LeakdxError
+from leakdx.explain.clocks import Running, clocks
 from leakdx.explain.course import Course, decision_of
 from leakdx.explain.glance import Glance, glance, safety_text
 from leakdx.explain.how_sure import how_sure_text
@@ -144,6 +146,10 @@ class Sitting:
     async def stands_against_closing(self, outcome: str) -> tuple[str, ...]:
         """What is not done yet, or says otherwise, in words."""
         return await self.bench.run(self.repairing.stands_against_closing, outcome)
+
+    async def clocks(self) -> tuple[Running, ...]:
+        """The clocks of a bead that was begun, as of now."""
+        return await self.bench.run(lambda: clocks(self.interview.knowledge, self.interview.case, datetime.now()))
 
     async def barred(self) -> str:
         """All that rules forbid."""

@@ -1,13 +1,15 @@
 """The repair at the screen: chosen with a reason, worked step by step to a case that is signed off, and taken back."""
 
 import json
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
 from msgspec import structs
 
-from leakdx.case import Record
+from leakdx.case import Record, RecordKind
 from leakdx.cli import main
+from leakdx.explain.words import path_name
 from leakdx.interview.question import Question
 from leakdx.store.database.casestore import open_store
 from leakdx.ui.screens.confirm import ConfirmScreen
@@ -23,11 +25,12 @@ from tests.ui.driven import Hand, asks, case_screen, opened, press, shown, until
 pytestmark = pytest.mark.asyncio
 
 
-def kept(folder: Path, name: str) -> str:
-    """A shipped case, kept in the store that the screen is opened on; its id there."""
+def kept(folder: Path, name: str, *more: Record) -> str:
+    """A shipped case and ``more``, kept in the store that the screen is opened on; its id there."""
     store = open_store(f"sqlite:///{folder / 'cases.db'}", make=True)
-    home = store.begin_home(knowledge())
-    home.save(structs.replace(diagnosis(name).case, id=home.case.id))
+    home, case = store.begin_home(knowledge()), diagnosis(name).case
+    log = (*case.log, *(structs.replace(e, number=n) for n, e in enumerate(more, len(case.log) + 1)))
+    home.save(structs.replace(case, id=home.case.id, log=log))
     return home.case.id
 
 
@@ -186,3 +189,31 @@ async def test_where_nothing_is_left_to_ask_the_question_offers_the_repair() -> 
     for kind in ("repair", "end"):
         question = Question(kind=kind, id="repair", text="This is the repair.")
         assert keys_beside(question, skips=False)[0][0] == "repair"
+
+
+async def test_a_bead_that_was_begun_is_said_on_the_list_and_the_case_and_the_label_counts_at_once(
+    tmp_path: Path,
+) -> None:
+    steps = knowledge().repairs["reseal_with_sealant"].steps
+    bead = next(step.do for step in steps if step.clock == "bead begun")
+    begun = datetime.now().replace(microsecond=0) - timedelta(minutes=5)
+    path = path_name(knowledge(), ("reseal_with_sealant", "new_fasteners"))
+    told: tuple[tuple[RecordKind, str], ...] = (("decided", path), ("step", bead))
+    records = [Record(number=0, who="AB", at=begun, kind=kind, text=text, note="why") for kind, text in told]
+    kept(tmp_path, "02", *records)
+    async with opened(tmp_path, size=(120, 30)) as pilot:
+        assert "Open time: 5 min left, carrier seated by" in shown(pilot)
+        await pilot.press("enter")
+        await asks(pilot)
+        await until(pilot, lambda: "Open time: 5 min left" in shown(pilot))
+        await pilot.press("r")
+        await comes(pilot, RepairScreen)
+        await until(pilot, lambda: "Open time: 5 min left" in shown(pilot))
+        await pilot.press("t")
+        await sign(pilot, "open 4 min")
+        await until(pilot, lambda: "OPEN TIME IS OVER" in shown(pilot))
+        await pilot.press("t")
+        await comes(pilot, LineScreen)
+        await pilot.press(*"open 4 lb", "enter")
+        await until(pilot, lambda: "Not taken" in shown(pilot))
+        assert case_screen(pilot).sitting.interview.case.log[-1].number == len(diagnosis("02").case.log) + 3

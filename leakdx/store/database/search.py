@@ -1,5 +1,6 @@
-"""Lists of cases, drawn from the table of cases alone: no log is read for them."""
+"""Lists of cases, drawn from the tables alone: no log is read for them."""
 
+from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 
 from msgspec import Struct
@@ -7,7 +8,7 @@ from sqlalchemy import ColumnElement, select
 
 from leakdx.clean import clean_line
 from leakdx.store.database.casestore import CaseStore
-from leakdx.store.database.tables import cases
+from leakdx.store.database.tables import cases, entries
 
 
 class Wanted(Struct, frozen=True, kw_only=True):
@@ -47,6 +48,17 @@ def find(store: CaseStore, wanted: Wanted) -> tuple[Row, ...]:
     with store.database.reading() as connection:
         found = connection.execute(query.limit(wanted.limit or None)).all()
     return tuple(Row(*row) for row in found)
+
+
+def with_records(store: CaseStore, ids: Sequence[str]) -> frozenset[str]:
+    """Those of the cases in which work is on file (a step, a signature): few, and only their logs are worth reading.
+
+    Raises StorageError.
+    """
+    query = select(cases.c.id).join(entries, entries.c.case_key == cases.c.key)
+    query = query.where(cases.c.id.in_(ids), entries.c.kind == "record").distinct()
+    with store.database.reading() as connection:
+        return frozenset(str(id) for id in connection.execute(query).scalars())
 
 
 def _conditions(wanted: Wanted) -> list[ColumnElement[bool]]:

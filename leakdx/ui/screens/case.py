@@ -25,6 +25,7 @@ from leakdx.ui.screens.saw import SawScreen
 from leakdx.ui.screens.textpage import TextPage
 from leakdx.ui.widgets.answers import Answers
 from leakdx.ui.widgets.causerows import CausesBeside
+from leakdx.ui.widgets.clockline import ClockLine
 from leakdx.ui.widgets.moved import Moved
 from leakdx.ui.widgets.questionbox import QuestionBox
 from leakdx.ui.widgets.strip import Strip
@@ -74,6 +75,7 @@ class CaseScreen(Page):
     def compose(self) -> ComposeResult:
         """Strip, question, what moved, bar."""
         yield Strip()
+        yield ClockLine(self.sitting.clocks)
         with Horizontal(id="middle"):
             yield QuestionBox()
             yield CausesBeside(id="causes")
@@ -93,6 +95,7 @@ class CaseScreen(Page):
         self.now = now
         self.query_one(Strip).show(now, self.sitting.practice)
         self.query_one(CausesBeside).show(now, plain_marks=self.leakdx.plain_marks)
+        self.query_one(ClockLine).read()
 
     # -- asking ------------------------------------------------------------------------------------------
 

@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option as Row
 from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.base import Page
+from leakdx.ui.widgets.clockline import MINUTE
 from leakdx.ui.widgets.keylabel import KeyRow
 from leakdx.ui.widgets.plain import Plain, plain
 from leakdx.ui.widgets.rows import still_there
@@ -57,6 +58,12 @@ class HomeScreen(Page):
             (("begin", "new case"), ("practise", "practice case"), ("leave", "leave"))
         )
         self.call_after_refresh(self.fetch)
+        self.set_interval(MINUTE, self._read_clocks)
+
+    def _read_clocks(self) -> None:
+        """Where a bead's clock runs the list is read anew."""
+        if self.is_current and any(case.clocks for case in self._cases):
+            self.fetch()
 
     def on_screen_resume(self) -> None:
         """Back from a case: it stands elsewhere now."""
@@ -134,7 +141,8 @@ def _line(case: "CaseLine") -> Content:
     count = f"{case.entries} {'entry' if case.entries == 1 else 'entries'}"
     stopped = [state, count, f"last {_ago(case.changed)}"]
     stopped += [f"then most likely: {case.stopped}"] if case.stopped else []
-    return plain(case.unit or "truck not named", "bold") + plain(f"  ({case.id})\n    {', '.join(stopped)}")
+    head = plain(case.unit or "truck not named", "bold") + plain(f"  ({case.id})\n    {', '.join(stopped)}")
+    return head + plain("".join(f"\n    {words}" for words in case.clocks), "bold")
 
 
 def _ago(moment: str, now: datetime | None = None) -> str:

@@ -15,6 +15,7 @@ from leakdx.ui.screens.line import LineScreen
 from leakdx.ui.screens.listpage import ListPage
 from leakdx.ui.screens.pick import PickScreen
 from leakdx.ui.screens.textpage import TextPage
+from leakdx.ui.widgets.clockline import ClockLine
 from leakdx.ui.widgets.plain import Plain, lines, plain
 from leakdx.ui.widgets.rows import Rows
 from leakdx.ui.widgets.safetyline import SafetyLine
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from leakdx.explain.course import Course, CourseStep
     from leakdx.ui.screens.case import CaseScreen
 
+LABEL = "open 10 min, fill 2 h, load 24 h, air 50 degF, humidity 40"
 RECHECK, OUTCOME = "recheck", "outcome"
 FOUND = (("dry", "dry"), ("damp", "damp"), ("wet", "wet"))
 ENDS = (("held", "it held"), ("not held", "it did not hold"), ("not known", "not known"))
@@ -59,6 +61,7 @@ class RepairScreen(ListPage):
         """Title, steps, the marked one in full, bar."""
         yield TitleBar()
         yield SafetyLine(id="safety")
+        yield ClockLine(self._case.sitting.clocks)
         with Container(id="split"):
             yield Rows(markup=False, id="rows")
             with VerticalScroll(id="full", can_focus=False):
@@ -138,6 +141,7 @@ class RepairScreen(ListPage):
             return False
         self.course = course
         self._fill()
+        self.query_one(ClockLine).read()
         return True
 
     def _leave_for_paths(self) -> None:
@@ -260,6 +264,20 @@ class RepairScreen(ListPage):
     def action_choose(self) -> None:
         """Decide anew."""
         self._leave_for_paths()
+
+    def action_sealant(self) -> None:
+        """What the label and the shop's air say."""
+        self._begin(self._sealant)
+
+    @work(group="repair")
+    async def _sealant(self) -> None:
+        try:
+            asked = "What does the sealant's label say, and how warm is the shop? What is not known is left out."
+            said = await self.app.push_screen_wait(LineScreen(asked, f"Such as: {LABEL}"))
+            if said:
+                await self._write(lambda: self._case.sitting.repairing.sealant(said))
+        finally:
+            self.is_busy = False
 
     def action_holds(self) -> None:
         """Fit to drive, and all that is held."""
