@@ -24,6 +24,14 @@ def read_bytes(path: Path) -> bytes:
         raise StorageError(f"{path}: cannot be read ({reason(error)})") from error
 
 
+def typed_path(text: str) -> Path:
+    """The path that was typed, ~ for one's own folder. StorageError where there is no such folder to begin with."""
+    try:
+        return Path(text).expanduser()
+    except RuntimeError as error:
+        raise StorageError(f"{text}: nobody here has that home folder; write the whole path") from error
+
+
 PRIVATE = 0o600
 """For its owner only: a case holds customers' names."""
 USUAL = 0o666

@@ -68,6 +68,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("repair", "r", "Repair", "The best repairs side by side; then the chosen one, step by step.", "case"),
     Action("note", "a", "Add a note", "Words of your own; nothing is concluded from them.", "case"),
     Action("whole", "v", "Whole answer", "All that leakdx diagnose writes: to read, copy or file.", "case"),
+    Action(
+        "pages", "p", "Page to hand over", "A PDF for the customer, the file, the bay, the trainer or the cab.", "case"
+    ),
     Action("comeback", "b", "Came back", "It is wet again after a repair that closed the joint.", "case"),
     Action("units", "i", "Inch or metric", "Readings are asked in the other units; either may be typed.", "case"),
     Action("unsure", "question_mark", "Unsure", "Looked, and cannot tell.", "case"),

@@ -16,6 +16,7 @@ from leakdx.ui.given import Given
 
 if TYPE_CHECKING:
     from leakdx.knowledge.model import Knowledge
+    from leakdx.store.attachments import Attachment
     from leakdx.store.database.casestore import CaseStore
     from leakdx.store.home import CaseHome
     from leakdx.ui.sitting import Sitting
@@ -95,6 +96,12 @@ class Bench:
     async def practise(self, who: str) -> "Sitting":
         """The practice case; nothing of it is kept."""
         return await self.run(self._practise, who)
+
+    def kept_file(self, sha256: str) -> "Attachment | None":
+        """A photo or file that the store keeps; None where it has none. On the bench's own thread only."""
+        from leakdx.store.database.photos import kept_file
+
+        return kept_file(self._store, sha256) if self._store is not None else None
 
     # -- on the thread -----------------------------------------------------------------------------------
 

@@ -214,6 +214,21 @@ class Sitting:
         """The whole answer, as ``leakdx diagnose`` writes it."""
         return await self.bench.run(lambda: self._in_words(lambda d: technician_text(d.knowledge, d.case, d, width)))
 
+    async def page(self, reader: str, typed: str) -> str:
+        """Write a page to hand over into a new file; what was written, in words. Raises StorageError."""
+        return await self.bench.run(lambda: self._page(reader, typed))
+
+    def _page(self, reader: str, typed: str) -> str:
+        # Templates and engines, which no other key needs.
+        from leakdx.pages.photos import photos_of
+        from leakdx.pages.readers import page_of
+        from leakdx.pages.written import write_page
+        from leakdx.store.files import typed_path
+
+        diagnosis = self.interview.diagnosis
+        photos = photos_of(diagnosis.case, lambda entry: self.bench.kept_file(entry.text))
+        return write_page(page_of(reader, diagnosis, photos), typed_path(typed))
+
     async def safety(self) -> str:
         """Fit to drive with its reason, and every hold in full."""
         return await self.bench.run(lambda: self._in_words(safety_text))

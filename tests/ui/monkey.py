@@ -6,6 +6,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+from leakdx.pages import written
 from leakdx.store.database.casestore import open_store
 from leakdx.ui.actions import ACTIONS
 from leakdx.ui.screens import textpage
@@ -33,7 +34,8 @@ async def run(seed: int, keys: int, folder: Path) -> int:
     """
     drawn = random.Random(seed)
     saved: dict[str, int] = {}
-    textpage.write_text = lambda path, text: None  # a monkey writes no files
+    textpage.write_text = lambda typed, text: Path(typed)  # a monkey writes no files
+    written.write_page = lambda page, path: str(path)
     pressed = 0
     while pressed < keys:
         async with opened(folder, size=drawn.choice([(80, 24), (60, 20), (140, 40)])) as pilot:

@@ -15,6 +15,7 @@ from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.base import Page
 from leakdx.ui.screens.causes import CausesScreen
 from leakdx.ui.screens.confirm import ConfirmScreen
+from leakdx.ui.screens.handover import hand_over
 from leakdx.ui.screens.ledger import LedgerScreen
 from leakdx.ui.screens.line import LineScreen
 from leakdx.ui.screens.others import OthersScreen
@@ -325,6 +326,11 @@ class CaseScreen(Page):
     def action_whole(self) -> None:
         """The whole answer."""
         self.app.push_screen(TextPage("The whole answer", self.sitting.whole))
+
+    @work(group="pages", exclusive=True)
+    async def action_pages(self) -> None:
+        """A page to hand over."""
+        await hand_over(self)
 
     def action_comeback(self) -> None:
         """It is wet again."""

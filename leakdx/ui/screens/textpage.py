@@ -69,22 +69,24 @@ class TextPage(Page):
 
         def written(typed: str | None) -> None:
             if typed:
-                self._write(Path(typed).expanduser())
+                self._write(typed)
 
         self.app.push_screen(LineScreen("Write it to which file? A new one; nothing is written over."), written)
 
     @work(group="file")
-    async def _write(self, path: Path) -> None:
+    async def _write(self, typed: str) -> None:
         try:
-            await self.bench.run(write_text, path, self.text)
+            path = await self.bench.run(write_text, typed, self.text)
         except LeakdxError as error:
             self.notify(str(error), title="Not written", severity="error", markup=False)
             return
         self.notify(f"Written to {path}", markup=False)
 
 
-def write_text(path: Path, text: str) -> None:
-    """Write a new file; an existing one is refused. Raises StorageError."""
-    from leakdx.store.files import write_new
+def write_text(typed: str, text: str) -> Path:
+    """Write a new file, by its typed name; an existing one is refused. Raises StorageError."""
+    from leakdx.store.files import typed_path, write_new
 
+    path = typed_path(typed)
     write_new(path, text.encode())
+    return path
