@@ -229,7 +229,7 @@ def test_an_axle_family_gives_what_is_not_typed(capsys: pytest.CaptureFixture[st
         ("order", "--count 16 --torque 225lb-ft"),
         (f"clamp {clamped}", "--count 16 --radius 7.1in --carrier 0.71in"),
         (f"slip {slipping}", "--count 16 --radius 7.1in"),
-        ("fasteners --grade 8", "5/8-11 --torque 225lb-ft"),
+        ("fasteners --grade 8", "5/8-11 --torque 225lb-ft --count 16"),
         ("flatness --dial n1=0 n5=1 n9=0 n13=6 thou", "--count 16 --limit 0.005in"),
         ("place --wet 4..5 --weak 5 6", "--count 16"),
     ):
@@ -265,9 +265,9 @@ def test_a_face_is_judged_alike_in_either_system(capsys: pytest.CaptureFixture[s
         ("fasteners 5/8-11 --grade 8", "give --torque that was ordered"),
         ("fasteners --grade 8 --axle onyx_single --audit 225 lb-ft", "--audit has 1 readings for 16 fasteners"),
         ("slip --preload 96kN --engine 1850lb-ft --gear 14 --ratio 3", "give --radius of a round joint"),
-        ("flatness --dial 12=0 3@9m=1 6=0 9=0 thou --radius 7in", "the radius in m is 9"),
+        ("flatness --dial 12=0 3@9m=1 6=0 9=0 thou --radius 7in", "the radius is 9000 mm (354.3 in)"),
         ("flatness --dial 12=0 3=1 6=0 9=0 thou --high 16in", "--high and --wide of an oblong one"),
-        ("flatness --dial 12=0 3=1 6=0 9=0 thou --radius 9m", "the joint's height in m is 18"),
+        ("flatness --dial 12=0 3=1 6=0 9=0 thou --radius 9m", "the joint's radius is 9000 mm (354.3 in)"),
     ],
 )  # fmt: skip
 def test_what_does_not_fit_the_joint_is_one_sentence(line: str, said: str, capsys: pytest.CaptureFixture[str]) -> None:

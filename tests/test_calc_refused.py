@@ -30,7 +30,10 @@ MIXED_UNITS = [
 IMPOSSIBLE_PLACE = [
     ("flatness --dial 12=0 13=1 6=0 9=2 thou", "reading 2: '13' is no place on a clock; write 1 to 12"),
     ("flatness --dial n1=0 n17=1 n6=0 n9=2 thou --count 16", "there is no fastener 17; the joint has 1 to 16"),
-    ("flatness --dial 12=0 3@9m=1 6=0 9=2 thou --radius 7in", "the radius in m is 9, and must lie between 0.002 and 2"),
+    (
+        "flatness --dial 12=0 3@9m=1 6=0 9=2 thou --radius 7in",
+        "the radius is 9000 mm (354.3 in), and must lie between 2 mm",
+    ),
     ("flatness --dial 12=0 12:01=1 11:59=2 12:02=3 thou", "all places lie on one line or nearly so"),
     ("place --wet 3 --weld 4:75", "'4:75' is no place on a clock"),
     ("place --count 12 --wet 3 --weak 13", "there is no fastener 13; the joint has 1 to 12"),
@@ -48,7 +51,7 @@ ALL_THE_SAME = [
 ]
 ABSURD = [
     ("flatness --dial 12=0 3=9000 6=0 9=1 10=2 11=0 thou", "the height at 3 stands"),
-    ("flatness --gaps 12=0 3=9000 6=0 9=1 thou", "the gap at 3 is 229 mm, and no face is so far out of flat"),
+    ("flatness --gaps 12=0 3=9000 6=0 9=1 thou", "the gap at 3 is 228.6 mm (9 in), and no face is so far out of flat"),
 ]
 DECIMAL_COMMA = [
     (
@@ -63,8 +66,8 @@ NEGATIVE = [
     (f"{BOLT} --torque -225lb-ft", "argument --torque: '-225lb-ft' is less than 0"),
     (f"{BOLT} --torque 225lb-ft --audit 220 -5 200 210 lb-ft", "--audit, reading 2: '-5 lb-ft' is less than 0"),
     ("flatness --gaps 12=0 3=-1 6=0 9=0 thou", "--gaps, reading 2: '-1 thou' is less than 0"),
-    (f"{CLAMP} --count 16 --preload -96kN", "'-96kN' is no band above 0"),
-    (f"{WELD} --distance -8mm", "argument --distance: '-8mm' is no band above 0"),
+    (f"{CLAMP} --count 16 --preload -96kN", "'-96kN' is not more than 0; give one such as 96kN"),
+    (f"{WELD} --distance -8mm", "argument --distance: '-8mm' is not more than 0; give one such as 40mm"),
 ]
 NOT_THE_FAMILY = [
     (f"{line} --axle onyx_single --count 12", "12 fasteners do not fit Onyx single drive axle, which has 16")

@@ -2,6 +2,7 @@
 
 import argparse
 import re
+from difflib import get_close_matches
 from enum import Enum
 from typing import Any, NoReturn
 
@@ -270,7 +271,11 @@ class _Calculation(Parser):
         words = with_units(words or ())
         prepare(self, self.prog.split()[-1], words)
         self._negative_number_matcher = re.compile(r"-\.?\d")
-        return super().parse_known_args(words, namespace)
+        known, rest = super().parse_known_args(words, namespace)
+        if rest:
+            near = get_close_matches(rest[0], self._option_string_actions, n=1)
+            self.error(f"'{rest[0][:40]}' is no part of it{f'; did you mean {near[0]}?' if near else ''}")
+        return known, rest
 
 
 def _calc(commands: Commands) -> None:

@@ -37,7 +37,12 @@ def ring_svg(found: Audit, title: str) -> str:
     for row, (state, fill) in enumerate(_FILLS.items()):
         drawing.circle(480, 160 + 28 * row, 9, fill, 4 if state is State.STRETCHED else 1.5)
         drawing.text(500, 164 + 28 * row, str(state), 12, "left")
-    drawing.text(470, 164 + 28 * len(_FILLS), "%: of the ordered clamp", 12, "left")
+    foot = 160 + 28 * len(_FILLS)
+    if found.spans:
+        drawing.line([(468, foot), (492, foot)], 9, stroke="#bbbbbb")
+        drawing.text(500, foot + 4, "stretch with less clamp", 12, "left")
+        foot += 28
+    drawing.text(470, foot + 4, "%: of the ordered clamp", 12, "left")
     return drawing.svg()
 
 
@@ -82,7 +87,8 @@ def heat_svg(
     ends = [place(distance, band.high) for distance, band in curve]
     drawing.area([*ends, *(place(distance, band.low) for distance, band in reversed(curve))], "#aaaaaa")
     drawing.line([place(distance, band.likely) for distance, band in curve], 2)
-    for end, dash in ((joint.low, "3,4"), (joint.likely, ""), (joint.high, "3,4")):
+    ends_of_joint = ((joint.low, "3,4"), (joint.high, "3,4")) if joint.low < joint.high else ()
+    for end, dash in ((joint.likely, ""), *ends_of_joint):
         drawing.line([place(end, 0), place(end, _HOTTEST)], 1.5, dash)
     drawing.text(max(place(joint.likely, 0)[0], _LEFT + 30), _TOP - 6, "the joint", 12)
     drawing.line([(_LEFT, _TOP), (_LEFT, _FOOT), (_RIGHT, _FOOT)])

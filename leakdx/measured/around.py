@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from leakdx.measured.joint import Joint
 from leakdx.measured.typed import number_in, without_comma
-from leakdx.mechanics.given import MeasureError, between
+from leakdx.mechanics.given import MeasureError, as_length, between
 from leakdx.mechanics.places import Place, read_turn
 from leakdx.quantities import beyond
 
@@ -123,7 +123,7 @@ def _place(text: str, radius: str | None, joint: Joint, where: str) -> Place:
         turn = read_turn(text, joint.turns(line))
         if radius is None:
             return Place(text, turn, line.reach(turn))
-        own = between("the radius in m", number_in("m", "150mm")(radius), 0.002, 2, "look at number and unit")
+        own = between("the radius", number_in("m", "150mm")(radius), 0.002, 2, "look at number and unit", as_length)
         return Place(f"{text}@{radius}", turn, own)
     except MeasureError as error:
         raise MeasureError(f"{where}: {error}") from error

@@ -6,9 +6,12 @@ from leakdx.measured.fields import needed_as, text, typed_as
 from leakdx.measured.typed import band_in, number_in, plain
 from leakdx.mechanics import weld
 from leakdx.mechanics.band import Band
-from leakdx.mechanics.given import MeasureError
+from leakdx.mechanics.given import MeasureError, as_length, between
 from leakdx.mechanics.trade import Process, Seal, Trade
 from leakdx.mechanics.weld import Metal, Weld
+
+_WALLS = 0.0005, 0.1
+"""m; no housing is thinner or thicker."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -16,8 +19,8 @@ class BeadRead:
     """SI units, temperatures in degC; ``distance``: from the bead's edge to the joint; ``start``: before the bead."""
 
     process: str = needed_as(text, "gmaw")
-    volts: float = needed_as(plain("25"), "25")
-    amperes: float = needed_as(plain("220"), "220")
+    volts: float = needed_as(plain("25", "V"), "25")
+    amperes: float = needed_as(plain("220", "A"), "220")
     speed: Band = needed_as(band_in("m/s", "8in/min"), "8 in/min")
     wall: float = needed_as(number_in("m", "10mm"), "10 mm")
     distance: Band = needed_as(band_in("m", "40mm"), "40 mm")
@@ -71,6 +74,7 @@ def bead(read: BeadRead, numbers: Trade) -> Bead:
         raise MeasureError(f"there is no process '{read.process[:40]}'; known are {known}")
     if seal is None:
         raise MeasureError(f"there is no seal '{read.seal[:40]}'; known are {', '.join(numbers.seals)}")
+    between("the wall", read.wall, *_WALLS, "give its thickness where it was welded, such as 10 mm", as_length)
     joules = weld.heat_input(read.volts, read.amperes, 1.0, 1.0)
     steel = numbers.welding.steel
     metal = Metal(steel.volume_heat_j_per_mm3_k * 1e9, steel.melts_c, steel.conductivity_w_per_m_k,

@@ -13,6 +13,7 @@ from leakdx.mechanics.outline import Outline, oblong, ring
 from leakdx.mechanics.places import HOURS, read_clock
 
 _LENGTH = number_in("m", "180mm")
+_FIRST = "--first goes with --count; --clock says where each is, fastener 1 first"
 
 
 def hour(text: str) -> float:
@@ -62,11 +63,13 @@ class Joint:
             raise MeasureError("give --count of fasteners that are spaced evenly, or --clock of each; --axle names a "
                                "family that has them")  # fmt: skip
         if self.first is not None:
-            raise MeasureError("--first goes with --count; --clock says where each is, fastener 1 first")
+            raise MeasureError(_FIRST)
         return line.at_hours(self.clock)
 
     def turns(self, line: Outline) -> tuple[float, ...]:
         """Turn of each fastener in order, rad clockwise from 12 o'clock; none where none are counted or named."""
         if self.count is None and self.clock is None:
+            if self.first is not None:
+                raise MeasureError(_FIRST)
             return ()
         return tuple((line.hours(np.array(self.fasteners(line))) * (math.tau / HOURS)).tolist())

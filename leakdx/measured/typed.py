@@ -16,19 +16,22 @@ _TYPED = re.compile(
 )
 _SI, _PLAIN = 1e12, 1e6
 """No measurement in SI units, and no plain number, is more, nor less than one by so many."""
+_POUNDS = "lb", "lbs"
+"""Of force, where one is asked for: the trade writes a clamp and a load so."""
 _MEANT = re.compile(r"did you mean (?P<unit>.+)\?")
 _COMMA = re.compile(r"\d,\d", re.ASCII)
 _THOUSANDS = re.compile(r"\d,\d{3}(?!\d)", re.ASCII)
 _WITH_UNIT = re.compile(r"(?P<numbers>.*\d)\s*(?P<unit>[^\d\s,][^\d,]*)", re.ASCII | re.DOTALL)
 
 
-def plain(example: str) -> Callable[[str], float]:
-    """Reads a number that has no unit."""
+def plain(example: str, mark: str = "") -> Callable[[str], float]:
+    """Reads a number that has no unit; the ``mark`` that people write behind it may stand there (25V, 40%, 3.70:1)."""
 
     def read(text: str) -> float:
-        if not re.fullmatch(_NUMBER, text, re.ASCII):
+        bare = text.strip().removesuffix(mark).rstrip()
+        if not re.fullmatch(_NUMBER, bare, re.ASCII):
             raise MeasureError(f"'{text[:40]}' is no plain number; write it as {example}")
-        return _possible(text, float(text), _PLAIN)
+        return _possible(text, float(bare), _PLAIN)
 
     return read
 
@@ -49,7 +52,7 @@ def number_in(unit: str, example: str, *, signed: bool = False) -> Callable[[str
             raise MeasureError(f"'{text[:40]}' is a band, and one number is wanted; write it as {example}")
         value = _in(parts["first"], parts["unit"], unit, example)
         if value < 0 and not signed:
-            raise MeasureError(f"'{text[:40]}' is less than 0; write it as {example}")
+            raise MeasureError(f"'{text[:40]}' is less than 0; give one such as {example}")
         return value
 
     return read
@@ -67,6 +70,8 @@ def band_in(unit: str, example: str) -> "Callable[[str], Band]":
         if parts["how"]:
             second = _in(parts["second"], parts["unit"], unit, example)
             low, high = (first, second) if parts["how"] in ("..", "to") else (first - second, first + second)
+        if not parts["how"] and first <= 0:
+            raise MeasureError(f"'{text[:40]}' is not more than 0; give one such as {example}")
         if not 0 < low <= high:
             raise MeasureError(f"'{text[:40]}' is no band above 0; write it as {example}, the smaller number first")
         return Band(low, (low + high) / 2, high)
@@ -151,6 +156,8 @@ def _in(number: str, unit: str, to_unit: str, example: str) -> float:
 
     if not unit and to_unit:
         raise MeasureError(f"{number} has no unit; write it as {example}")
+    if to_unit == "N" and unit in _POUNDS:
+        unit = "lbf"
     try:
         return _possible(f"{number} {unit}", convert(number, unit, to_unit), _SI)
     except QuantityError as error:

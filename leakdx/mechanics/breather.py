@@ -6,7 +6,7 @@ The air warms at nearly the same volume (``p2 = p1 T2/T1``; as reproduced in a p
 
 from dataclasses import dataclass
 
-from leakdx.mechanics.given import MeasureError, between, positive, usual_temperature
+from leakdx.mechanics.given import MeasureError, as_pressure, between, positive, usual_temperature
 from leakdx.mechanics.oil import grown
 
 ATMOSPHERE = 101_325.0
@@ -27,7 +27,7 @@ class Filling:
 
 def gauge_pressure(cold: float, hot: float, outside: float = ATMOSPHERE, squeezed: float = 1.0) -> float:
     """Pressure above the outside (Pa) after warming; ``squeezed``: the air's volume hot by that cold."""
-    between("the outside pressure in Pa", outside, 4e4, 1.2e5, "at sea level it is 101 kPa, on a high pass 70")
+    between("the outside pressure", outside, 4e4, 1.2e5, "at sea level it is 101 kPa, on a high pass 70", as_pressure)
     before, after = usual_temperature("the cold temperature", cold), usual_temperature("the hot temperature", hot)
     return outside * (after / before / squeezed - 1)
 

@@ -8,7 +8,7 @@ metal faces only the edge sees air: depth counts from the edge across the flange
 import math
 
 from leakdx.mechanics.band import Band
-from leakdx.mechanics.given import between, not_negative, positive, temperature
+from leakdx.mechanics.given import as_temperature, between, not_negative, positive, temperature
 
 DAY = 86_400.0
 USUAL_C, USUAL_HUMIDITY = 23.0, 50.0
@@ -18,7 +18,7 @@ USUAL_C, USUAL_HUMIDITY = 23.0, 50.0
 def vapour_pressure(celsius: float, humidity: float) -> float:
     """Pa of water vapour in air of so many per cent (Magnus; as reproduced in public pages)."""
     temperature("the temperature of the shop", celsius)
-    between("the temperature of the shop in degC", celsius, -40, 80, "give degC or degF with the number")
+    between("the temperature of the shop", celsius, -40, 80, "look at number and unit", as_temperature)
     between("the humidity in per cent", humidity, 1, 100, "give per cent, such as 50")
     return humidity / 100 * 610.94 * math.exp(17.625 * celsius / (celsius + 243.04))
 

@@ -3,7 +3,8 @@
 The rule compares what was read with the limit, at the fineness it was read in, and is not said here: exactly at the
 limit passes. The belief takes what was read for what it is, a value with an error, and says here with what chance the
 true value is beyond the limit. And where neither is sure, the face is measured again, which holds a gasket until then
-and never lifts what the rule has stopped.
+and never lifts what the rule has stopped. Most faces are flat, and so a gauge that sees nothing would leave any face
+likely within: it is said only where the readings by themselves say so too.
 """
 
 import math
@@ -43,9 +44,13 @@ class Usual:
 
 @dataclass(frozen=True)
 class Judged:
-    """The true flatness (m): one in twenty below ``low``, half below ``likely``, one in twenty above ``high``."""
+    """The true flatness (m): one in twenty below ``low``, half below ``likely``, one in twenty above ``high``.
+
+    ``by_readings``: the chance that it is beyond, were every flatness as usual as any other.
+    """
 
     chance_beyond: float
+    by_readings: float
     low: float
     likely: float
     high: float
@@ -55,7 +60,7 @@ class Judged:
         """In three words."""
         if self.chance_beyond >= SURE:
             return Verdict.BEYOND
-        return Verdict.WITHIN if self.chance_beyond <= 1 - SURE else Verdict.CLOSE
+        return Verdict.WITHIN if max(self.chance_beyond, self.by_readings) <= 1 - SURE else Verdict.CLOSE
 
 
 def judged(seen: Seen, usual: Usual, limit: float) -> Judged:
@@ -64,12 +69,13 @@ def judged(seen: Seen, usual: Usual, limit: float) -> Judged:
     edges = _edges(seen, usual)
     middles = (edges[1:] + edges[:-1]) / 2
     deviations = np.log(middles / usual.median) / math.log(usual.factor)
-    heights = -0.5 * deviations**2 - np.log(middles) + _log_likelihood(seen, middles)
-    mass = np.exp(heights - heights.max()) * np.diff(edges)
-    share = np.concatenate([[0.0], np.cumsum(mass)]) / mass.sum()
+    explained = _log_likelihood(seen, middles)
+    share = _shares(explained - 0.5 * deviations**2 - np.log(middles), edges)
     low, likely, high = np.interp([0.05, 0.5, 0.95], share, edges)
-    beyond = min(1.0, max(0.0, 1 - float(np.interp(limit, edges, share))))
-    return Judged(beyond, float(low), float(likely), float(high))
+    beyond, by_readings = (
+        min(1.0, max(0.0, 1 - float(np.interp(limit, edges, each)))) for each in (share, _shares(explained, edges))
+    )
+    return Judged(beyond, by_readings, float(low), float(likely), float(high))
 
 
 def times_to_settle(value: float, limit: float, spread: float) -> int:
@@ -89,6 +95,12 @@ def _edges(seen: Seen, usual: Usual) -> Array:
     top = seen.high + blur if math.isfinite(seen.high) else max(seen.low + blur, usual.median * usual.factor**_REACH)
     least = usual.median * usual.factor**-_REACH
     return np.asarray(np.linspace(max(seen.low - blur, least), max(top, 2 * least), _STEPS + 1), float)
+
+
+def _shares(log_weights: Array, edges: Array) -> Array:
+    """What lies below each edge, of all, by how likely the steps between them are."""
+    mass = np.exp(log_weights - log_weights.max()) * np.diff(edges)
+    return np.asarray(np.concatenate([[0.0], np.cumsum(mass)]) / mass.sum())
 
 
 def _log_likelihood(seen: Seen, true: Array) -> Array:

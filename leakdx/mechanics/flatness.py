@@ -17,7 +17,7 @@ from itertools import groupby
 import numpy as np
 from scipy.special import stdtrit
 
-from leakdx.mechanics.given import MeasureError, finite, not_negative, positive
+from leakdx.mechanics.given import MeasureError, as_length, finite, not_negative, positive
 from leakdx.mechanics.places import Place
 from leakdx.mechanics.plane import Array, Plan, Slice, least_squares, levelled, minimum_zone, peak_to_valley
 
@@ -28,6 +28,8 @@ _ALONE = 6.0
 """Of the gauge's error, from which on readings are said to disagree."""
 _SURE_ALONE = 0.01
 """Chance that among good readings one is said to stand alone."""
+_SAME = 1e-6
+"""Share of the zone by which spots differ no more than by rounding."""
 _CAN_STAND_ALONE = 6
 """Readings that there are at least before one can stand alone."""
 
@@ -92,14 +94,18 @@ class Face:
     """Places that were read twice with more between the readings than the gauge allows."""
 
     @property
-    def highest(self) -> Spot:
-        """The highest spot."""
-        return max(self.spots, key=lambda spot: spot.height)
+    def highest(self) -> tuple[Spot, ...]:
+        """The highest spot, and those as high."""
+        return self._as_far(1)
 
     @property
-    def lowest(self) -> Spot:
-        """The lowest spot."""
-        return min(self.spots, key=lambda spot: spot.height)
+    def lowest(self) -> tuple[Spot, ...]:
+        """The lowest spot, and those as low."""
+        return self._as_far(-1)
+
+    def _as_far(self, sign: int) -> tuple[Spot, ...]:
+        most = max(sign * spot.height for spot in self.spots)
+        return tuple(spot for spot in self.spots if sign * spot.height >= most - _SAME * self.zone)
 
 
 def face(heights: Sequence[Height], gauge: float, highest: float) -> Face:
@@ -129,12 +135,12 @@ def largest(gaps: Sequence[Gap], gauge: float, highest: float) -> Seen:
     """What gaps say of the largest one anywhere."""
     positive("the feeler's error", gauge, "give what one reading is good to, such as 0.00075 in")
     for gap in gaps:
-        not_negative(f"the gap at {gap.place.name} in m", gap.low, "write 0 where nothing goes in")
+        not_negative(f"the gap at {gap.place.name}", gap.low, "write 0 where nothing goes in")
         if gap.low > gap.high:
             raise MeasureError(f"the gap at {gap.place.name} goes from the blade that enters to one that does not")
         if gap.low > highest:
-            raise MeasureError(f"the gap at {gap.place.name} is {1e3 * gap.low:.3g} mm, and no face is so far out of "
-                               "flat; look at the number and its unit")  # fmt: skip
+            raise MeasureError(f"the gap at {gap.place.name} is {as_length(gap.low)}, and no face is so far "
+                               "out of flat; look at the number and its unit")  # fmt: skip
     if len({_where(gap.place) for gap in gaps}) < FEWEST:
         raise MeasureError(
             "a straight edge is laid at four places at least, all round; give a gap for each, 0 for none"
@@ -181,8 +187,8 @@ def _alone(spots: Sequence[Spot], points: Array, gauge: float, highest: float) -
     at = int((np.abs(rest) / np.sqrt(left)).argmax())
     if peak_to_valley(rest) > highest:
         raise MeasureError(
-            f"the height at {spots[at].place.name} stands {1e3 * abs(away[at]):.3g} mm from the others, and no face is "
-            "so far out of flat; look at the number and its unit"
+            f"the height at {spots[at].place.name} stands {as_length(abs(away[at]))} from the others, and no face "
+            "is so far out of flat; look at the number and its unit"
         )
     if len(spots) < _CAN_STAND_ALONE:
         return None

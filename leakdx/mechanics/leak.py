@@ -38,7 +38,8 @@ WHAT_THEN = {
 
 def from_drops(count: float, seconds: float, drop: Band) -> Band:
     """Rate from drops counted in a time; ``drop`` m^3 each."""
-    return drop.times(positive("the count of drops", count, "count them for ten minutes or more") / _watched(seconds))
+    right = "where none falls there is no rate: say how wet it is, such as damp or hangs"
+    return drop.times(positive("the count of drops", count, right) / _watched(seconds))
 
 
 def from_stain(area: float, seconds: float, depth: Band) -> Band:

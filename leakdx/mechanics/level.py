@@ -8,9 +8,12 @@ of the joint's ring.
 import math
 from dataclasses import dataclass
 
-from leakdx.mechanics.given import between, finite, not_negative, positive
+from leakdx.mechanics.given import as_length, between, finite
 
 STEEPEST = math.atan(0.6)
+_RADII = 0.01, 1.5
+_FAR = 2.0
+"""m; no axle is larger."""
 
 
 @dataclass(frozen=True)
@@ -25,8 +28,9 @@ class Joint:
     ahead: float
 
     def __post_init__(self) -> None:
-        positive("the joint's radius", self.radius, "give the radius of the ring, such as 180 mm")
-        not_negative("the distance ahead", self.ahead, "give how far the joint stands before the axle's line")
+        between("the joint's radius", self.radius, *_RADII, "give the radius of the ring, such as 180 mm", as_length)
+        right = "give how far the joint stands before the axle's line, such as 120 mm"
+        between("the distance ahead", self.ahead, 0, _FAR, right, as_length)
 
 
 def slope(per_cent: float) -> float:
@@ -39,7 +43,8 @@ def height_at_joint(joint: Joint, level: float, tilt: float) -> float:
 
     ``level``: the same on level ground. ``tilt``: how far the pinion points down.
     """
-    finite("the oil's height", level, "give a height such as 60 mm above the joint's lowest point")
+    right = "give a height such as 60 mm above the joint's lowest point"
+    between("the oil's height", level, -_FAR, _FAR, right, as_length)
     between("the tilt in rad", tilt, -STEEPEST, STEEPEST, "a truck stands no steeper than 60 per cent")
     return level + joint.ahead * math.tan(tilt)
 

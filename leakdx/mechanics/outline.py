@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from leakdx.mechanics.beam import Numbers
-from leakdx.mechanics.given import MeasureError, between, positive
+from leakdx.mechanics.given import MeasureError, as_length, between, positive
 
 _NEXT = 0.002
 """m; no two fasteners are so near each other."""
@@ -27,13 +27,13 @@ class Outline:
     corner: float
 
     def __post_init__(self) -> None:
-        between("the joint's height in m", self.high, *_SIZES, "give a length such as 400 mm")
-        between("the joint's width in m", self.wide, *_SIZES, "give a length such as 320 mm")
+        between("the joint's height", self.high, *_SIZES, "give a length such as 400 mm", as_length)
+        between("the joint's width", self.wide, *_SIZES, "give a length such as 320 mm", as_length)
         positive("the corner's radius", self.corner, "give a length such as 80 mm")
         if self.corner > min(self.high, self.wide) / 2 * (1 + 1e-9):
             raise MeasureError(
-                f"a corner of {1000 * self.corner:g} mm is too round for this joint; "
-                f"its radius is at most half of the smaller side, {500 * min(self.high, self.wide):g} mm"
+                f"a corner of {as_length(self.corner)} is too round for this joint; "
+                f"its radius is at most half of the smaller side, {as_length(min(self.high, self.wide) / 2)}"
             )
 
     @property
@@ -111,7 +111,8 @@ class Outline:
 
 def ring(radius: float) -> Outline:
     """A round joint by the radius of its bolt circle."""
-    positive("the radius", radius, "give a length such as 180 mm")
+    least, most = _SIZES
+    between("the joint's radius", radius, least / 2, most / 2, "give a length such as 180 mm", as_length)
     return Outline(2 * radius, 2 * radius, radius)
 
 

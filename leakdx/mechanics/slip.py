@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from leakdx.mechanics.band import Band
-from leakdx.mechanics.given import MeasureError, between, positive
+from leakdx.mechanics.given import MeasureError, as_length, as_share, between, positive
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,8 @@ class Ring:
         if len(self.kept) != len(self.radii) or len(self.kept) < 3:
             raise MeasureError("a joint has three fasteners at least, each with a radius; look at the count")
         for number, (kept, radius) in enumerate(zip(self.kept, self.radii, strict=True), 1):
-            between(f"the share that fastener {number} keeps", kept, 0, 2, "all of it is 1, and 0 is for a lost one")
+            right = "all of it is 100 %, and 0 is for a lost one"
+            between(f"the share that fastener {number} keeps", kept, 0, 2, right, as_share)
             positive(f"the radius of fastener {number}", radius, "give a length such as 180 mm")
 
     @property
@@ -78,7 +79,7 @@ def pinion_torque(engine: float, gear: float, efficiency: Band, share: float = 1
 def gripped_torque(load: float, tyre_radius: float, grip: Band, ratio: float) -> Band:
     """Torque (N m) at the pinion beyond which the tyres spin; ``load``: what the axle carries, N."""
     positive("the axle's load", load, "give a weight such as 20000 lb")
-    between("the tyre's radius in m", tyre_radius, 0.2, 1.2, "give the loaded radius, such as 500 mm")
+    between("the tyre's radius", tyre_radius, 0.2, 1.2, "give the loaded radius, such as 500 mm", as_length)
     return grip.times(load * tyre_radius / _ratio(ratio))
 
 

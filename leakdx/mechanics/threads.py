@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from leakdx.mechanics.given import MeasureError
+from leakdx.mechanics.given import MeasureError, as_length
 from leakdx.mechanics.trade import Grade, Strength, Trade
 
 INCH = 0.0254
@@ -79,7 +79,7 @@ def inch_thread(diameter: float, per_inch: float, trade: Trade) -> Thread:
     """The inch thread of a diameter (m) and so many threads per inch. MeasureError where none is so made."""
     size = min(trade.threads.inch, key=lambda each: abs(float(Fraction(each)) * INCH - diameter))
     if abs(float(Fraction(size)) * INCH - diameter) > 1e-5:
-        raise MeasureError(f"there is no inch thread of {1e3 * diameter:.4g} mm in the common series; look at the size")
+        raise MeasureError(f"there is no inch thread of {as_length(diameter)} in the common series; look at the size")
     return read_thread(f"{size}-{per_inch:g}", trade)
 
 
@@ -92,10 +92,15 @@ def read_grade(text: str, trade: Trade) -> Grade:
 
 
 def strength(grade: Grade, thread: Thread) -> Strength:
-    """What a grade bears at this size. MeasureError where it is not made so big.
+    """What a grade bears at this size. MeasureError where it is not made so big, or for threads of the other system.
 
     A trap: 8.8 has a proof stress of 600 MPa above 16 mm, 580 up to it.
     """
+    system = "inch" if thread.inch else "metric"
+    if grade.threads not in (None, system):
+        raise MeasureError(
+            f"{grade.name} is of {grade.threads} fasteners, and {thread.name} is {system}; look at the mark on its head"
+        )
     for step in grade.strengths:
         if thread.diameter <= step.up_to_mm / 1000 * (1 + 1e-9):
             return step

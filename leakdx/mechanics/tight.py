@@ -18,10 +18,13 @@ from numpy.typing import NDArray
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.beam import Strip, bending_stiffness, both_bend
 from leakdx.mechanics.clamp import Field, Joint
-from leakdx.mechanics.given import positive
+from leakdx.mechanics.given import as_length, between
 from leakdx.mechanics.outline import Outline
 
 _WEIGHTS = (0.185, 0.63, 0.185)
+_WIDTHS = 0.002, 0.2
+_THICKNESSES = 0.0005, 0.2
+"""m; no joint of a truck's axle is narrower or wider, thinner or thicker."""
 _TRACE = 1e-3
 """Share of the likely pressure that the low end keeps, where the faces may part; a band ends above nothing."""
 
@@ -49,10 +52,13 @@ def bending(width: float, carrier: tuple[float, float], housing: tuple[float, fl
 
     Without the housing's its ring counts as stiff.
     """
-    positive("the width of the faces", width, "give a length such as 20 mm")
+    between("the width of the faces", width, *_WIDTHS, "give a length such as 20 mm", as_length)
+    right = "give a length such as 18 mm"
     parts = [("carrier", carrier)] if housing is None else [("carrier", carrier), ("housing", housing)]
     each = [
-        bending_stiffness(modulus, width, positive(f"the {name}'s thickness", thickness, "give a length such as 18 mm"))
+        bending_stiffness(
+            modulus, width, between(f"the {name}'s thickness", thickness, *_THICKNESSES, right, as_length)
+        )
         for name, (thickness, modulus) in parts
     ]
     return each[0] if len(each) == 1 else both_bend(*each)

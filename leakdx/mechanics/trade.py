@@ -1,6 +1,6 @@
 """The types of the numbers of the trade that are used where none is given; the numbers are data of the knowledge."""
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 import msgspec
 
@@ -54,10 +54,11 @@ class Strength(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Grade(Marked, frozen=True):
-    """A grade or property class, its strengths by growing diameter."""
+    """A grade or property class, its strengths by growing diameter; ``threads``: the one system it is made in."""
 
     name: str
     strengths: tuple[Strength, ...]
+    threads: Literal["inch", "metric"] | None = None
 
 
 class ThreadState(Marked, frozen=True):

@@ -10,16 +10,21 @@ counts from the edge of the melt, ``r`` from the middle of the bead. SI througho
 
 import math
 from dataclasses import dataclass
-from itertools import product
 
 import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtr, ndtri
 
 from leakdx.mechanics.band import Band
 from leakdx.mechanics.given import MeasureError, between, not_negative, positive, temperature
 
+Array = NDArray[np.float64]
+
 SWITCH = 0.75
 _ADAMS = math.sqrt(2 * math.pi * math.e)
-_NODES = 15
+_VALUES = 100
+"""That stand for a band."""
+_NOTHING = 1e-12
 
 
 @dataclass(frozen=True)
@@ -124,23 +129,32 @@ def chance_of_harm(weld: Weld, heat: Band, distance: Band, bears: Band) -> float
     Heat (J/m), distance (m) and what the seal bears (degC) are known as bands. For each distance and limit the heat
     that just reaches the limit follows exactly, and so the probability; that is averaged over the spread of both.
     """
-    nodes, weights = np.polynomial.hermite_e.hermegauss(_NODES)
-    places = [(float(node), float(weight)) for node, weight in zip(nodes, weights / weights.sum(), strict=True)]
-    total = 0.0
-    for (away, share), (hot, limit_share) in product(places, places):
-        limit = min(bears.at(hot), weld.metal.melts - 1)
-        total += share * limit_share * heat.chance_above(_least_heat(weld, distance.at(away), limit))
-    return min(1.0, total)
+    limits = np.minimum(_values(bears), weld.metal.melts - 1)
+    least = _least_heat(weld, _values(distance)[:, np.newaxis], limits[np.newaxis, :])
+    return float(_chance_above(heat, least).mean())
 
 
-def _least_heat(weld: Weld, distance: float, celsius: float) -> float:
+def _values(band: Band) -> Array:
+    """Values of a band, each as likely as any other; one where it is exact."""
+    if band.low == band.high:
+        return np.array([band.likely])
+    return np.array([band.at(float(deviations)) for deviations in ndtri((np.arange(_VALUES) + 0.5) / _VALUES)])
+
+
+def _chance_above(band: Band, limits: Array) -> Array:
+    """``Band.chance_above`` of many limits."""
+    away = np.log(np.maximum(limits, _NOTHING) / band.likely)
+    if band.low == band.high:
+        return np.asarray(away < 0, float)
+    return np.asarray(1 - ndtr(away / np.where(away >= 0, band.up, band.down) * ndtri(0.95)))
+
+
+def _least_heat(weld: Weld, distance: Array, celsius: Array) -> Array:
     """Heat (J/m) from which on the peak at a distance passes a temperature; 0 where the work is that hot before."""
-    rise, most, metal = celsius - weld.start, weld.metal.melts - weld.start, weld.metal
-    if rise <= 0:
-        return 0.0
+    rise, most, metal = np.maximum(celsius - weld.start, _NOTHING), weld.metal.melts - weld.start, weld.metal
     thin = _ADAMS * metal.volume_heat * weld.wall * distance / (1 / rise - 1 / most)
-    root = math.sqrt(rise) * distance / (1 - math.sqrt(rise / most))
-    return min(thin, root**2 * math.pi * math.e * metal.volume_heat / 2)
+    root = np.sqrt(rise) * distance / (1 - np.sqrt(rise / most))
+    return np.asarray(np.minimum(thin, root**2 * math.pi * math.e * metal.volume_heat / 2))
 
 
 def _spread(weld: Weld) -> float:

@@ -84,6 +84,13 @@ def test_a_summary_beyond_the_limit_stops_a_gasket_all_the_same() -> None:
     assert finding not in diagnosed(OPEN, measured("flatness", flat)).run.derived
 
 
+@pytest.mark.parametrize(("gauge", "excluded"), [("0.5 thou", True), ("4 thou", False)])
+def test_no_face_is_excluded_by_a_gauge_that_sees_nothing(gauge: str, excluded: bool) -> None:
+    flat = {"face": "carrier", "gauge": gauge, "dial": "12=0 1:30=1 3=2 4:30=1 6=0 7:30=1 9=2 10:30=1 thou"}
+    derived = diagnosed(OPEN, measured("flatness", flat)).run.derived
+    assert (Fact("excluded", "carrier_face_out_of_flat") in derived) is excluded
+
+
 def test_a_face_measured_twice_counts_twice() -> None:
     once = said(diagnosed(OPEN, measured("flatness", NEAR_LIMIT)))["housing_face_flatness"]
     both = (measured("flatness", NEAR_LIMIT), measured("flatness", NEAR_LIMIT))

@@ -61,7 +61,7 @@ def test_two_ways_of_measuring_are_held_against_each_other() -> None:
 
 
 REFUSED: list[Refused] = [
-    (lambda: leak.from_drops(0, 60, DROP), "count them for ten minutes"),
+    (lambda: leak.from_drops(0, 60, DROP), "where none falls there is no rate"),
     (lambda: leak.from_drops(5, 0, DROP), "the time is 0"),
     (lambda: leak.from_stain(-1, 60, DROP), "the stain's growth is -1"),
     (lambda: leak.from_level(0, 60, DROP), "the fall of the level is 0"),

@@ -58,10 +58,10 @@ def test_fasteners_stand_where_the_clock_says() -> None:
 
 
 REFUSED: list[Refused] = [
-    (lambda: ring(0), "the radius is 0"),
-    (lambda: oblong(0.4, -0.3), "the joint's width in m is -0.3"),
-    (lambda: oblong(math.inf, 0.3), "the joint's height in m is no number"),
-    (lambda: oblong(0.4, 0.3, 0.2), "a corner of 200 mm is too round"),
+    (lambda: ring(0), "the joint's radius is 0 mm (0 in)"),
+    (lambda: oblong(0.4, -0.3), "the joint's width is -300 mm"),
+    (lambda: oblong(math.inf, 0.3), "the joint's height is no number"),
+    (lambda: oblong(0.4, 0.3, 0.2), "a corner of 200 mm (7.874 in) is too round"),
     (lambda: oblong(0.4, 0.3, 0.0), "the corner's radius is 0"),
     (lambda: ROUND.even(2), "the count of fasteners is 2"),
     (lambda: ROUND.even(61), "the count of fasteners is 61"),

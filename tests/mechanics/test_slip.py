@@ -96,7 +96,7 @@ REFUSED: list[Refused] = [
     (lambda: slip.pinion_torque(-1, 14, exactly(1)), "the engine's torque is -1"),
     (lambda: slip.pinion_torque(2500, 140, exactly(1)), "the gear's ratio is 140"),
     (lambda: slip.pinion_torque(2500, 14, exactly(1), 2), "0.5 for one of a tandem"),
-    (lambda: slip.gripped_torque(98_000, 5, exactly(0.7), 3.7), "the tyre's radius in m is 5"),
+    (lambda: slip.gripped_torque(98_000, 5, exactly(0.7), 3.7), "the tyre's radius is 5000 mm"),
     (lambda: slip.wheel_torque(exactly(1), 370), "the axle's ratio is 370"),
     (lambda: slip.dowels_at([17], SIXTEEN, 0.016), "the joint has 1 to 16"),
     (lambda: slip.dowels_at([4, 4], SIXTEEN, 0.016), "a dowel is named twice"),

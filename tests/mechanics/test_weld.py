@@ -1,11 +1,13 @@
 """Weld heat at the joint."""
 
+import math
 from collections.abc import Callable
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.integrate import quad
 
 from leakdx.mechanics import weld
 from leakdx.mechanics.band import Band, about, exactly
@@ -64,6 +66,19 @@ def test_a_chance_is_that_of_many_drawn_welds() -> None:
     drawn = np.random.default_rng(1).standard_normal((20_000, 3))
     above = sum(weld.peak(bead(heat.at(float(h))), distance.at(float(d))) > BEARS.at(float(b)) for h, d, b in drawn)
     assert weld.chance_of_harm(work, heat, distance, BEARS) == pytest.approx(above / len(drawn), abs=0.012)
+
+
+@pytest.mark.parametrize("limit", [BEARS, about(270, 0.02)])
+def test_a_chance_at_a_known_distance_is_the_integral(limit: Band) -> None:
+    """Beside scipy's integral over the spread of the heat, of the share of limits that its peak passes."""
+    heat, distance = Band(6.6e5, 7.5e5, 8.25e5), 0.014
+
+    def passed(deviation: float) -> float:
+        hot = weld.peak(bead(heat.at(deviation)), distance)
+        return math.exp(-(deviation**2) / 2) / math.sqrt(math.tau) * (1 - limit.chance_above(hot))
+
+    integral, _ = quad(passed, -8, 8, points=[0])
+    assert weld.chance_of_harm(bead(), heat, exactly(distance), limit) == pytest.approx(integral, abs=1e-3)
 
 
 def test_hot_work_is_already_too_hot() -> None:

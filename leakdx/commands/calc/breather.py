@@ -50,19 +50,22 @@ def sheet(args: Namespace) -> Sheet:
     lip = args.known.trade_numbers.breather.seal_lip_kpa.as_band.times(1e3)
     beyond = exactly(pressure).chance_above_band(lip) if pressure > 0 else 0.0
     height = seep.column(pressure, oil.density(density, args.hot))
-    rows += [
-        Row("pressure over the outside", pressure, PRESSURE),
-        Row("as a column of oil", height, LENGTH),
-        Row("times what 100 mm (4 in) of oil press", height / 0.1, NUMBER),
-        Row("a lip seal bears", lip, PRESSURE),
-        Row("chance that it lifts", beyond, CHANCE),
-    ]
+    rows.append(Row("pressure over the outside", pressure, PRESSURE))
+    if pressure > 0:
+        rows += [
+            Row("as a column of oil", height, LENGTH),
+            Row("times what 100 mm (4 in) of oil press", height / 0.1, NUMBER),
+            Row("a lip seal bears", lip, PRESSURE),
+            Row("chance that it lifts", beyond, CHANCE),
+        ]
     cold, hot = (shown(each, TEMPERATURE, args.units) for each in (args.cold, args.hot))
     return Sheet(f"Breather shut, from {cold} to {hot}", rows, _words(pressure, beyond))
 
 
 def _words(pressure: float, beyond: float) -> list[str]:
-    if pressure <= 0:
+    if pressure == 0:
+        return ["Neither warmer nor colder, it holds no pressure: give how hot it gets at work."]
+    if pressure < 0:
         return ["It draws a vacuum as it cools: water and dirt are pulled in at every lip and joint."]
     said = "Enough to push oil past lips and joints" if beyond >= 0.5 else "Enough to make every seep faster"
     return [

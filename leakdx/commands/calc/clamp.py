@@ -73,8 +73,8 @@ def sheet(args: Namespace) -> Sheet:
         Row("chance that it does not hold", found.chance, CHANCE),
         *_stretches(flange, seal, found),
     ]
-    return Sheet(_title(args, kept), rows, _words(flange, seal, found), _picture(flange, kept, seal, found),
-                 _more(flange, seal, field))  # fmt: skip
+    words = [*_words(flange, seal, found), *joint.doubts(args.preload)]
+    return Sheet(_title(args, kept), rows, words, _picture(flange, kept, seal, found), _more(flange, seal, field))
 
 
 def svg(args: Namespace) -> str:

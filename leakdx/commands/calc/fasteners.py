@@ -52,7 +52,7 @@ def sheet(args: Namespace) -> Sheet:
     if args.audit is None and (args.way or args.bond is not None):
         raise UsageError("--way and --bond go with --audit; give the first movement of each fastener")
     if args.audit is None:
-        return Sheet(title, _rows(done), _words(done))
+        return Sheet(title, [*_rows(done), *_all_rows(done, args.count)], _words(done))
     found = _audited(args)
     words = _audit_words(found)
     if done.turning.bonds and not args.bond:
@@ -98,6 +98,10 @@ def _rows(done: Tightening) -> list[Row]:
         Row("rubs in the thread", shares[1], SHARE),
         Row("rubs under the head", shares[2], SHARE),
     ]
+
+
+def _all_rows(done: Tightening, count: int | None) -> list[Row]:
+    return [] if count is None else [Row(f"clamp of all {count}, likely", count * done.preload.likely, FORCE)]
 
 
 def _words(done: Tightening) -> list[str]:
@@ -152,7 +156,8 @@ def _audit_words(found: Audit) -> list[str]:
     lines = [] if found.runs else ["No fastener has surely lost its clamp."]
     if found.runs:
         runs = "; ".join(" ".join(map(str, run)) for run in found.runs)
-        lines.append(f"Lost clamp, side by side: {runs}.")
+        side_by_side = ", side by side" if any(len(run) > 1 for run in found.runs) else ""
+        lines.append(f"Lost clamp{side_by_side}: {runs}.")
         lines.append("See whether the wet arc stands at these, and write all down before any is turned on.")
     if len(found.weak) > len(found.fasteners) / 2:
         lines.append("Most of the ring is low: think of the tool, of sealing that gave way, of oily thread.")

@@ -16,9 +16,12 @@ from leakdx.measured.axle import COUNT, LIMIT, RADIUS
 from leakdx.measured.face import FaceRead, Limit, Measured, Rule, measured
 from leakdx.measured.fields import from_names
 from leakdx.mechanics.band import Band
-from leakdx.mechanics.flat_enough import Judged, Verdict, gauge_to_settle, judged, times_to_settle
+from leakdx.mechanics.flat_enough import SURE, Judged, Verdict, gauge_to_settle, judged, times_to_settle
+from leakdx.mechanics.flatness import Spot
 from leakdx.mechanics.places import Place, clock
 
+_NAMED = 3
+"""Places that a row has room for."""
 ABOUT = """\
 Say how flat a face is, where it is high and low, and with what chance it is beyond the
 limit: from heights of a dial at places round it (--dial), from gaps under a straight
@@ -134,8 +137,8 @@ def _rows(found: Measured, judging: Judged, limit: Typed) -> list[Row]:
         rows = [
             Row("minimum zone", found.face.zone, GAP),
             Row("about the least-squares plane", found.face.least_squares, GAP),
-            Row(f"highest, at {high.place.name}", high.height, GAP),
-            Row(f"lowest, at {low.place.name}", low.height, GAP),
+            Row(f"highest, at {_at(high)}", high[0].height, GAP),
+            Row(f"lowest, at {_at(low)}", low[0].height, GAP),
         ]
     return [
         *rows,
@@ -160,6 +163,8 @@ def _verdict(found: Measured, judging: Judged) -> Iterator[str]:
         yield "Beyond the limit, almost surely: no gasket on this face. Stop and ask the axle maker."
     else:
         yield "No gasket goes on until the face was measured again."
+        if judging.chance_beyond <= 1 - SURE:
+            yield "Such faces are mostly within, but by themselves these readings do not say it of this one."
 
 
 def _again(args: Namespace, found: Measured, judging: Judged, limit: Typed) -> Iterator[str]:
@@ -229,6 +234,12 @@ def _more(found: Measured) -> dict[str, object]:
             for each in labels(found)
         ],
     }
+
+
+def _at(spots: Sequence[Spot]) -> str:
+    """The places that are as high or as low, the first few by name."""
+    rest = len(spots) - _NAMED
+    return _names([spot.place for spot in spots[:_NAMED]]) + (f" and {rest} more" if rest > 0 else "")
 
 
 def _names(places: Sequence[Place]) -> str:

@@ -8,6 +8,7 @@ import numpy as np
 from leakdx.commands.calc.typed import argument, count, number_in
 from leakdx.measured.fields import from_names
 from leakdx.measured.joint import Joint, hour
+from leakdx.mechanics.band import Band
 from leakdx.mechanics.outline import Outline
 from leakdx.mechanics.places import HOURS, clock
 
@@ -46,6 +47,13 @@ def fasteners(args: Namespace, line: Outline) -> tuple[float, ...]:
 def turns(args: Namespace, line: Outline) -> tuple[float, ...]:
     """Turn of each fastener in order, rad clockwise from 12 o'clock; none where they are neither counted nor named."""
     return of(args).turns(line)
+
+
+def doubts(preload: Band) -> list[str]:
+    """What to think of where a preload was given as if it were known."""
+    if preload.low < preload.high:
+        return []
+    return ["The preload was taken as exact; torque leaves a third of doubt in it: give its band (calc fasteners)."]
 
 
 def shown(line: Outline, place: float) -> str:

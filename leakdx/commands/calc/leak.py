@@ -15,14 +15,15 @@ from leakdx.commands.calc.sheet import (
     Sheet,
     shown,
 )
-from leakdx.commands.calc.typed import band_in, count, number_in, plain
+from leakdx.commands.calc.typed import band_in, count, given_or, never_with, number_in, only_with, plain
 from leakdx.errors import UsageError
 from leakdx.explain.numbers import number
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured.drips import DripsRead, standing_rate, wetness
 from leakdx.measured.fields import from_names
 from leakdx.mechanics import leak, oil, seep
-from leakdx.mechanics.band import Band
+from leakdx.mechanics.band import Band, exactly
+from leakdx.mechanics.given import between
 from leakdx.mechanics.leak import ML, WHAT_THEN, Wetness
 from leakdx.mechanics.seep import Slot
 
@@ -37,6 +38,11 @@ examples:
   leakdx calc leak --stain 200cm^2 --on card --in 12h --arc 50mm --flange 20mm \\
     --head 100mm --oil 85W-140 --at 20degC
 """
+_FLANGE, _HEAD, _OIL, _WARMTH = 0.02, 0.1, "80W-90", 20.0
+"""m, m, a name and degC; where none is given."""
+_LAW = "49 CFR 396.5 wants a vehicle free of oil leaks, and names no rate that would pass."
+_OF_A_GAP = ("flange", "head", "pressure", "oil", "sheet", "at")
+_OF_A_RATE = ("time", "on", "surface", "to_low", "hours", "speed", "drops_too", "counted", "arc", *_OF_A_GAP)
 
 
 def arguments(command: ArgumentParser, known: Knowledge) -> None:
@@ -51,11 +57,11 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
     how.add_argument("--seen", choices=wet, metavar="HOW", help=f"only how wet it is, no rate: {', '.join(wet)}")
     how.add_argument("--topped", type=volume, metavar="V", help="what was topped off, at work: a volume")
     command.add_argument("--in", dest="time", type=time, metavar="TIME", help="how long that took")
-    command.add_argument("--on", choices=tuple(numbers.leak.surfaces), default="floor", help="what the stain is on")
+    command.add_argument("--on", choices=tuple(numbers.leak.surfaces), help="what the stain is on (default: floor)")
     command.add_argument("--surface", type=band_in("m^2", "1000cm^2"), help="of the oil in the axle, for --fall")
     command.add_argument("--to-low", type=band_in("m^3", "1.5L"), help="from the level to the low mark")
     command.add_argument(
-        "--hours", type=plain("9"), metavar="H", help="a day that it leaks (standing: 24, at work: a shift)"
+        "--hours", type=plain("9", "h"), metavar="H", help="a day that it leaks (standing: 24, at work: a shift)"
     )
     command.add_argument("--speed", type=number_in("m/s", "40mph"), help="mean speed, for the loss over a distance")
     command.add_argument(
@@ -63,10 +69,10 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
     )
     command.add_argument("--counted", type=time, metavar="TIME", help="how long those were counted")
     command.add_argument("--arc", type=length, help="wet length of the joint; says which gap the rate needs")
-    command.add_argument("--flange", type=length, default=0.02, help="width of the joint's face (default: 20mm)")
-    command.add_argument("--head", type=length, default=0.1, help="oil above it (default: 100mm)")
-    command.add_argument("--pressure", type=number_in("Pa", "20kPa"), default=0.0, help="in the axle (calc breather)")
-    command.add_argument("--oil", choices=tuple(numbers.oils), default="80W-90", help="(default: 80W-90)")
+    command.add_argument("--flange", type=length, help="width of the joint's face (default: 20mm)")
+    command.add_argument("--head", type=length, help="oil above it (default: 100mm)")
+    command.add_argument("--pressure", type=number_in("Pa", "20kPa"), help="in the axle (calc breather)")
+    command.add_argument("--oil", choices=tuple(numbers.oils), help="(default: 80W-90)")
     command.add_argument(
         "--sheet",
         nargs=2,
@@ -75,37 +81,47 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
         help="another oil: its sheet's viscosity at 40 and 100 degC, mm2/s",
     )
     command.add_argument(
-        "--at", type=number_in("degC", "20degC", signed=True), default=20.0, help="the oil's warmth (default: 20degC)"
+        "--at", type=number_in("degC", "20degC", signed=True), help="the oil's warmth (default: 20degC)"
     )
 
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
+    _fitting(args)
     if args.seen is not None:
         return Sheet("How wet it is", [], _wet_words(Wetness[args.seen.upper()]))
     if args.time is None:
         raise UsageError("a rate needs how long it took; give it with --in, such as --in 10min")
-    if args.surface is not None and args.fall is None:
-        raise UsageError("--surface goes with --fall; give how far the level fell")
-    if args.counted is not None and args.drops_too is None:
-        raise UsageError("--counted goes with --drops-too; give how many drops fell in that time")
     numbers = args.known.trade_numbers.leak
     rate, standing = _rate(args)
     hours = numbers.hours_a_day.as_band if not standing else Band(23.9, 24, 24)
-    hours = hours if args.hours is None else Band(args.hours, args.hours, args.hours)
+    if args.hours is not None:
+        hours = exactly(between("the hours a day", args.hours, 0.1, 24, "give how long it leaks each day, such as 9"))
     to_low = args.to_low or numbers.to_low_l.as_band.times(1e-3)
     days = leak.days_to_low(rate, to_low, hours)
     rows = [Row("leaks", rate, RATE), Row("days to the low mark", days, DAYS)]
     if args.speed is not None:
         loss = leak.per_distance(rate, args.speed)
         rows += [Row("loss over a distance", loss, LOSS), Row("distance to the low mark", to_low.over(loss), DISTANCE)]
-    words = _wet_words(wetness(from_names(DripsRead, args)))
+    words = _wet_words(wetness(from_names(DripsRead, args))) if standing else _lost_words(args)
+    if standing and args.speed is not None:
+        words.append("It was seen standing; on the road heat, pressure and movement may drive it faster.")
     if args.drops_too is not None:
         words.append(_held_against(args, rate))
     if args.arc is not None:
         rows += _gap_rows(args, rate)
         words += _stiff(args)
     return Sheet("Leak rate", rows, [*words, _doubt(args)])
+
+
+def _fitting(args: Namespace) -> None:
+    """UsageError where something is given that would go unused."""
+    never_with(args, _OF_A_RATE, "seen", "it says how wet it is, and no rate")
+    never_with(args, ("oil",), "sheet", "that is another oil")
+    only_with(args, ("on",), "stain", "give the area by which it grew")
+    only_with(args, ("surface",), "fall", "give how far the level fell")
+    only_with(args, ("counted",), "drops_too", "give how many drops fell in that time")
+    only_with(args, _OF_A_GAP, "arc", "give the wet length of the joint, from which the gap follows")
 
 
 def _rate(args: Namespace) -> tuple[Band, bool]:
@@ -122,8 +138,15 @@ def _rate(args: Namespace) -> tuple[Band, bool]:
 def _wet_words(wet: Wetness) -> list[str]:
     lines = [f"How wet: {wet}.", WHAT_THEN[wet]]
     if wet is not Wetness.DRY:
-        lines.append("49 CFR 396.5 wants a vehicle free of oil leaks, and names no rate that would pass.")
+        lines.append(_LAW)
     return lines
+
+
+def _lost_words(args: Namespace) -> list[str]:
+    """What goes down at work says how wet it is only where drops were counted too."""
+    if args.drops_too and args.counted:
+        return _wet_words(leak.wetness(args.drops_too / args.counted))
+    return ["Oil is lost at work: report it at once, and look at the level, for it goes down.", _LAW]
 
 
 def _held_against(args: Namespace, rate: Band) -> str:
@@ -139,17 +162,18 @@ def _held_against(args: Namespace, rate: Band) -> str:
 def _gap_rows(args: Namespace, rate: Band) -> list[Row]:
     """The gap that the rate needs, by the flow between two faces."""
     numbers = args.known.trade_numbers
-    kind, name = numbers.oils[args.oil], args.oil
+    name = args.oil or _OIL
+    kind, warmth = numbers.oils[name], given_or(args.at, _WARMTH)
     at_40, at_100 = args.sheet or (kind.at_40, kind.at_100)
-    thickness = oil.viscosity_law(at_40, at_100).at(args.at)
+    thickness = oil.viscosity_law(at_40, at_100).at(warmth)
     if args.sheet:
         name = f"oil of grade {oil.grade_at(at_100, numbers.viscosity_grades) or 'below all'}"
-    density = oil.density(kind.density_15, args.at)
-    pressure = seep.head(args.head, density) + args.pressure
-    slot, runny = Slot(args.arc, args.flange), seep.dynamic(thickness, density)
+    density = oil.density(kind.density_15, warmth)
+    pressure = seep.head(given_or(args.head, _HEAD), density) + given_or(args.pressure, 0)
+    slot, runny = Slot(args.arc, given_or(args.flange, _FLANGE)), seep.dynamic(thickness, density)
     gap = Band(*(slot.gap_for(each, pressure, runny) for each in (rate.low, rate.likely, rate.high)))
     return [
-        Row(f"{name} at {shown(args.at, TEMPERATURE, args.units)}", thickness, VISCOSITY),
+        Row(f"{name} at {shown(warmth, TEMPERATURE, args.units)}", thickness, VISCOSITY),
         Row("gap that this needs", gap, GAP),
         Row("along an arc of", args.arc, LENGTH),
     ]
@@ -157,12 +181,11 @@ def _gap_rows(args: Namespace, rate: Band) -> list[Row]:
 
 def _stiff(args: Namespace) -> list[str]:
     """Whether a named oil is colder than its W grade is made for."""
-    coldest, _ = args.known.trade_numbers.viscosity_grades.winter.get(args.oil.split("-")[0], (-99.0, 0.0))
-    if args.sheet or args.at >= coldest:
+    name = args.oil or _OIL
+    coldest, _ = args.known.trade_numbers.viscosity_grades.winter.get(name.split("-")[0], (-99.0, 0.0))
+    if args.sheet or given_or(args.at, _WARMTH) >= coldest:
         return []
-    return [
-        f"{args.oil} is not made to flow below {shown(coldest, TEMPERATURE, args.units)}: warm it, then look again."
-    ]
+    return [f"{name} is not made to flow below {shown(coldest, TEMPERATURE, args.units)}: warm it, then look again."]
 
 
 def _doubt(args: Namespace) -> str:

@@ -5,6 +5,7 @@ from argparse import ArgumentParser, Namespace
 
 from leakdx.commands.calc.sheet import LENGTH, PRESSURE, Row, Sheet
 from leakdx.commands.calc.typed import number_in, percent
+from leakdx.errors import UsageError
 from leakdx.explain.numbers import number
 from leakdx.knowledge.model import Knowledge
 from leakdx.mechanics import level, oil, seep
@@ -34,7 +35,9 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
     )
     command.add_argument("--pinion", choices=("front", "rear"), default="front", help="where it points")
     command.add_argument(
-        "--plug", type=either, help="the fill plug ahead of the axle's line, for a check on this slope"
+        "--plug",
+        type=either,
+        help="the fill plug from the axle's line towards the pinion (minus: away), for a check on this slope",
     )
     command.add_argument(
         "--grade-oil", choices=tuple(known.trade_numbers.oils), default="80W-90", help="for its weight"
@@ -43,6 +46,8 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer; the height of the oil is that with the axle as it sits in the truck."""
+    if args.plug is not None and not args.grade:
+        raise UsageError("--plug is for a check on a slope, and on the level it reads right; give --grade, such as 3")
     joint, tilt = _tilted(args)
     weight = oil.density(args.known.trade_numbers.oils[args.grade_oil].density_15, 60)
     rows = _rows("on the level", joint, args.oil, 0, weight)
@@ -52,7 +57,7 @@ def sheet(args: Namespace) -> Sheet:
     words = _words(joint, args.oil, at)
     if args.plug is not None:
         error = level.check_error(args.plug, tilt)
-        rows.append(Row(f"level reads too {'high' if error > 0 else 'low'} by", abs(error), LENGTH))
+        rows.append(Row(f"level reads too {'low' if error < 0 else 'high'} by", abs(error), LENGTH))
         words += _plug_words(error)
     return Sheet(_title(args), rows, words, _picture(joint, at))
 
@@ -91,7 +96,7 @@ def _rows(when: str, joint: Joint, height: float, tilt: float, density: float) -
 def _plug_words(error: float) -> list[str]:
     """What comes of filling to a plug at which the level reads too high by so much."""
     if error == 0:
-        return []
+        return ["At the axle's line itself the slope does not matter."]
     return [f"Filled to that plug on this slope, it holds too {'little' if error > 0 else 'much'} oil on the level."]
 
 

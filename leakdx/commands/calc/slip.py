@@ -6,7 +6,7 @@ import numpy as np
 
 from leakdx.commands.calc import joint
 from leakdx.commands.calc.sheet import CHANCE, FORCE, NUMBER, STRESS, TORQUE, Row, Sheet
-from leakdx.commands.calc.typed import band_in, count, number_in, percent, plain
+from leakdx.commands.calc.typed import band_in, count, given_or, number_in, only_with, percent, plain
 from leakdx.errors import UsageError
 from leakdx.explain.numbers import number
 from leakdx.knowledge.model import Knowledge
@@ -47,8 +47,8 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
     command.add_argument("--lost", type=count, nargs="+", default=[], metavar="N", help="fasteners without clamp")
     command.add_argument("--faces", choices=tuple(numbers.faces), default="dry", help="what lies between the faces")
     command.add_argument("--engine", type=number_in("N*m", "1850lb-ft"), required=True, help="its greatest torque")
-    command.add_argument("--gear", type=plain("14.4"), required=True, help="ratio of the lowest gear in use")
-    command.add_argument("--ratio", type=plain("3.70"), required=True, help="of the axle")
+    command.add_argument("--gear", type=plain("14.4", ":1"), required=True, help="ratio of the lowest gear in use")
+    command.add_argument("--ratio", type=plain("3.70", ":1"), required=True, help="of the axle")
     command.add_argument(
         "--share", type=plain("0.5"), default=1.0, help="of the drive on this axle, 0.5 for one of a tandem"
     )
@@ -62,8 +62,7 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
 
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
-    if args.tyre is not None and args.load is None:
-        raise UsageError("--tyre goes with --load; give what stands on the axle, such as 20000lbf")
+    only_with(args, ("tyre",), "load", "give what stands on the axle, such as 20000lbf")
     if args.dowel is not None and not args.dowels:
         raise UsageError("--dowel goes with --dowels; give the fasteners that dowels stand at")
     numbers = args.known.trade_numbers
@@ -82,8 +81,8 @@ def sheet(args: Namespace) -> Sheet:
         Row("tipping: load in it", loaded(args.preload, pull, numbers.drive.load_share.as_band), FORCE),
     ]
     if args.dowels:
-        rows += _dowel_rows(slip.dowels_at(args.dowels, ring, args.dowel or _DOWEL), twist, numbers.drive)
-    return Sheet(title, rows, _words(ring, twist, tip, bool(args.dowels)))
+        rows += _dowel_rows(slip.dowels_at(args.dowels, ring, given_or(args.dowel, _DOWEL)), twist, numbers.drive)
+    return Sheet(title, rows, [*_words(ring, twist, tip, bool(args.dowels)), *joint.doubts(args.preload)])
 
 
 def _ring(args: Namespace) -> Ring:
@@ -99,7 +98,9 @@ def _pinion(args: Namespace) -> Band:
     engine = slip.pinion_torque(args.engine, args.gear, drive.efficiency.as_band, args.share)
     if args.load is None:
         return engine
-    return slip.smaller(engine, slip.gripped_torque(args.load, args.tyre or _TYRE, drive.grip.as_band, args.ratio))
+    return slip.smaller(
+        engine, slip.gripped_torque(args.load, given_or(args.tyre, _TYRE), drive.grip.as_band, args.ratio)
+    )
 
 
 def _side(name: str, bears: str, found: Slip) -> list[Row]:

@@ -1,10 +1,11 @@
 """Measurements as the arguments of a command, so that a fault is said of the option that it stands behind."""
 
-from argparse import ArgumentTypeError
+from argparse import ArgumentTypeError, Namespace
 from collections.abc import Callable, Sequence
 from functools import wraps
 from typing import TYPE_CHECKING, TypeVar
 
+from leakdx.errors import UsageError
 from leakdx.measured import typed
 from leakdx.mechanics.given import MeasureError
 
@@ -42,12 +43,12 @@ def with_units(words: Sequence[str]) -> list[str]:
 
 def percent(example: str) -> Callable[[str], float]:
     """Reads a number of per cent, its sign typed or not."""
-    return argument(lambda text: typed.plain(example)(text.strip().removesuffix("%").rstrip()))
+    return plain(example, "%")
 
 
-def plain(example: str) -> Callable[[str], float]:
-    """Reads a number that has no unit."""
-    return argument(typed.plain(example))
+def plain(example: str, mark: str = "") -> Callable[[str], float]:
+    """Reads a number that has no unit; the ``mark`` may stand behind it."""
+    return argument(typed.plain(example, mark))
 
 
 def count(text: str) -> int:
@@ -63,3 +64,29 @@ def number_in(unit: str, example: str, *, signed: bool = False) -> Callable[[str
 def band_in(unit: str, example: str) -> "Callable[[str], Band]":
     """Reads a number or a band with a unit into ``unit``; a bare number is taken as exact."""
     return argument(typed.band_in(unit, example))
+
+
+def only_with(args: Namespace, names: Sequence[str], other: str, right: str) -> None:
+    """UsageError where an option is given that means nothing without the ``other``, which is not."""
+    if getattr(args, other) is None:
+        for name in names:
+            if getattr(args, name) is not None:
+                raise UsageError(f"{_option(name)} goes with {_option(other)}; {right}")
+
+
+def never_with(args: Namespace, names: Sequence[str], other: str, why: str) -> None:
+    """UsageError where the ``other`` option is given and one that it has no use for."""
+    if getattr(args, other) is not None:
+        for name in names:
+            if getattr(args, name) is not None:
+                raise UsageError(f"{_option(name)} has no use beside {_option(other)}: {why}")
+
+
+def _option(name: str) -> str:
+    """As it is typed; ``in`` is a word of Python's."""
+    return f"--{'in' if name == 'time' else name.replace('_', '-')}"
+
+
+def given_or(value: float | None, usual: float) -> float:
+    """The value that was given, 0 too, or the usual one."""
+    return usual if value is None else value

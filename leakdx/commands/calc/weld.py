@@ -43,8 +43,8 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
     named = ", ".join(f"{name} ({each.words})" for name, each in processes.items())
     every = [*processes, *(other for each in processes.values() for other in each.also)]
     command.add_argument("--process", choices=every, metavar="PROCESS", required=True, help=named)
-    command.add_argument("--volts", type=plain("25"), required=True)
-    command.add_argument("--amperes", type=plain("220"), required=True)
+    command.add_argument("--volts", type=plain("25", "V"), required=True)
+    command.add_argument("--amperes", type=plain("220", "A"), required=True)
     command.add_argument("--speed", type=band_in("m/s", "8in/min"), required=True, help="of travel")
     command.add_argument("--wall", type=number_in("m", "10mm"), required=True, help="thickness where it was welded")
     command.add_argument(
@@ -92,7 +92,7 @@ def svg(args: Namespace) -> str:
     step = 2 * _INCH if args.units == "inch" else 50 * _MM
     widest = math.ceil(max(0.08, args.distance.high) / step + 0.5) * step
     works = [made.with_heat(each) for each in (made.heat.low, made.heat.likely, made.heat.high)]
-    away = [widest * step / _CURVE for step in range(_CURVE + 1)]
+    away = [widest * (step / _CURVE) ** 2 for step in range(_CURVE + 1)]  # closest where it falls steeply
     curve = [(distance, Band(*(weld.peak(work, distance) for work in works))) for distance in away]
     return heat_svg(
         curve, made.bears, args.distance, made.seal.words, _title(args, made.process), metric=args.units != "inch"
