@@ -15,6 +15,12 @@ from leakdx.reasoning.unfolding import Shape
 
 HUB = 6
 """Nodes asked by one variable from which it is held."""
+MORE_HUBS = 4
+"""Variables that are held at most where that makes a wide line narrower."""
+WIDE = 2**21
+"""Work of a line above which that is worth a try."""
+A_CELL = 16
+"""Products that take as long as it takes to handle one cell of what is kept open."""
 
 
 class Ask(NamedTuple):
@@ -29,8 +35,9 @@ class Stop(NamedTuple):
 
     ``variable``: -1 where a node ends in its evidence. ``closes``: the node that is summed out here, -1 for none,
     and ``fresh`` where nothing but held variables ever asked it. ``shape``: values of the nodes that are open
-    before, one axis each. ``turn``: axes of [held, those nodes, cases] with what is worked on first; ``back``
-    undoes it, from ``turned``. ``taken``, ``left``: cells of what is worked on, before and after.
+    before, one axis each. ``turn``: axes of [held, those nodes, cases] with what is worked on first, which is as they
+    stand where ``is_in_turn``; ``back`` undoes it, from ``turned``. ``taken``, ``left``: cells of what is worked on,
+    before and after.
     """
 
     variable: int
@@ -38,6 +45,7 @@ class Stop(NamedTuple):
     fresh: bool
     asks: tuple[Ask, ...]
     shape: tuple[int, ...]
+    is_in_turn: bool
     turn: tuple[int, ...]
     back: tuple[int, ...]
     turned: tuple[int, ...]
@@ -46,7 +54,10 @@ class Stop(NamedTuple):
 
 
 class Line(NamedTuple):
-    """Stops in order. ``held``: variables. ``cells``, ``largest``: of what is kept open; ``work``: products."""
+    """Stops in order, and the variables that are held.
+
+    ``cells``, ``largest``: of what is kept open. ``work``: roughly, how many products a sweep takes for one case.
+    """
 
     stops: tuple[Stop, ...]
     held: tuple[int, ...]
@@ -67,24 +78,24 @@ def find_line(
         shapes: The nodes.
         shared: Variables that many tables hang on.
     """
-    held = (*shared, *_hub(sizes, shapes, shared))
-    apart = set(held)
+    apart = set(shared)
     hung = [[v for v in shape.hangs if v not in apart] for shape in shapes]
     if any(len(own) > 1 for own in hung) or any(sum(v not in apart for v in scope) > 1 for scope in scopes):
         return None
-    return _Walk(sizes, shapes, held, [own[0] if own else -1 for own in hung]).line()
-
-
-def _hub(sizes: Sequence[int], shapes: Sequence[Shape], shared: Sequence[int]) -> tuple[int, ...]:
-    """The variable that asks the most nodes, if it asks many and hangs on none."""
+    hanging = [own[0] if own else -1 for own in hung]
     asked = [0] * len(sizes)
     for shape in shapes:
         for v in shape.parents:
             asked[v] += 1
-    for v in (*shared, *(v for shape in shapes for v in shape.hangs)):
-        asked[v] = 0
-    most = max(asked, default=0)
-    return (asked.index(most),) if most >= HUB else ()
+    roots = (v for v in range(len(sizes)) if v not in apart and v not in hanging)
+    hubs = sorted(roots, key=lambda v: -asked[v])[:MORE_HUBS]
+    first = sum(asked[v] >= HUB for v in hubs[:1])
+    best = _Walk(sizes, shapes, (*shared, *hubs[:first]), hanging).line()
+    for count in range(first + 1, len(hubs) + 1):
+        if best.work <= WIDE:
+            break
+        best = min(best, _Walk(sizes, shapes, (*shared, *hubs[:count]), hanging).line(), key=lambda line: line.work)
+    return best
 
 
 class _Walk:
@@ -159,7 +170,8 @@ class _Walk:
         before = {node: axis for axis, node in enumerate(self.open, start=1)}
         taken = [node for node in (closes, *asked) if node in before]
         rest = [node for node in before if node not in taken]
-        turn = (0, *(before[node] for node in taken), *(before[node] for node in rest), 1 + len(before))
+        first = [*taken, *rest]
+        turn = [0, *[before[node] for node in first], 1 + len(before)]
         back = [0] * len(turn)
         for axis, was in enumerate(turn):
             back[was] = axis
@@ -168,17 +180,19 @@ class _Walk:
             variable,
             closes,
             closes not in before,
-            tuple(Ask(node, node not in before) for node in asked),
-            tuple(values[node] for node in before),
-            turn,
+            tuple([Ask(node, node not in before) for node in asked]),
+            tuple([values[node] for node in before]),
+            turn == list(range(len(turn))),
+            tuple(turn),
             tuple(back),
-            tuple(values[node] for node in (*taken, *rest)),
-            prod(values[node] for node in taken),
-            prod(values[node] for node in asked),
+            tuple([values[node] for node in first]),
+            prod([values[node] for node in taken]),
+            prod([values[node] for node in asked]),
         )
         self.stops.append(stop)
         self.open = dict.fromkeys([*asked, *rest])
-        beside = self.times * prod(values[node] for node in rest)
+        beside = self.times * prod([values[node] for node in rest])
         self.cells += beside * stop.left
         self.largest = max(self.largest, beside * stop.taken, beside * stop.left)
-        self.work += beside * stop.taken * stop.left * (self.sizes[variable] if variable >= 0 else 1)
+        choices = self.sizes[variable] if variable >= 0 else 1
+        self.work += (beside + choices) * stop.taken * stop.left + A_CELL * beside * stop.left

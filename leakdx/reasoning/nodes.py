@@ -94,6 +94,8 @@ class Draft:
         self.tilts: list[Tilt] = []
         self.impossible: list[str] = []
         self._known_spans: dict[tuple[Epochs, bool], list[list[Span]]] = {}
+        self._known_active: dict[tuple[Epochs, bool], NDArray[np.bool_]] = {}
+        self._cause_of = self.states.drawn[1][self.states.owner]
         needed = self._needed()
         for make, kind in ((self._out, "out"), (self._run, "run"), (self._wet, "wet")):
             for key, epochs in needed.items():
@@ -217,8 +219,10 @@ class Draft:
         silent = (likelihoods == likelihoods[0]).all(axis=0)
         if (more and not normal.all()) or not (normal | silent).all() or any(other[1:].any() for other in more):
             return False
-        active = self.states.active(seen.epochs, leaking=links.leaking)
-        asks_for_none = np.where(active, links.none[self.states.drawn[1][self.states.owner]], 1.0)[:, None]
+        key = seen.epochs, links.leaking
+        if key not in self._known_active:
+            self._known_active[key] = self.states.active(*key)
+        asks_for_none = np.where(self._known_active[key], links.none[self._cause_of], 1.0)[:, None]
         self._multiply(slice(None), asks_for_none if normal.all() else np.where(normal, asks_for_none, 1.0))
         return True
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-CHUNK_CELLS = 2**16
+CHUNK_CELLS = 2**18
 """Cells of the largest table times cases that are worked on together: what stays near the processor."""
 CHUNK_CASES = 64
 """Cases that are worked on together even so, since numpy is slow on a short last axis."""

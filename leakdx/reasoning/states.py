@@ -6,6 +6,7 @@ that a new closing draws afresh has a unit of states for each draw, with coins o
 """
 
 from collections.abc import Collection, Mapping, Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -61,7 +62,7 @@ class States(Struct, frozen=True):
         """The units of a cause."""
         return self.units.get(cause, (cause,))
 
-    def active(self, epochs: Collection[int], *, leaking: bool) -> NDArray[np.bool_]:
+    def active(self, epochs: Collection[int], leaking: bool) -> NDArray[np.bool_]:
         """Which states are there, or with ``leaking`` leak, in any of these epochs: [N]."""
         kind, start, until = self.lasts.T
         while_there = [(start <= epoch) & (epoch < until) for epoch in epochs]
@@ -91,6 +92,31 @@ def chances(log_odds: Array) -> tuple[Array, Array]:
 
 def case_states(model: Model, acts: Sequence[ActEvidence], redraws: Sequence[Redraw] = (), first: int = 0) -> States:
     """The states that the acts and closings of a case leave possible. ``first``: the epoch when brought in."""
+    if not acts and not redraws:
+        return _before_any_act(_ById(model))
+    return _states(model, acts, redraws, first)
+
+
+class _ById:
+    """A compiled knowledge as a key; it is the same only if it is that very one."""
+
+    def __init__(self, model: Model) -> None:
+        self.model = model
+
+    def __hash__(self) -> int:
+        return id(self.model)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _ById) and self.model is other.model
+
+
+@lru_cache(maxsize=8)
+def _before_any_act(compiled: _ById) -> States:
+    """Of nearly every new case."""
+    return _states(compiled.model, (), (), 0)
+
+
+def _states(model: Model, acts: Sequence[ActEvidence], redraws: Sequence[Redraw], first: int) -> States:
     cures: list[list[tuple[int, float]]] = [[] for _ in model.causes]
     for number, act in enumerate(acts):
         for id, chance in act.cures.items():

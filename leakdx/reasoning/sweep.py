@@ -86,6 +86,8 @@ class Sweep(Queries):
         held = sorted((v for v in scope if v in self._held), key=self._held.__getitem__)
         if not held:
             return table[..., None, :]
+        if scope == self._line.held:
+            return table.reshape(self._times, -1)
         free = [i for i, v in enumerate(scope) if v not in self._held]
         turned = table.transpose(*free, *(scope.index(v) for v in held), len(scope))
         lead, batch = turned.shape[: len(free)], turned.shape[-1]
@@ -95,25 +97,25 @@ class Sweep(Queries):
 
     def _bound(self, stop: Stop) -> _Bound:
         """The matrices of a stop: what is summed out there, then one more node asked after the other."""
-        if stop.closes < 0:
-            mixed: Array = np.ones((self.sizes[stop.variable], 1, 1, 1))
-            weights, value_of = self._own.get(stop.variable, ONE), None
-        else:
-            mixed, weights, value_of = self._ended(stop)
+        mixed: Array | None = None
+        weights, value_of = self._own.get(stop.variable, ONE), None
+        if stop.closes >= 0:
+            mixed, weights, value_of = self._ended(stop, weights)
         for ask in stop.asks:
             table = self._asks[ask.node][stop.variable]
             values = self._nodes[ask.node].values
             mixed = _asking(mixed, table if value_of is None else table[value_of], values, first=ask.first)
+        if mixed is None:
+            mixed = np.ones((self.sizes[stop.variable], 1, 1, 1))
         return _Bound(stop, mixed, weights, value_of)
 
-    def _ended(self, stop: Stop) -> tuple[Array, Array, list[int] | None]:
-        """A node summed out into its evidence, or into each value of the variable that hangs on it."""
+    def _ended(self, stop: Stop, own: Array) -> tuple[Array, Array, list[int] | None]:
+        """A node summed out into its evidence, or into each value of the variable that hangs on it, weighed ``own``."""
         node = self._nodes[stop.closes]
         size = len(node.values)
         by_value = self._with_held(stop.closes)[:, :, None, : 1 if stop.fresh else size]
         if stop.variable < 0:
             return by_value, self._over_held((-1, *node.hangs), node.end), None
-        own = self._own.get(stop.variable, ONE)
         if node.end is same(size):
             return by_value, own, None
         end = self._over_held((-1, *node.hangs), node.end)
@@ -124,12 +126,12 @@ class Sweep(Queries):
         """What held parents make of the greatest that the others ask for: [V then, held or 1, V before]."""
         node = self._nodes[number]
         size = len(node.values)
-        found: Array = np.eye(size)[None]
+        found: Array | None = None
         for v in self._held:
             if v in self._asks[number]:
-                asked = self._over_held((v,), self._asks[number][v] @ raising(node.values))
-                found = asked.reshape(-1, size, size) @ found
-        return found.swapaxes(0, 1)
+                asked = self._over_held((v,), self._asks[number][v] @ raising(node.values)).reshape(-1, size, size)
+                found = asked if found is None else asked @ found
+        return np.eye(size)[:, None] if found is None else found.swapaxes(0, 1)
 
     # -- queries -----------------------------------------------------------------------------------------
 
@@ -192,8 +194,9 @@ class _Move:
     def __init__(self, bound: _Bound, weights: Array, now: Array, batch: int) -> None:
         stop = bound.stop
         self.bound, self.weights, self.batch = bound, weights, batch
-        turned = now.reshape(len(now), *stop.shape, batch).transpose(stop.turn)
-        self.here = turned.reshape(len(now), stop.taken, -1)
+        if not stop.is_in_turn:
+            now = now.reshape(len(now), *stop.shape, batch).transpose(stop.turn)
+        self.here = now.reshape(len(now), stop.taken, -1)
         # One matrix for all cases, where they do not differ here.
         self.matrix = _together(weights, bound.mixed) if weights.shape[-1] == 1 else None
 
@@ -222,7 +225,7 @@ class _Move:
             mixed = self.bound.mixed.transpose(1, 3, 0, 2).reshape(-1, stop.taken, len(self.weights) * left)
             weighed = self.weights[:, :, None, None] * later.reshape(held, left, -1, batch)
             told = mixed @ weighed.swapaxes(0, 1).reshape(held, len(self.weights) * left, -1)
-        return told.reshape(len(told), *stop.turned, batch).transpose(stop.back)
+        return told if stop.is_in_turn else told.reshape(len(told), *stop.turned, batch).transpose(stop.back)
 
 
 def _by_value(move: _Move, later: Array, batch: int, size: int) -> Array:
@@ -232,8 +235,8 @@ def _by_value(move: _Move, later: Array, batch: int, size: int) -> Array:
         each: Array = np.add.reduce(move.each() * later.reshape(*later.shape[:2], -1, batch), axis=(2, 3))
     else:
         told = later @ move.here.swapaxes(1, 2)
-        if mixed.shape[1] == 1:
-            each = (mixed.reshape(len(mixed), -1) @ told.reshape(len(told), -1).T)[..., None]
+        if mixed.shape[1] == 1 == weights.shape[1]:
+            each = (mixed.reshape(len(mixed), -1) @ np.add.reduce(told, axis=0).ravel())[:, None, None]
         else:
             each = np.add.reduce(mixed * told, axis=(2, 3))[..., None]
     by_matrix = np.asarray(np.add.reduce(each * weights, axis=1))
@@ -263,10 +266,12 @@ def _together(weights: Array, mixed: Array) -> Array:
     return np.asarray(np.add.reduce(weights[..., None] * mixed, axis=0))
 
 
-def _asking(mixed: Array, table: Array, values: Values, *, first: bool) -> Array:
+def _asking(mixed: Array | None, table: Array, values: Values, *, first: bool) -> Array:
     """Matrices with one more node asked: [S, held or 1, left * V, taken * V, or just taken where it is the first]."""
-    choices, held, left, taken = mixed.shape
     size = len(values)
+    if mixed is None:
+        return table[:, None, :, None] if first else (table @ raising(values)).reshape(-1, 1, size, size)
+    choices, held, left, taken = mixed.shape
     if first:
         return (mixed[:, :, :, None, :] * table[:, None, None, :, None]).reshape(choices, held, left * size, taken)
     asked = (table @ raising(values)).reshape(choices, 1, 1, size, 1, size)

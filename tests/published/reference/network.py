@@ -5,7 +5,7 @@ noisy-OR comes in: a link's strength excludes the stray. Wide signs are chains o
 parent at a time; a sure "no" is a product over the parents and enters as soft evidence on each.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from importlib import import_module
 from typing import Any
@@ -248,14 +248,16 @@ class Builder:
         return node or self.net.add(f"{name}.none", [], np.eye(ranks)[0])
 
 
-def marginals(net: Net, targets: Iterable[str], given: str | None = None) -> tuple[dict[str, Array], float]:
+def marginals(
+    net: Net, targets: Iterable[str], given: str | None = None, built: Any = None
+) -> tuple[dict[str, Array], float]:
     """Posterior of each target and the weight of the evidence, by lazy propagation in pyAgrum.
 
-    ``given``: a node to condition on, state by state, so that the cliques stay small.
+    ``given``: a node to condition on, state by state, so that the cliques stay small. ``built``: see ``ready``.
     """
     targets = list(targets)
     pyagrum: Any = import_module("pyagrum")
-    bn = _agrum_network(net)
+    bn = built or ready(net)
     sums = {t: np.zeros(len(net.tables[t])) for t in targets}
     total = 0.0
     for soft in _cases(net, given):
@@ -287,7 +289,8 @@ def _cases(net: Net, given: str | None) -> Iterable[dict[str, Array]]:
             yield {**net.soft, given: likelihood}
 
 
-def _agrum_network(net: Net) -> Any:
+def ready(net: Net) -> Any:
+    """The network as pyAgrum wants it, for whoever asks more than once."""
     pyagrum: Any = import_module("pyagrum")
     bn = pyagrum.BayesNet()
     for node, table in net.tables.items():
@@ -304,6 +307,12 @@ def _agrum_network(net: Net) -> Any:
 
 def marginals_by_elimination(net: Net, targets: Iterable[str]) -> dict[str, Array]:
     """Posterior of each target by variable elimination in pgmpy; soft evidence as an observed child."""
+    query = elimination(net)
+    return {t: query(t) for t in targets}
+
+
+def elimination(net: Net) -> Callable[[str], Array]:
+    """The posterior of any one node, by variable elimination in pgmpy."""
     factors: Any = import_module("pgmpy.factors.discrete")
     models: Any = import_module("pgmpy.models")
     inference: Any = import_module("pgmpy.inference")
@@ -320,7 +329,7 @@ def marginals_by_elimination(net: Net, targets: Iterable[str]) -> dict[str, Arra
         )
     query = inference.VariableElimination(model).query
     evidence = dict.fromkeys(seen, 1)
-    return {t: query([t], evidence=evidence, show_progress=False).values for t in targets}
+    return lambda node: np.asarray(query([node], evidence=evidence, show_progress=False).values)
 
 
 Chances = tuple[float, float, float, float]

@@ -1,0 +1,172 @@
+"""All marginals on the shipped knowledge with random evidence, cold, beside two general-purpose libraries in one run.
+
+``python -m tests.benchmarks.marginals`` prints medians, ratios and what a library could not do. Cold: order, tables
+and run, with nothing remembered but the compiled knowledge. The reference is pyAgrum's lazy propagation on the network
+that the tests' own reader builds from the same YAML, in the better of two formulations for each evidence (whole, and
+conditioned on "not listed here", which touches every sign): sure "no" is soft evidence on the causes, wide signs are
+chains. Building that network is not counted; making the engine, setting evidence and reading the marginals is. Each
+evidence is run in a process of its own, which is given up after ``PATIENCE`` seconds.
+"""
+
+import multiprocessing
+import resource
+from collections.abc import Callable, Iterator, Mapping
+from statistics import median
+from time import perf_counter
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from leakdx.knowledge.model import NOT_LISTED, Knowledge
+from leakdx.reasoning.belief import Belief, Evidence, Model, SignEvidence, compile_model
+from leakdx.reasoning.factors import find_order, make_plan
+from leakdx.reasoning.line import find_line
+from leakdx.reasoning.unfolding import unfold
+from tests.published.reference import network
+from tests.published.reference.enumeration import LEAKING
+from tests.published.reference.reader import Meaning, Story, load
+
+NO = 10
+PATIENCE = 20.0
+MEMORY = 4 * 2**30
+ROUNDS = 3
+TRUCKS = 15
+PGMPY_TRUCKS = 3
+BARS = {(5, "pyAgrum"): 2.5, (10, "pyAgrum"): 10.0, (10, "pgmpy"): 100.0}
+EXACT = 1e-12
+
+
+class Shipped(NamedTuple):
+    """The shipped knowledge, read twice."""
+
+    knowledge: Knowledge
+    model: Model
+    meaning: Meaning
+
+    @classmethod
+    def read(cls) -> "Shipped":
+        """Both readings of it."""
+        knowledge = load_knowledge([shipped_folder()])
+        return cls(knowledge, compile_model(knowledge), load(shipped_folder()))
+
+
+class Times(NamedTuple):
+    """Seconds of one evidence by name; a library that gave up is left out. ``off``: greatest difference found."""
+
+    seconds: Mapping[str, float]
+    off: float
+
+
+def evidence(knowledge: Knowledge, yes: int, seed: int) -> tuple[Evidence, list[str]]:
+    """Some signs answered, most of the written ones "yes" or "no", and what is left to ask."""
+    rng = np.random.default_rng([yes, seed])
+    written = [s for s, entry in knowledge.signs.items() if not entry.place]
+    order = [written[i] for i in rng.permutation(len(written))]
+    signs = []
+    for number, id in enumerate(order[: yes + NO]):
+        outcomes = len(knowledge.signs[id].outcomes)
+        seen = int(rng.integers(1, outcomes)) if number < yes else 0
+        signs.append(SignEvidence(number, id, 0, tuple(float(i == seen) for i in range(outcomes))))
+    return Evidence(knowledge.complaint, signs=tuple(signs)), order[yes + NO :]
+
+
+def cold(model: Model, told: Evidence) -> Belief:
+    """A belief with no structure remembered."""
+    for cached in (find_line, find_order, unfold, make_plan):
+        cached.cache_clear()
+    return Belief(model, told)
+
+
+def seconds(call: Callable[[], Any], rounds: int = ROUNDS) -> float:
+    """The least of some rounds: what else the machine does only ever adds."""
+    taken = []
+    for _ in range(rounds):
+        start = perf_counter()
+        call()
+        taken.append(perf_counter() - start)
+    return min(taken)
+
+
+def built(shipped: Shipped, told: Evidence) -> network.Builder:
+    """The reference's network of an evidence."""
+    chances = (1 / (1 + np.exp(-shipped.model.log_odds))).tolist()
+    base = dict(zip(shipped.model.causes, chances, strict=True))
+    seen = tuple((s.sign, s.epoch, s.likelihood) for s in told.signs)
+    return network.Builder(shipped.meaning, base, Story(told.complaint, {}, frozenset(), (), seen))
+
+
+def lazy(shipped: Shipped, told: Evidence, given: str | None) -> tuple[float, float]:
+    """Seconds of lazy propagation, and how far the belief is off."""
+    builder = built(shipped, told)
+    nodes = [builder.states[c][0] for c in shipped.model.causes]
+    ready = network.ready(builder.net)
+    found, _ = network.marginals(builder.net, nodes, given and f"{given}@0", ready)
+    off = max(abs(float(found[n][LEAKING]) - p) for n, p in zip(nodes, cold(shipped.model, told).leaking, strict=True))
+    return seconds(lambda: network.marginals(builder.net, nodes, given and f"{given}@0", ready)), off
+
+
+def by_elimination(shipped: Shipped, told: Evidence) -> float:
+    """Seconds of pgmpy's variable elimination, one query a cause."""
+    builder = built(shipped, told)
+    query = network.elimination(builder.net)
+    nodes = [builder.states[c][0] for c in shipped.model.causes]
+    return seconds(lambda: [query(node) for node in nodes], 1)
+
+
+def tried(call: Callable[..., Any], *arguments: Any) -> Any:
+    """What a call returns in a process of its own; None where it does not in time, or runs out of memory."""
+    here, there = multiprocessing.get_context("fork").Pipe(duplex=False)
+
+    def run() -> None:
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+        there.send(call(*arguments))
+
+    child = multiprocessing.get_context("fork").Process(target=run)
+    child.start()
+    there.close()
+    try:
+        return here.recv() if here.poll(PATIENCE) else None
+    except EOFError:
+        return None
+    finally:
+        child.kill()
+        child.join()
+
+
+def timed(shipped: Shipped, yes: int, seed: int, *, pgmpy: bool = False) -> Times:
+    """One evidence, by everything."""
+    told, _ = evidence(shipped.knowledge, yes, seed)
+    found = {"leakdx": seconds(lambda: cold(shipped.model, told), 3 * ROUNDS)}
+    ways = [way for way in (tried(lazy, shipped, told, given) for given in (None, NOT_LISTED)) if way]
+    if ways:
+        found["pyAgrum"] = min(way[0] for way in ways)
+    if pgmpy and (took := tried(by_elimination, shipped, told)) is not None:
+        found["pgmpy"] = took
+    return Times(found, max((way[1] for way in ways), default=0.0))
+
+
+def report(trucks: int = TRUCKS) -> Iterator[str]:
+    """Line by line: medians over those that a library could do, the median of ratios, and what it could not do."""
+    shipped = Shipped.read()
+    for yes in (5, 10):
+        rows = [timed(shipped, yes, seed, pgmpy=yes == 10 and seed < PGMPY_TRUCKS) for seed in range(trucks)]
+        off = max(row.off for row in rows)
+        yield f"{yes} yes, {NO} no: leakdx cold {_ms(rows, 'leakdx')}; greatest difference {off:.0e}"
+        for name in ("pyAgrum", "pgmpy"):
+            able = [row for row in rows if name in row.seconds]
+            if able:
+                ratio = median(row.seconds[name] / row.seconds["leakdx"] for row in able)
+                asked = PGMPY_TRUCKS if name == "pgmpy" else trucks
+                yield (f"  {name}: {_ms(able, name)}, {ratio:.1f} times as long (bar {BARS.get((yes, name), 0):g}); "
+                       f"given up: {asked - len(able)} of {asked}")  # fmt: skip
+
+
+def _ms(rows: list[Times], name: str) -> str:
+    taken = sorted(1e3 * row.seconds[name] for row in rows)
+    return f"{median(taken):.1f} ms ({taken[0]:.1f} to {taken[-1]:.1f})"
+
+
+if __name__ == "__main__":
+    for line in report():
+        print(line, flush=True)
