@@ -10,11 +10,10 @@ from textual.events import Resize
 from textual.scrollbar import ScrollBar, ScrollBarRender
 
 from leakdx.errors import LeakdxError
-from leakdx.ui.actions import bindings_of
+from leakdx.ui.actions import Action, actions_of, bindings_of
 from leakdx.ui.bench import Bench
 from leakdx.ui.given import Given
 from leakdx.ui.marks import PlainBars, plain_marks
-from leakdx.ui.palette import ActionList, Palette
 from leakdx.ui.screens.base import Page
 from leakdx.ui.screens.home import HomeScreen
 from leakdx.ui.themes import DARK, SUNLIGHT
@@ -38,7 +37,6 @@ class LeakdxApp(App[None]):
     CSS_PATH = STYLES
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("anywhere")
     ENABLE_COMMAND_PALETTE = False  # the list of keys is one of our own
-    COMMANDS = {ActionList}  # noqa: RUF012 - a set, as Textual has it
 
     def __init__(self, given: Given) -> None:
         super().__init__()
@@ -121,8 +119,18 @@ class LeakdxApp(App[None]):
 
     def action_keys(self) -> None:
         """All that can be done here."""
-        if isinstance(self.screen, Page):
-            self.push_screen(Palette())
+        from leakdx.ui.screens.keys import KeysScreen
+
+        page = self.screen
+        if not isinstance(page, Page):
+            return
+
+        def chosen(action: Action | None) -> None:
+            if action is not None:
+                where = "app" if action.where == "anywhere" else "screen"
+                self.call_later(page.run_action, f"{where}.{action.name}")
+
+        self.push_screen(KeysScreen(actions_of(page.where)), chosen)
 
     def action_help(self) -> None:
         """What this screen is for."""

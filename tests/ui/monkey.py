@@ -16,7 +16,7 @@ from tests.shipped import knowledge
 from tests.ui.driven import Hand, asks, opened, until
 
 KEYS, SEEDS = 20_000, 20
-AT_ONCE = 25
+AT_ONCE = 50
 """Keys that are pressed without waiting for what the last one did."""
 _NAMED = ("enter", "escape", "up", "down", "left", "right", "tab", "shift+tab", "home", "end", "space", "backspace")
 _LEAVES = {"q", "escape"}

@@ -1,5 +1,6 @@
 """What all screens of leakdx share: the way back, the list of keys, help, and where the app and the bench are."""
 
+from asyncio import InvalidStateError
 from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.await_complete import AwaitComplete
@@ -20,7 +21,12 @@ class LeftOnce(Screen[_Result]):
 
     def dismiss(self, result: _Result | None = None) -> AwaitComplete:
         """Leave it, unless it was left already."""
-        return super().dismiss(result) if self.is_current else AwaitComplete()
+        if not self.is_current:
+            return AwaitComplete()
+        try:
+            return super().dismiss(result)
+        except InvalidStateError:  # the screen that waited for the result is gone
+            return self.app.pop_screen()
 
 
 class Dialog(ModalScreen[_Result], LeftOnce[_Result]):
