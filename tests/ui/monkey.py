@@ -4,7 +4,10 @@ import asyncio
 import random
 import sys
 import tempfile
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from pathlib import Path
+from unittest.mock import patch
 
 from leakdx.pages import written
 from leakdx.store.database.casestore import open_store
@@ -13,7 +16,7 @@ from leakdx.ui.screens import textpage
 from leakdx.ui.screens.case import CaseScreen
 from leakdx.ui.screens.home import HomeScreen
 from tests.shipped import knowledge
-from tests.ui.driven import Hand, asks, opened, until
+from tests.ui.driven import Hand, asks, opened, settled
 
 KEYS, SEEDS = 20_000, 20
 AT_ONCE = 50
@@ -34,21 +37,30 @@ async def run(seed: int, keys: int, folder: Path) -> int:
     """
     drawn = random.Random(seed)
     saved: dict[str, int] = {}
-    textpage.write_text = lambda typed, text: Path(typed)  # a monkey writes no files
-    written.write_page = lambda page, path: str(path)
     pressed = 0
     while pressed < keys:
-        async with opened(folder, size=drawn.choice([(80, 24), (60, 20), (140, 40)])) as pilot:
+        size = drawn.choice([(80, 24), (60, 20), (140, 40)])
+        async with writing_nothing(), opened(folder, size=size) as pilot:
             while pressed < keys and pilot.app.is_running:
                 await _at_once(pilot, drawn)
                 pressed += AT_ONCE
                 _count(pilot, saved)
-            await until(pilot, lambda: all(worker.is_finished for worker in pilot.app.workers))
+            await settled(pilot)
             _count(pilot, saved)
     store = open_store(f"sqlite:///{folder / 'cases.db'}")
     for name, entries in saved.items():
         assert len(store.case(name, knowledge()).log) >= entries, f"seed {seed}: case {name} lost an entry"
     return sum(saved.values())
+
+
+@asynccontextmanager
+async def writing_nothing() -> AsyncIterator[None]:
+    """A monkey writes no files."""
+    with (
+        patch.object(textpage, "write_text", lambda typed, text: Path(typed)),
+        patch.object(written, "write_page", lambda page, path: str(path)),
+    ):
+        yield
 
 
 def _count(pilot: Hand, saved: dict[str, int]) -> None:
