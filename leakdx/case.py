@@ -18,7 +18,7 @@ NOT_FITTED = "not fitted"
 NO_INFORMATION = (UNSURE, CANNOT_REACH, NOT_FITTED)
 
 Sureness = Literal["sure", "fairly"]
-RecordKind = Literal["decided", "step", "signed", "sealant", "recheck", "closed", "reopened", "photo"]
+RecordKind = Literal["decided", "step", "signed", "sealant", "state", "recheck", "closed", "reopened", "photo"]
 RECORD_KINDS: tuple[RecordKind, ...] = get_args(RecordKind)
 RECHECKED = ("dry", "damp", "wet")
 """What a recheck after the repair can find."""
@@ -111,8 +111,9 @@ class Record(Entry, frozen=True, kw_only=True, tag="record"):
     """Something for the file, of which the reasoning concludes nothing.
 
     ``decided``, ``step`` (of a repair, done), ``signed`` (a hold, by who wrote the entry) and ``reopened`` (why) are
-    words; ``sealant`` is what the label and the shop's air say (``measured.sealant``); ``recheck`` is one of RECHECKED,
-    ``closed`` one of OUTCOMES, ``photo`` the SHA-256 of a file that the case store keeps, its name in the note.
+    words, and so is ``state``, how the truck stands; ``sealant`` is what the label and the shop's air say
+    (``measured.sealant``), ``recheck`` one of RECHECKED, ``closed`` one of OUTCOMES, ``photo`` the SHA-256 of a file
+    that the case store keeps, its name in the note.
     """
 
     kind: RecordKind

@@ -77,6 +77,10 @@ class Repairing:
         read_label(said)
         return self._write([_record("sealant", clean_line(said))])
 
+    def state(self, words: str) -> tuple[str, ...]:
+        """How the truck stands."""
+        return self._write([_record("state", words)])
+
     def recheck(self, found: str, words: str = "") -> tuple[str, ...]:
         """What a look after the repair has found, one of RECHECKED, and when or after how far."""
         if found not in RECHECKED:

@@ -243,6 +243,18 @@ class Flatness(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     feeler: Length
 
 
+class TruckState(Marked, frozen=True):
+    """A state of the truck that the next shift must know, in words: when it is so, when it is not, and what not to do.
+
+    ``opening``: the state of the knowledge that says it; without one it is said at the hand-over.
+    """
+
+    on: Text
+    off: Text
+    never: Text
+    opening: str = ""
+
+
 class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """All of them. ``at`` is ``file:line:column``, set by the loader."""
 
@@ -262,4 +274,5 @@ class Trade(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     oils: dict[str, Oil]
     viscosity_grades: ViscosityGrades
     flatness: Flatness
+    truck_states: dict[str, TruckState] = {}
     at: Annotated[str, SET_BY_LOADER] = ""

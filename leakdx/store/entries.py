@@ -107,6 +107,7 @@ class _Raw(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     step: str = ""
     signed: str = ""
     sealant: str = ""
+    state: str = ""
     recheck: str = ""
     closed: str = ""
     reopened: str = ""
@@ -215,7 +216,7 @@ class EntryReader:
                     right = f"write down what was done, as 'did: {first[0]}'"
                     self._fault(_spot(node, "comeback"), wrong, right)
                 return Comeback(**base, place=raw.comeback)
-            case "decided" | "step" | "signed" | "sealant" | "recheck" | "closed" | "reopened" | "photo":
+            case "decided" | "step" | "signed" | "sealant" | "state" | "recheck" | "closed" | "reopened" | "photo":
                 return Record(**base, kind=subject, text=self._record(subject, getattr(raw, subject), node))
             case "withdraw":
                 self._withdrawal(raw.withdraw, node, number)

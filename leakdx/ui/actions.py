@@ -8,7 +8,9 @@ from typing import Literal, NamedTuple
 
 from textual.binding import Binding, BindingType
 
-Where = Literal["anywhere", "home", "case", "text", "reasons", "causes", "ledger", "others", "saw", "paths", "repair"]
+Where = Literal[
+    "anywhere", "home", "case", "text", "reasons", "causes", "ledger", "others", "saw", "paths", "repair", "nextshift"
+]
 BAR_MOST = 6
 """Keys at the foot of a screen: more do not fit in 80 columns."""
 
@@ -66,6 +68,7 @@ ACTIONS: tuple[Action, ...] = (
         "case",
     ),
     Action("repair", "r", "Repair", "The best repairs side by side; then the chosen one, step by step.", "case"),
+    Action("next_shift", "g", "Give over", "One page for whoever goes on: held, next, done, how it stands.", "case"),
     Action("note", "a", "Add a note", "Words of your own; nothing is concluded from them.", "case"),
     Action("whole", "v", "Whole answer", "All that leakdx diagnose writes: to read, copy or file.", "case"),
     Action(
@@ -114,6 +117,18 @@ ACTIONS: tuple[Action, ...] = (
     Action("outcome", "e", "Outcome", "How it ended; it closes the case.", "repair", True),
     Action("undo", "u", "Undo", "Takes back what was written last; again: what was before it.", "repair", True),
     Action("put_back", "y", "Put back", "Lets what was taken back stand again.", "repair"),
+    Action("next_shift", "g", "Give over", "One page for whoever goes on: held, next, done, how it stands.", "repair"),
+    Action(
+        "state",
+        "enter",
+        "It is so",
+        "The marked state is so, or no longer; its number too.",
+        "nextshift",
+        True,
+    ),
+    Action("note", "a", "Note", "Words for whoever goes on.", "nextshift", True),
+    Action("copy", "p", "Copy", "Sends the page to the terminal's clipboard.", "nextshift", True),
+    Action("file", "f", "To a file", "Writes the page to a new file.", "nextshift", True),
     Action("sealant", "t", "Sealant and air", "The label's times and the shop's air, for the clocks.", "repair"),
     Action("holds", "h", "Holds", "What must be written down before going on; may it be driven.", "repair"),
     Action("choose", "c", "Other repair", "Decides anew; steps that both repairs have stay ticked.", "repair"),

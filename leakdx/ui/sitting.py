@@ -22,6 +22,7 @@ from leakdx.explain.why import why_not_text, why_text
 from leakdx.explain.words import minutes, path_name
 from leakdx.interview.intake import intake_questions
 from leakdx.interview.ledger import LedgerLine, ledger
+from leakdx.interview.nextshift import NextShift, StateNow, next_shift, truck_states
 from leakdx.interview.question import Question
 from leakdx.interview.repairing import Repairing
 from leakdx.interview.search import Found, Search
@@ -146,6 +147,14 @@ class Sitting:
     async def stands_against_closing(self, outcome: str) -> tuple[str, ...]:
         """What is not done yet, or says otherwise, in words."""
         return await self.bench.run(self.repairing.stands_against_closing, outcome)
+
+    async def next_shift(self) -> NextShift:
+        """What the next shift must know. Slower than a glance where the next check has to be weighed for it."""
+        return await self.bench.run(lambda: next_shift(self.interview, datetime.now()))
+
+    async def truck_states(self) -> tuple[StateNow, ...]:
+        """How the truck stands."""
+        return await self.bench.run(lambda: truck_states(self.interview.diagnosis))
 
     async def clocks(self) -> tuple[Running, ...]:
         """The clocks of a bead that was begun, as of now."""

@@ -18,6 +18,7 @@ from leakdx.ui.screens.confirm import ConfirmScreen
 from leakdx.ui.screens.handover import hand_over
 from leakdx.ui.screens.ledger import LedgerScreen
 from leakdx.ui.screens.line import LineScreen
+from leakdx.ui.screens.nextshift import NextShiftScreen
 from leakdx.ui.screens.others import OthersScreen
 from leakdx.ui.screens.paths import PathsScreen
 from leakdx.ui.screens.reasons import ReasonPage
@@ -335,6 +336,10 @@ class CaseScreen(Page):
     def action_comeback(self) -> None:
         """It is wet again."""
         self.do(self.sitting.came_back())
+
+    def action_next_shift(self) -> None:
+        """One page for the next shift."""
+        self.app.push_screen(NextShiftScreen(self))
 
     def action_note(self) -> None:
         """Words of one's own."""

@@ -265,6 +265,10 @@ class RepairScreen(ListPage):
         """Decide anew."""
         self._leave_for_paths()
 
+    def action_next_shift(self) -> None:
+        """One page for the next shift."""
+        self._case.action_next_shift()
+
     def action_sealant(self) -> None:
         """What the label and the shop's air say."""
         self._begin(self._sealant)

@@ -40,6 +40,11 @@ class TextPage(Page):
         yield Footer(show_command_palette=False, compact=True)
 
     @property
+    def given(self) -> str:
+        """What is copied or written to a file."""
+        return self.text
+
+    @property
     def width(self) -> int:
         """Columns that a text has."""
         return max(self.app.size.width - MARGIN, 40)
@@ -61,7 +66,7 @@ class TextPage(Page):
 
     def action_copy(self) -> None:
         """Send it to the terminal's clipboard; whether it arrives, the terminal does not say."""
-        self.app.copy_to_clipboard(self.text)
+        self.app.copy_to_clipboard(self.given)
         self.notify(SENT, markup=False)
 
     def action_file(self) -> None:
@@ -76,7 +81,7 @@ class TextPage(Page):
     @work(group="file")
     async def _write(self, typed: str) -> None:
         try:
-            path = await self.bench.run(write_text, typed, self.text)
+            path = await self.bench.run(write_text, typed, self.given)
         except LeakdxError as error:
             self.notify(str(error), title="Not written", severity="error", markup=False)
             return
