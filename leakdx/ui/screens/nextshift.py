@@ -54,7 +54,7 @@ class NextShiftScreen(TextPage):
         yield TitleBar(self.title_text)
         with VerticalScroll(id="page"):
             yield Plain("...", id="text")
-        yield Plain("How the truck stands: a number says it is so, or no longer", id="stands")
+        yield Plain("How the truck stands: a number says it is so, or no longer", id="standing")
         yield Rows(markup=False, id="states")
         yield Footer(show_command_palette=False, compact=True)
 
