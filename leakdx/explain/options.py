@@ -9,6 +9,8 @@ from leakdx.reasoning.answer import RepairPath
 from leakdx.reasoning.diagnosis import Diagnosis
 
 NOTHING = "Nothing is repaired now."
+RUNS_LOW = "An axle that runs low on oil wears out from inside, and oil on a brake or on the road is a danger."
+"""Common practice, no source."""
 _NONE = "none"
 
 
@@ -38,3 +40,12 @@ def _option(diagnosis: Diagnosis, path: RepairPath) -> Option:
     waiting = spoken_hours(path.elapsed) if path.elapsed[1] else _NONE
     cost = spoken_cost(diagnosis.shop, path.minutes, sum(repair.parts for repair in repairs))
     return Option(what, spoken_time(path.minutes), waiting, cost, comes_back)
+
+
+def if_nothing_is_done(diagnosis: Diagnosis) -> str:
+    """What happens otherwise: how likely it leaks on; of a truck that may not be driven that it stays."""
+    if diagnosis.fit_to_drive.answer == "no":
+        return "The truck stays where it stands until it is repaired."
+    zones = diagnosis.knowledge.zones
+    chance = max(zone.leaking for zone in diagnosis.zones if zones[zone.id].active)
+    return f"That it leaks on: {tenths(chance)}. {RUNS_LOW}"

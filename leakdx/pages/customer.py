@@ -1,7 +1,7 @@
 """The customer's page: may it be driven, what was found and how sure, the ways to go on, what to watch, signatures."""
 
 from leakdx.explain.customer import customer_sections, may_be_driven
-from leakdx.explain.options import customer_options
+from leakdx.explain.options import customer_options, if_nothing_is_done
 from leakdx.explain.words import capital
 from leakdx.pages.document import Beside, Blanks, Block, Column, Document, Heading, Notice, Points, Say, Table, Tone
 from leakdx.pages.front import about_truck, foot, truck_name
@@ -32,6 +32,7 @@ def customer_page(diagnosis: Diagnosis) -> Document:
             _driven(diagnosis),
             *_found(diagnosis),
             *_ways(diagnosis),
+            Say(if_nothing_is_done(diagnosis), "If nothing is done"),
             *_watch(diagnosis),
             *_agreed(),
         ),
