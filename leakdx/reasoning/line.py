@@ -17,7 +17,7 @@ HUB = 6
 """Nodes asked by one variable from which it is held."""
 MORE_HUBS = 4
 """Variables that are held at most where that makes a wide line narrower."""
-WIDE = 2**21
+WIDE = 2**22
 """Work of a line above which that is worth a try."""
 A_CELL = 16
 """Products that take as long as it takes to handle one cell of what is kept open."""
@@ -99,7 +99,7 @@ def find_line(
 
 
 class _Walk:
-    """Takes the variable next that leaves the least open, then the one that opens the least."""
+    """Goes on with what is open, and there takes the variable that leaves the least open, then opens the least."""
 
     def __init__(self, sizes: Sequence[int], shapes: Sequence[Shape], held: Scope, hung: Sequence[int]) -> None:
         self.sizes, self.shapes, self.held, self.hung = sizes, shapes, held, hung
@@ -113,7 +113,7 @@ class _Walk:
                     self.asks[v].append(node)
                     self.waiting[node] += 1
         self.apart = apart
-        self.costs: dict[int, tuple[float, float]] = {}
+        self.costs: dict[int, tuple[bool, float, float]] = {}
         self.askers: list[list[int]] = [[] for _ in shapes]
         for v, nodes in enumerate(self.asks):
             for node in nodes:
@@ -135,15 +135,18 @@ class _Walk:
             self._take(best)
         return Line(tuple(self.stops), self.held, self.cells, self.largest, self.work)
 
-    def _cost(self, variable: int) -> tuple[float, float]:
-        """(how many times more stays open after it, how many times more is opened for it)."""
+    def _cost(self, variable: int) -> tuple[bool, float, float]:
+        """(begins something new, how many times more stays open after it, how many times more is opened for it)."""
+        begins = True
         opened = closed = 1
         for node in self.asks[variable]:
-            if node not in self.open:
+            if node in self.open:
+                begins = False
+            else:
                 opened *= self.values[node]
             if self.waiting[node] == 1:
                 closed *= self.values[node]
-        return opened / closed, opened
+        return begins, opened / closed, opened
 
     def _take(self, variable: int, closes: int = -1) -> None:
         """Sum out a variable, and then each node that it was the last to ask."""

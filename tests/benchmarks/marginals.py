@@ -73,9 +73,14 @@ def evidence(knowledge: Knowledge, yes: int, seed: int) -> tuple[Evidence, list[
 
 def cold(model: Model, told: Evidence) -> Belief:
     """A belief with no structure remembered."""
+    forget()
+    return Belief(model, told)
+
+
+def forget() -> None:
+    """All structure of earlier cases."""
     for cached in (find_line, find_order, unfold, make_plan):
         cached.cache_clear()
-    return Belief(model, told)
 
 
 def seconds(call: Callable[[], Any], rounds: int = ROUNDS) -> float:
@@ -168,5 +173,5 @@ def _ms(rows: list[Times], name: str) -> str:
 
 
 if __name__ == "__main__":
-    for line in report():
-        print(line, flush=True)
+    for told in report():
+        print(told, flush=True)
