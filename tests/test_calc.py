@@ -248,6 +248,50 @@ def test_how_wet_it_is_needs_no_count(capsys: pytest.CaptureFixture[str]) -> Non
     assert "396.5" not in called(capsys, "leak --seen dry")
 
 
+def test_what_is_lost_at_work_says_not_how_wet_it_is_until_drops_are_counted(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    lost = called(capsys, "leak --fall 10mm --in 40h")
+    assert "Oil is lost at work" in lost
+    assert "How wet" not in lost
+    assert "How wet: drops fall." in called(capsys, "leak --topped 0.5L --in 40h --drops-too 3 --counted 10min")
+    assert "It was seen standing" in called(capsys, "leak --drops 12 --in 10min --speed 40mph")
+
+
+def test_marks_that_people_write_are_no_fault(capsys: pytest.CaptureFixture[str]) -> None:
+    plain, marked = (
+        called(capsys, f"weld --process mig --speed 6mm/s --wall 10mm --distance 9mm {rest}")
+        for rest in ("--volts 25 --amperes 220", "--volts 25V --amperes 220A")
+    )
+    assert plain == marked
+    slip = "slip --count 16 --radius 180mm --engine 1850lb-ft"
+    plain, marked = (
+        called(capsys, f"{slip} {rest}")
+        for rest in (
+            "--preload 14000..29200lbf --gear 14.4 --ratio 3.70",
+            "--preload 14000..29200lb --gear 14.4:1 --ratio 3.70:1",
+        )
+    )
+    assert plain == marked
+
+
+def test_a_preload_without_its_doubt_is_said_to_be_so(capsys: pytest.CaptureFixture[str]) -> None:
+    joint = "slip --count 16 --radius 180mm --engine 1850lb-ft --gear 14.4 --ratio 3.7 --preload"
+    assert "The preload was taken as exact" in called(capsys, f"{joint} 96kN")
+    assert "taken as exact" not in called(capsys, f"{joint} 62..130kN")
+
+
+def test_a_count_says_the_clamp_of_all(capsys: pytest.CaptureFixture[str]) -> None:
+    assert "clamp of all 16, likely   346000 lbf" in called(
+        capsys, "fasteners 5/8-11 --grade 8 --torque 225lb-ft --count 16"
+    )
+
+
+def test_one_that_lost_clamp_stands_beside_none(capsys: pytest.CaptureFixture[str]) -> None:
+    said = called(capsys, "fasteners 5/8-11 --grade 8 --torque 225lb-ft --audit 225 230 90 220 222 lb-ft")
+    assert "Lost clamp: 3." in said
+
+
 def test_an_oil_by_its_sheet_and_an_oil_too_cold(capsys: pytest.CaptureFixture[str]) -> None:
     line = "leak --drops 5 --in 10min --arc 50mm"
     assert "oil of grade 90 at 68 °F (20 °C)" in called(capsys, f"{line} --sheet 150 15")
@@ -263,6 +307,12 @@ def test_adhesive_is_reckoned_with(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_a_shut_breather_that_cools_draws_in(capsys: pytest.CaptureFixture[str]) -> None:
     assert "vacuum" in called(capsys, "breather --cold 80degC --hot 10degC")
+
+
+def test_a_shut_breather_that_stays_as_warm_neither_presses_nor_draws(capsys: pytest.CaptureFixture[str]) -> None:
+    said = called(capsys, "breather --cold 20degC --hot 20degC")
+    assert "it holds no pressure" in said
+    assert "vacuum" not in said
 
 
 def test_oil_over_the_whole_joint_is_doubted(capsys: pytest.CaptureFixture[str]) -> None:

@@ -69,6 +69,17 @@ def test_an_absurd_height_is_named_and_counts(capsys: pytest.CaptureFixture[str]
     assert "stands alone" not in called(capsys, DIAL.format("0.4"))
 
 
+def test_all_places_that_are_highest_or_lowest_are_named(capsys: pytest.CaptureFixture[str]) -> None:
+    found = values(capsys, "flatness --dial 12=0 1:30=1.5 3=2 4:30=4.5 6=1 7:30=0 9=-1 10:30=0.5 thou")
+    assert {"highest, at 4:30 and 10:30", "lowest, at 3 and 6"} <= set(found)
+
+
+def test_a_gauge_that_sees_nothing_lets_no_gasket_on(capsys: pytest.CaptureFixture[str]) -> None:
+    said = called(capsys, "flatness --face carrier --dial 12=0 1:30=1 3=2 4:30=1 6=0 7:30=1 9=2 thou --gauge 4thou")
+    assert "too close to say" in said
+    assert "by themselves these readings do not say it of this one" in said
+
+
 def test_where_to_measure_again(capsys: pytest.CaptureFixture[str]) -> None:
     said = called(capsys, "flatness --dial 12=2.4 1:30=0 3=-2.4 4:30=0 6=2.4 7:30=0 9=-2.4 10:30=0.1 thou")
     assert "Measure again so: at 12, 3, 6 and 9, by a dial" in said

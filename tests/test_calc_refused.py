@@ -62,6 +62,31 @@ DECIMAL_COMMA = [
     ("slip --engine 1,850lb-ft", "'1,850lb-ft' has a comma; write it as 1850lb-ft or 1.850lb-ft"),
     (f"{BOLT} --torque 225lb-ft --audit 225,5 220,0 210,5 lb-ft", "--audit: '225,5' may be one number or two"),
 ]
+UNUSED = [
+    ("leak --drops 12 --in 10min --on card", "--on goes with --stain"),
+    ("leak --drops 12 --in 10min --head 0.1m", "--head goes with --arc; give the wet length of the joint"),
+    ("leak --drops 12 --in 10min --pressure 20kPa", "--pressure goes with --arc"),
+    ("leak --drops 12 --in 10min --at 20degC", "--at goes with --arc"),
+    ("leak --drops 12 --in 10min --arc 2in --sheet 110 15.5 --oil 75W-90", "--oil has no use beside --sheet"),
+    ("leak --seen falls --in 10min", "--in has no use beside --seen"),
+    ("level --radius 7in --ahead 5in --oil 2in --plug 6in", "on the level it reads right; give --grade"),
+    ("flatness --dial 12=0 3=1 6=0 9=2 thou --first 3", "--first goes with --count"),
+    ("order --count 16 --torqe 225lb-ft", "'--torqe' is no part of it; did you mean --torque?"),
+]
+TOO_BIG_OR_SMALL = [
+    (f"{WELD} --wall 10m --distance 8mm", "the wall is 10 m (393.7 in), and must lie between 0.5 mm"),
+    (f"{CLAMP} --radius 80in --count 16 --preload 96kN", "the joint's radius is 2032 mm (80 in)"),
+    (f"{CLAMP} --count 3 --preload 96kN --kept 100 250 100", "fastener 2 keeps is 250 %, and must lie between 0 %"),
+    ("level --radius 7in --ahead 120m --oil 60mm", "the distance ahead is 120 m (4724 in)"),
+    ("breather --cold 20degC --hot 900degF", "the hot temperature is 482.222 degC (900 degF), and must lie"),
+    ("breather --cold 20degC --hot 80degC --outside 20psi", "the outside pressure is 137.9 kPa (20 psi)"),
+    ("leak --drops 12 --in 10min --hours 0", "the hours a day is 0, and must lie between 0.1 and 24"),
+    ("leak --drops 12 --in 10min --arc 2in --flange 0mm", "the width of the joint is 0"),
+]
+OF_THE_OTHER_SYSTEM = [
+    ("fasteners M16x2 --grade 8 --torque 305N-m", "SAE J429 grade 8 is of inch fasteners, and M16x2 is metric"),
+    ("fasteners 5/8-11 --grade 10.9 --torque 225lb-ft", "class 10.9 is of metric fasteners, and 5/8-11 is inch"),
+]
 NEGATIVE = [
     (f"{BOLT} --torque -225lb-ft", "argument --torque: '-225lb-ft' is less than 0"),
     (f"{BOLT} --torque 225lb-ft --audit 220 -5 200 210 lb-ft", "--audit, reading 2: '-5 lb-ft' is less than 0"),
@@ -85,7 +110,8 @@ NOT_A_NUMBER = [
     ("level --radius 180mm --ahead 120mm --oil 60mm --grade nan", "'nan' is no plain number"),
 ]
 ALL = [*MISSING_UNIT, *MIXED_UNITS, *IMPOSSIBLE_PLACE, *TOO_FEW, *ALL_THE_SAME, *ABSURD, *DECIMAL_COMMA, *NEGATIVE,
-       *NOT_THE_FAMILY, *COLDER_THAN_CAN_BE, *NOT_A_NUMBER]  # fmt: skip
+       *UNUSED, *TOO_BIG_OR_SMALL, *OF_THE_OTHER_SYSTEM, *NOT_THE_FAMILY, *COLDER_THAN_CAN_BE,
+       *NOT_A_NUMBER]  # fmt: skip
 
 
 @pytest.mark.parametrize(("line", "said"), ALL, ids=[line for line, _ in ALL])

@@ -40,7 +40,7 @@ def ring_svg(found: Audit, title: str) -> str:
     foot = 160 + 28 * len(_FILLS)
     if found.spans:
         drawing.line([(468, foot), (492, foot)], 9, stroke="#bbbbbb")
-        drawing.text(500, foot + 4, "stretch with less clamp", 12, "left")
+        drawing.text(500, foot + 4, "less clamp between", 12, "left")
         foot += 28
     drawing.text(470, foot + 4, "%: of the ordered clamp", 12, "left")
     return drawing.svg()

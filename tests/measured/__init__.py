@@ -9,10 +9,10 @@ from typing import Any
 
 import yaml
 
-from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.diagnosis import diagnose
 from leakdx.store.casefile import parse_case
+from tests import shipped
 
 FILE = Path(__file__).parent / "cases.yaml"
 HOW = ("without", "clear", "vague")
@@ -52,8 +52,7 @@ def work(case: dict[str, Any], knowledge: Knowledge) -> Measured:
 
 def all_worked() -> list[Measured]:
     """All of them, by the shipped knowledge."""
-    knowledge = load_knowledge([shipped_folder()])
-    return [work(case, knowledge) for case in cases()]
+    return [work(case, shipped.knowledge()) for case in cases()]
 
 
 def _told(case: dict[str, Any], more: list[Any], knowledge: Knowledge) -> Told:

@@ -9,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.mechanics.flat_enough import SURE, Usual, Verdict, gauge_to_settle, judged, times_to_settle
 from leakdx.mechanics.flatness import Face, Gap, Height, Seen, face, largest
 from leakdx.mechanics.places import Place, clock, read_clock
@@ -17,13 +16,13 @@ from leakdx.mechanics.plane import minimum_zone
 from leakdx.quantities import convert
 from leakdx.reasoning.measurement import measured_likelihood
 from tests.mechanics.refused import Refused, is_refused
-from tests.shipped import trade
+from tests.shipped import knowledge, trade
 
 THOU = 25.4e-6
 MOST = 0.25 * 0.0254
 GAUGE = 0.5 * THOU
 LIMIT = 5 * THOU
-KNOWLEDGE = load_knowledge([shipped_folder()])
+KNOWLEDGE = knowledge()
 HOUSING = Usual(3 * THOU, 1.8)
 
 
