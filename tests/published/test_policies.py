@@ -1,16 +1,21 @@
 """Small trucks: how near to the best possible the planner comes, and how far others stay from it."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from leakdx.reasoning.diagnosis import diagnose
+from leakdx.store.casefile import read_case
 from tests.published.policies import ways
 from tests.published.policies.compared import bars_missed, compare
 from tests.published.policies.instances import CHEAP, DEAR, Instance, draw
+from tests.published.policies.on_trucks import by_information
 from tests.published.policies.optimum import Table
 from tests.published.policies.ours import Ours
 from tests.reasoning import tiny
+from tests.reasoning.shipped_case import KNOWLEDGE
 
 FEW = range(6)
 
@@ -100,3 +105,24 @@ def test_chance_over_cost_is_recovered_where_its_assumptions_hold() -> None:
     assert ours.choose(((0, 0, 1), 0)) == b
     looking = COST[c] + (1 - P[c]) * COST[b]
     assert table.cost(ours.choose) == pytest.approx(table.optimum) == pytest.approx(REPAIR + looking, rel=0.02)
+
+
+# -- where the plan differs from information gain, told in docs/planning.md --------------------------------
+
+CASES = Path(__file__).parents[2]
+DIFFERS = (
+    ("docs/cases/12-third-time-same-place.yaml", "housing_face_flat", "ask_onset"),
+    ("tests/cases/140-clicker-two-years-out.yaml", "origin_look", "ask_how_long"),
+    ("tests/cases/405-pry-bar-gouge.yaml", "dowel_look", "ask_onset"),
+    ("tests/cases/807-brown-water-halfway.yaml", "breather_blow", "ask_driver"),
+    ("tests/cases/939-crossover-pipe.yaml", "origin_look", "fluid_look"),
+)
+
+
+@pytest.mark.parametrize(("case", "ours", "theirs"), DIFFERS, ids=[case[11:14] for case, _, _ in DIFFERS])
+def test_cases_in_which_information_is_not_what_pays(case: str, ours: str, theirs: str) -> None:
+    now = diagnose(KNOWLEDGE, read_case(CASES / case, KNOWLEDGE))
+    assert now.next_check is not None
+    assert (now.next_check.id, by_information(now)) == (ours, theirs)
+    worth = {asked.check: asked.worth for asked in now.plan.checks}
+    assert worth[ours] > max(worth[theirs], 0)
