@@ -1,0 +1,97 @@
+"""What planning has to reach, measured in one run: ``python -m tests.benchmarks.bars``.
+
+Rows that take long can be left out: ``--trucks 0`` (or a folder of kept ones, with ``--keep``), ``--instances 0``,
+``--without-tree``. Every row says what it is held against; a row that misses its bar is named
+as missed, and the command then fails.
+"""
+
+import argparse
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from time import process_time
+from typing import NamedTuple
+
+import numpy as np
+
+from leakdx.case import Case
+from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from leakdx.reasoning.decision_tree import Compiler, summary
+from tests.published.policies.compared import FIXED, FIXED_ORDER_BAR, MEAN_BAR, OURS, SHIPPED, TAIL, TAIL_BAR, compare
+from tests.published.policies.instances import DEAR
+from tests.published.policies.shipped import FOLLOW, LESS_THAN, above
+
+TREE_NODES, TREE_CUT, TREE_SECONDS = 1500, 0.20, 30.0
+
+
+class Row(NamedTuple):
+    """One bar. ``met``: None where it is only printed beside."""
+
+    what: str
+    reference: str
+    bar: str
+    measured: str
+    met: bool | None
+
+
+def small_trucks(count: int) -> Iterator[Row]:
+    """Expected cost over the optimum."""
+    rows = compare(DEAR, range(count))
+    ours, what = rows[OURS], f"expected cost over the optimum, {count} small trucks, dear checks"
+    optimum = "dynamic programming"
+    tail = float(np.percentile(ours, TAIL))
+    yield Row(what, optimum, f"mean {MEAN_BAR}", f"{ours.mean():.4f}", bool(ours.mean() <= MEAN_BAR))
+    yield Row("the same", optimum, f"{TAIL}th percentile {TAIL_BAR}", f"{tail:.4f}", tail <= TAIL_BAR)
+    fixed = float(rows[FIXED].mean())
+    yield Row("a fixed order with the same stop", optimum, f"{FIXED_ORDER_BAR} or worse", f"{fixed:.4f}",
+              fixed >= FIXED_ORDER_BAR)  # fmt: skip
+    yield Row("the shipped rule, floor and waiting", optimum, "", f"{rows[SHIPPED].mean():.4f}", None)
+
+
+def drawn_trucks(count: int, keep: Path | None, jobs: int) -> Iterator[Row]:
+    """Cost above knowing the truth on trucks drawn from the shipped knowledge."""
+    found = above("unchanged", 1, range(count), jobs, keep, (FOLLOW, *LESS_THAN))
+    for way, part in LESS_THAN.items():
+        costs, less = found[way], found[way] - found[FOLLOW]
+        error = float(less.std() / np.sqrt(len(less)) / costs.mean())
+        saved = float(less.mean() / costs.mean())
+        yield Row(f"cost above knowing the truth, {len(less)} trucks", way, f"{part:.0%} less",
+                  f"{saved:.0%} ± {error:.0%} less", saved >= part)  # fmt: skip
+
+
+def tree() -> Iterator[Row]:
+    """The decision tree from a wet joint."""
+    knowledge = load_knowledge([shipped_folder()])
+    began = process_time()
+    made = summary(Compiler(knowledge).compile(Case(id="wet", complaint=knowledge.complaint, log=())))
+    took, cut = process_time() - began, made.cut_rare + made.cut_deep
+    yield Row("tree to depth 8, cut 1e-3", "", f"{TREE_NODES} states", f"{made.nodes}", made.nodes <= TREE_NODES)
+    yield Row("the same", "", f"{TREE_CUT:.0%} cut off", f"{cut:.0%}", cut <= TREE_CUT)
+    yield Row("the same", "", f"{TREE_SECONDS:g} s", f"{took:.0f} s of processor time", took <= TREE_SECONDS)
+
+
+def main() -> int:
+    """Print the table row by row."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--instances", type=int, default=100, help="small trucks")
+    parser.add_argument("--trucks", type=int, default=200, help="trucks drawn from the shipped knowledge")
+    parser.add_argument("--keep", type=Path, metavar="FOLDER", help="worked trucks are kept there; a run goes on")
+    parser.add_argument("--jobs", type=int, default=2, help="processes")
+    parser.add_argument("--without-tree", action="store_true")
+    args = parser.parse_args()
+    parts = [
+        *([small_trucks(args.instances)] if args.instances else []),
+        *([drawn_trucks(args.trucks, args.keep, args.jobs)] if args.trucks else []),
+        *([] if args.without_tree else [tree()]),
+    ]
+    print("| what | beside | bar | measured | |\n|---|---|---|---|---|", flush=True)
+    missed = False
+    for row in (row for part in parts for row in part):
+        missed |= row.met is False
+        verdict = {True: "met", False: "**missed**", None: ""}[row.met]
+        print(f"| {row.what} | {row.reference} | {row.bar} | {row.measured} | {verdict} |", flush=True)
+    return int(missed)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
