@@ -42,9 +42,24 @@ def store_place(given: str | None, environment: Mapping[str, str] = os.environ) 
     if kind in ("postgresql", "postgres"):
         if not url.database:
             raise UsageError(f"the URL names no database; {_RIGHT}")
-        url = url.set(drivername="postgresql+psycopg")
+        _refuse_stray_at(text)
+        url = _password_apart(url.set(drivername="postgresql+psycopg"))
         return StorePlace(url, None, url.set(drivername="postgresql").render_as_string(hide_password=True))
     raise UsageError(f"a case store is kept in SQLite or PostgreSQL, not in '{kind[:20]}'; {_RIGHT}")
+
+
+def _refuse_stray_at(text: str) -> None:
+    """A password with a bare @ would be cut there, and its rest shown as the name of the host."""
+    if text.partition("?")[0].count("@") > 1 or "@" in text.rpartition("@")[0].partition("?")[2]:
+        raise UsageError("that URL has more than one @; write an @ within a name or password as %40")
+
+
+def _password_apart(url: URL) -> URL:
+    """The URL with a password among its options where passwords belong, so that it is not shown."""
+    given = url.query.get("password")
+    if given is None:
+        return url
+    return url.set(password=given if isinstance(given, str) else given[0]).difference_update_query(["password"])
 
 
 def _of_file(path: Path) -> StorePlace:
