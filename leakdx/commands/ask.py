@@ -36,6 +36,7 @@ An answer is a number or a word from the list. Besides:
   w           why this question                  s   what it comes to so far
   did WORD    something was done (did washed)    note WORDS   a remark
   saw WORD    seen or told, and not asked: saw crack line (saw came back: once)
+  story WORDS the driver's own words, kept apart from what was seen
   comeback    it came back wet after the joint was closed here (comeback PLACE)
   doubt WORD  a tool or act may have been bad: doubt torque wrench 0.3 (0: good)
   h           this help                          q   stop; everything is saved
@@ -181,6 +182,8 @@ class _Sitting:
                 return self.interview.doubt(rest)
             case "note" if rest:
                 return self.interview.note(rest)
+            case "story" if rest:
+                return self.interview.story(rest)
             case _:
                 return None
         return ()

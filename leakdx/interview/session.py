@@ -238,6 +238,12 @@ class Interview:
         """Write down words that nothing is concluded from."""
         return self.write([Note(number=0, who="", note=text)])
 
+    def story(self, words: str) -> tuple[str, ...]:
+        """Keep the driver's own words, behind those that were kept already, apart from what was seen."""
+        told = self.case.story
+        self._save(structs.replace(self.case, story=f"{told}\n{words}" if told else words))
+        return (f"the driver's own words: {words}",)
+
     def undo(self, entry: int | None = None) -> tuple[str, ...]:
         """Withdraw an entry, or all that the last reply wrote, and with them what nobody can have seen without them.
 

@@ -258,6 +258,14 @@ def test_places_nobody_can_tell_are_written_one_by_one(tmp_path: Path) -> None:
     assert interview.question().kind == "sign"
 
 
+def test_the_drivers_own_words_stand_apart_from_the_log(tmp_path: Path) -> None:
+    interview = begun(tmp_path)
+    for words in ("it drips over night", "since the new ramp"):
+        assert interview.story(words) == (f"the driver's own words: {words}",)
+    assert read_case(tmp_path / "case.yaml", SIX).story == "it drips over night\nsince the new ramp"
+    assert interview.case.log == ()
+
+
 def test_what_was_done_and_remarks_can_be_written_at_any_time(tmp_path: Path) -> None:
     interview = begun(tmp_path)
     assert interview.did("washed")[0].startswith("1. done: ")
