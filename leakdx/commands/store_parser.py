@@ -179,8 +179,9 @@ def _photos(kinds: Commands) -> None:
 
 def _merge(kinds: Commands) -> None:
     about = (
-        "Make one case out of two of the same truck, its log in the order of time. The two stay\n"
-        "as they are, closed, and name the new one."
+        "Make one case out of two of the same truck, its log in the order of time. Where one was\n"
+        "begun after the other had been closed, that the truck came back is written before it.\n"
+        "The two stay as they are, closed, and name the new one."
     )
     made = _of_case(
         kinds, "merge", "make one case out of two", about, "examples:\n  leakdx cases merge k7m3 q9xd --who AB\n"

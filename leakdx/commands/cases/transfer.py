@@ -77,6 +77,8 @@ def _refuse_odd_ids(found: Sequence[Case]) -> None:
 def _said(taken: Taken) -> str:
     if taken.new:
         return f"taken in, {counted(taken.added, 'entry')}"
+    if taken.differs:
+        return "is there already, no entry is new; what stands above its log differs, and was left as it is here"
     return f"{counted(taken.added, 'entry')} added" if taken.added else "is there already, nothing is new"
 
 

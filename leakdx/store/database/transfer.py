@@ -21,11 +21,15 @@ from leakdx.store.merged import merged
 
 
 class Taken(Struct, frozen=True):
-    """A case that was taken in, and how many entries were new."""
+    """A case that was taken in, and how many entries were new.
+
+    ``differs``: none was, and what the other says above its log is not what is said here, and stayed.
+    """
 
     id: str
     new: bool
     added: int
+    differs: bool = False
 
 
 def take_in(store: CaseStore, found: Sequence[Case], knowledge: Knowledge) -> tuple[Taken, ...]:
@@ -50,8 +54,22 @@ def take_one(connection: Connection, store: CaseStore, case: Case, knowledge: Kn
     old = parsed(kept, knowledge)
     added = _beyond(old, case, store.name)
     if added:
-        append_to(connection, store.name, kept, structs.replace(case, id=old.id), added)
-    return Taken(old.id, False, len(added))
+        append_to(connection, store.name, kept, _gone_on(old, case), added)
+        return Taken(old.id, False, len(added))
+    return Taken(old.id, False, 0, differs=structs.replace(_gone_on(old, case), log=old.log) != old)
+
+
+def _gone_on(old: Case, case: Case) -> Case:
+    """The case as it goes on from the one that stands; what its head does not say stays as it was said here."""
+    return structs.replace(
+        case,
+        id=old.id,
+        axle=case.axle or old.axle,
+        shop=case.shop or old.shop,
+        unit=case.unit or old.unit,
+        story=case.story or old.story,
+        truck={**old.truck, **case.truck},
+    )
 
 
 def _beyond(old: Case, case: Case, store: str) -> tuple[LogEntry, ...]:

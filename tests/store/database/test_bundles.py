@@ -122,7 +122,7 @@ def test_what_was_taken_out_of_a_case_for_good_does_not_come_back_with_its_own_b
     store, path = open_store(url), sent()
     taken_in(store, path)
     forget(store, "KD-1", SIX)
-    assert taken_in(store, path) == (Taken("KD-1", False, 0),)
+    assert taken_in(store, path) == (Taken("KD-1", False, 0, differs=True),)
     with store.database.reading() as connection:
         assert not any("Tractor" in text for text in connection.execute(select(heads.c.text)).scalars())
 

@@ -30,6 +30,19 @@ def test_new_ones_are_taken_in_known_ones_grow_and_what_is_behind_changes_nothin
     assert store.kept("A").head == 1
 
 
+def test_what_a_longer_case_does_not_say_of_its_truck_stays_and_a_head_alone_is_left(url: str) -> None:
+    store = open_store(url)
+    store.begin(structs.replace(a_case("A"), truck={"year": "2019"}))
+    silent = structs.replace(grown(a_case("A"), "more"), unit="Tractor 18", story="", truck={"colour": "red"})
+    take_in(store, [silent], SIX)
+    now = store.case("A", SIX)
+    assert (now.unit, now.story, now.truck) == ("Tractor 18", a_case().story, {"year": "2019", "colour": "red"})
+    (taken,) = take_in(store, [structs.replace(now, unit="Tractor 19")], SIX)
+    assert (taken.added, taken.differs) == (0, True)
+    assert store.case("A", SIX) == now
+    assert not take_in(store, [now], SIX)[0].differs
+
+
 @pytest.mark.parametrize("last", ["differs", "odd id"])
 def test_of_several_all_are_taken_in_or_none(url: str, last: str) -> None:
     store = open_store(url)
