@@ -112,7 +112,7 @@ class Picture(Block, frozen=True):
 class Beside(Block, frozen=True):
     """Blocks to the left of a picture."""
 
-    left: tuple["Any", ...]
+    left: tuple[Block, ...]
     picture: Picture
 
 

@@ -52,7 +52,7 @@ def record_page(diagnosis: Diagnosis, photos: Sequence[Photo] = ()) -> Document:
         *_seen(diagnosis),
         *_parts(diagnosis, course),
         *_times(diagnosis, course),
-        *_holds(diagnosis, course),
+        *_holds(diagnosis),
         *((Heading("Photos and files"), Photos(tuple(photos))) if photos else ()),
         *_recheck(diagnosis, course),
         *_taken_back(diagnosis),
@@ -190,7 +190,7 @@ def _times(diagnosis: Diagnosis, course: Course | None) -> Iterator[Block]:
     yield Blanks(("Hours worked", "By whom", "Truck in, odometer", "Truck out, odometer"))
 
 
-def _holds(diagnosis: Diagnosis, course: Course | None) -> Iterator[Block]:
+def _holds(diagnosis: Diagnosis) -> Iterator[Block]:
     """Holds that stand still; those at steps of the repair are in its table."""
     if diagnosis.holds:
         yield Heading("Holds that stand")

@@ -3,19 +3,21 @@
 Needs Chromium; where there is none these tests are skipped, unless LEAKDX_BROWSER=needed says that there must be one.
 """
 
+import io
 import os
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
+import pypdf
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Dialog, Page, sync_playwright
 
 from leakdx.pages.html import html_page
 from leakdx.pages.wall import wall_page
-from tests.pages.made import HOSTILE, READERS, html
+from tests.pages.made import CASES, HOSTILE, READERS, html
 from tests.shipped import knowledge
 
 PROGRAMS = ("chromium", "chromium-browser", "google-chrome")
@@ -101,4 +103,15 @@ def test_the_look_at_it_would_find_what_is_wrong(browser: Browser, tmp_path: Pat
     assert {"color-contrast", "image-alt", "html-has-lang"} <= set(serious(seen.page))
     assert len(seen.asked) == 2
     assert "1" in seen.complaints
+    seen.page.close()
+
+
+def test_the_measuring_sheet_is_one_sheet_when_a_browser_prints_it(browser: Browser, tmp_path: Path) -> None:
+    file = tmp_path / "job.html"
+    file.write_text(html("job", CASES[1]), encoding="utf-8")
+    seen = opened(browser, file)
+    for paper in ("Letter", "A4"):
+        printed = pypdf.PdfReader(io.BytesIO(seen.page.pdf(format=paper))).pages[-1].extract_text()
+        assert "Measuring sheet" in printed
+        assert "The axle maker's current service manual" in printed
     seen.page.close()

@@ -12,7 +12,7 @@ from tests.pages.made import CASES, HOSTILE, ODD, READERS, html, tree
 PAGES = [(reader, name) for reader in READERS for name in (*CASES, *ODD)]
 ADDRESSES = ("src", "href", "{http://www.w3.org/1999/xlink}href", "action", "srcset", "poster", "data", "formaction")
 INERT = {"html", "head", "meta", "title", "style", "body", "main", "footer", "h1", "h2", "h3", "p", "div", "span", "ul",
-         "li", "dl", "dt", "dd", "strong", "table", "caption", "thead", "tbody", "tr", "th", "td", "hr", "figure",
+         "li", "dl", "dt", "dd", "strong", "em", "table", "caption", "thead", "tbody", "tr", "th", "td", "hr", "figure",
          "figcaption", "img",
          "svg", "g", "path", "polygon", "polyline", "ellipse", "circle", "rect", "line", "text"}  # fmt: skip
 
