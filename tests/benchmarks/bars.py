@@ -1,7 +1,7 @@
-"""What planning has to reach, measured in one run: ``python -m tests.benchmarks.bars``.
+"""What planning and belief have to reach, measured in one run: ``python -m tests.benchmarks.bars``.
 
 Rows that take long can be left out: ``--trucks 0`` (or a folder of kept ones, with ``--keep``), ``--instances 0``,
-``--without-tree``. Every row says what it is held against; a row that misses its bar is named
+``--without-tree``, ``--without-marginals``. Every row says what it is held against; a row that misses its bar is named
 as missed, and the command then fails.
 """
 
@@ -17,6 +17,7 @@ import numpy as np
 from leakdx.case import Case
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.reasoning.decision_tree import Compiler, summary
+from tests.benchmarks import marginals as beside
 from tests.published.policies.compared import FIXED, FIXED_ORDER_BAR, MEAN_BAR, OURS, SHIPPED, TAIL, TAIL_BAR, compare
 from tests.published.policies.instances import DEAR
 from tests.published.policies.shipped import FOLLOW, LESS_THAN, above
@@ -70,6 +71,25 @@ def tree() -> Iterator[Row]:
     yield Row("the same", "", f"{TREE_SECONDS:g} s", f"{took:.0f} s of processor time", took <= TREE_SECONDS)
 
 
+def marginals() -> Iterator[Row]:
+    """All marginals beside two libraries, as the benchmark of that name runs them."""
+    shipped = beside.Shipped.read()
+    for yes in (5, 10):
+        rows = [
+            beside.timed(shipped, yes, seed, pgmpy=yes == 10 and seed < beside.PGMPY_TRUCKS)
+            for seed in range(beside.TRUCKS)
+        ]
+        off = max(row.off for row in rows)
+        yield Row(f"agreement, {yes} yes", "pyAgrum", f"{beside.EXACT:g}", f"{off:.0e}", off <= beside.EXACT)
+        for name in ("pyAgrum", "pgmpy"):
+            able = [r.seconds[name] / r.seconds["leakdx"] for r in rows if name in r.seconds]
+            if able and (yes, name) in beside.BARS:
+                bar, ratio = beside.BARS[yes, name], float(np.median(able))
+                asked = beside.PGMPY_TRUCKS if name == "pgmpy" else beside.TRUCKS
+                given_up = f"{ratio:.1f} times, given up {asked - len(able)} of {asked}"
+                yield Row(f"all marginals, cold, {yes} yes", name, f"{bar:g} times faster", given_up, ratio >= bar)
+
+
 def main() -> int:
     """Print the table row by row."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
@@ -78,8 +98,10 @@ def main() -> int:
     parser.add_argument("--keep", type=Path, metavar="FOLDER", help="worked trucks are kept there; a run goes on")
     parser.add_argument("--jobs", type=int, default=2, help="processes")
     parser.add_argument("--without-tree", action="store_true")
+    parser.add_argument("--without-marginals", action="store_true")
     args = parser.parse_args()
     parts = [
+        *([] if args.without_marginals else [marginals()]),
         *([small_trucks(args.instances)] if args.instances else []),
         *([drawn_trucks(args.trucks, args.keep, args.jobs)] if args.trucks else []),
         *([] if args.without_tree else [tree()]),
