@@ -72,6 +72,10 @@ class Repairing:
         numbers = sorted({entry.number for entry in gone if entry is not None})
         return self._write([Withdrawal(number=0, who="", entry=entry, note=why) for entry in numbers])
 
+    def tightened(self, words: str) -> tuple[str, ...]:
+        """A whole pass round the ring."""
+        return self._write([_record("step", words)])
+
     def sealant(self, said: str) -> tuple[str, ...]:
         """What the sealant's label says and the air of the shop. MeasureError: it cannot be so."""
         read_label(said)

@@ -9,7 +9,19 @@ from typing import Literal, NamedTuple
 from textual.binding import Binding, BindingType
 
 Where = Literal[
-    "anywhere", "home", "case", "text", "reasons", "causes", "ledger", "others", "saw", "paths", "repair", "nextshift"
+    "anywhere",
+    "home",
+    "case",
+    "text",
+    "reasons",
+    "causes",
+    "ledger",
+    "others",
+    "saw",
+    "paths",
+    "repair",
+    "nextshift",
+    "tighten",
 ]
 BAR_MOST = 6
 """Keys at the foot of a screen: more do not fit in 80 columns."""
@@ -34,6 +46,7 @@ class Action(NamedTuple):
 
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "f1": "F1", "f2": "F2", "f3": "F3", "enter": "Enter",
+    "backspace": "Backspace",
 }  # fmt: skip
 
 ACTIONS: tuple[Action, ...] = (
@@ -129,6 +142,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("note", "a", "Note", "Words for whoever goes on.", "nextshift", True),
     Action("copy", "p", "Copy", "Sends the page to the terminal's clipboard.", "nextshift", True),
     Action("file", "f", "To a file", "Writes the page to a new file.", "nextshift", True),
+    Action("tighten", "o", "Order", "The ring in its order, fastener by fastener, pass by pass.", "repair"),
+    Action("tight", "enter,space", "Tight, next", "The fastener that is due has come to its torque.", "tighten", True),
+    Action("one_back", "backspace,u", "One back", "Back to the fastener before, within the pass.", "tighten", True),
     Action("sealant", "t", "Sealant and air", "The label's times and the shop's air, for the clocks.", "repair"),
     Action("holds", "h", "Holds", "What must be written down before going on; may it be driven.", "repair"),
     Action("choose", "c", "Other repair", "Decides anew; steps that both repairs have stay ticked.", "repair"),

@@ -11,6 +11,7 @@ from msgspec import Struct, structs
 from leakdx.errors import LeakdxError
 from leakdx.explain.clocks import Running, clocks
 from leakdx.explain.course import Course, decision_of
+from leakdx.explain.fastening import Ring, passes_done, ring_of, usual_ring
 from leakdx.explain.glance import Glance, glance, safety_text
 from leakdx.explain.how_sure import how_sure_text
 from leakdx.explain.job import job_text
@@ -155,6 +156,15 @@ class Sitting:
     async def truck_states(self) -> tuple[StateNow, ...]:
         """How the truck stands."""
         return await self.bench.run(lambda: truck_states(self.interview.diagnosis))
+
+    async def usual_ring(self) -> str:
+        """The fasteners of this truck's axle family, as they would be typed; empty where they are not known."""
+        return await self.bench.run(lambda: usual_ring(self.interview.knowledge, self.interview.case.axle))
+
+    async def ring(self, typed: str) -> tuple[Ring, int]:
+        """The ring that is tightened, and how many passes are done. Raises MeasureError."""
+        case = self.interview.case
+        return await self.bench.run(lambda: (ring_of(self.interview.knowledge, case.axle, typed), passes_done(case)))
 
     async def clocks(self) -> tuple[Running, ...]:
         """The clocks of a bead that was begun, as of now."""

@@ -9,12 +9,14 @@ from textual.content import Content
 from textual.widgets import Footer
 from textual.widgets.option_list import Option as Row
 
+from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.confirm import ConfirmScreen
 from leakdx.ui.screens.line import LineScreen
 from leakdx.ui.screens.listpage import ListPage
 from leakdx.ui.screens.pick import PickScreen
 from leakdx.ui.screens.textpage import TextPage
+from leakdx.ui.screens.tighten import TightenScreen
 from leakdx.ui.widgets.clockline import ClockLine
 from leakdx.ui.widgets.plain import Plain, lines, plain
 from leakdx.ui.widgets.rows import Rows
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
     from leakdx.ui.screens.case import CaseScreen
 
 LABEL = "open 10 min, fill 2 h, load 24 h, air 50 degF, humidity 40"
+RING = "16 dowels 3 11"
 RECHECK, OUTCOME = "recheck", "outcome"
 FOUND = (("dry", "dry"), ("damp", "damp"), ("wet", "wet"))
 ENDS = (("held", "it held"), ("not held", "it did not hold"), ("not known", "not known"))
@@ -268,6 +271,23 @@ class RepairScreen(ListPage):
     def action_next_shift(self) -> None:
         """One page for the next shift."""
         self._case.action_next_shift()
+
+    def action_tighten(self) -> None:
+        """The ring in its order."""
+        self._begin(self._tighten)
+
+    @work(group="repair")
+    async def _tighten(self) -> None:
+        sitting = self._case.sitting
+        try:
+            asked = "How many fasteners, and which are at dowels? Clockwise from 1 at the top, seen from the pinion."
+            typed = await self.app.push_screen_wait(LineScreen(asked, f"Such as: {RING}", await sitting.usual_ring()))
+            if typed:
+                self.app.push_screen(TightenScreen(self._case, *await sitting.ring(typed)))
+        except LeakdxError as error:
+            self.notify(str(error), title="Not taken", severity="error", markup=False)
+        finally:
+            self.is_busy = False
 
     def action_sealant(self) -> None:
         """What the label and the shop's air say."""

@@ -26,6 +26,7 @@ def step_in_full(course: "Course", step: "CourseStep") -> Content:
         *(plain("CAUTION: ", "bold") + plain(knowledge.cautions[id].text) for id in step.step.cautions),
         plain(f"{step.number}  ", "bold") + plain(step.step.do),
         plain(f"For: {of}" if of else ""),
+        plain("Order: key o counts through the ring." if step.step.fastening_order else "", "bold"),
         plain("Clock: key t takes the times on the label and the air of the shop." if step.step.clock else ""),
         _signature(step),
         plain(f"Done: {_signed(step)}" if step.done is not None else ""),
