@@ -16,7 +16,7 @@ from leakdx.mechanics.outline import Outline, ring
 from leakdx.mechanics.places import clock
 from leakdx.quantities import convert
 
-_TYPED = re.compile(r"(?P<count>\d{1,2})(?:\s+dowels?\s+(?P<dowels>\d{1,2}(?:[ ,]+\d{1,2})*))?\s*")
+_TYPED = re.compile(r"(?P<count>\d{1,2})(?:\s+dowels?\s+(?P<at>\d{1,2}(?:[ ,]+\d{1,2})*))?\s*")
 EXAMPLE = "16 dowels 3 11"
 _PASS = re.compile(r"pass (\d+) of (\d+)\b")
 
@@ -68,7 +68,7 @@ def ring_of(knowledge: Knowledge, axle: str | None, typed: str) -> Ring:
     if found is None:
         raise MeasureError(f"'{typed[:40]}' is no count of fasteners; write it as {EXAMPLE}")
     count = int(found["count"])
-    dowels = [int(word) for word in re.split(r"[ ,]+", found["dowels"] or "") if word]
+    dowels = [int(word) for word in re.split(r"[ ,]+", found["at"] or "") if word]
     groups = round_order(count, dowels)
     values = _values(knowledge, axle)
     radius, torque = values.get(RADIUS.value), values.get(TORQUE.value)
