@@ -2,7 +2,7 @@
 
 import os
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import closing, suppress
 from pathlib import Path
 
@@ -19,6 +19,8 @@ APPLICATION_ID = 0x4C4B4458
 """Marks the file as ours (its header says so at byte 68): "LKDX"."""
 WRITES = "writes"
 """Execution option of a connection that will write: it takes the writer's place at once, not on the way."""
+_PRAGMAS = ("foreign_keys = ON", "synchronous = FULL", "cell_size_check = ON", "trusted_schema = OFF")
+_NOBODY_WRITES = "ro&immutable=1"
 _MAGIC = b"SQLite format 3\0"
 _NETWORK = {"nfs", "nfs4", "cifs", "smb3", "smbfs", "afs", "9p", "fuse.sshfs", "glusterfs"}
 
@@ -69,17 +71,33 @@ def make_file(place: StorePlace, path: Path, fill: Callable[[Engine], None]) -> 
 
 def engine_of(path: Path, *, writable: bool) -> Engine:
     """An engine on an existing file; one connection for each use, closed after it."""
-    uri = path.as_uri() + f"?mode={'rw' if writable else _read_mode(path)}"
+    base = path.as_uri() + "?mode="
+    uri = base + ("rw" if writable else _read_mode(path))
 
     def connect() -> sqlite3.Connection:
-        made = sqlite3.connect(uri, uri=True, timeout=LONGEST_WAIT, isolation_level=None, check_same_thread=False)
-        for pragma in ("foreign_keys = ON", "synchronous = FULL", "cell_size_check = ON", "trusted_schema = OFF"):
-            made.execute(f"PRAGMA {pragma}")
-        return made
+        try:
+            return _connected(uri, _PRAGMAS)
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_IOERR:
+                raise
+            # On a full disk there is no room for the shared memory beside the file; alone it is read without it.
+            alone = uri if writable or _has_log(path) else base + _NOBODY_WRITES
+            return _connected(alone, ("locking_mode = EXCLUSIVE", *_PRAGMAS))
 
     engine = create_engine("sqlite://", creator=connect, poolclass=NullPool)
     event.listen(engine, "begin", _begin)
     return engine
+
+
+def _connected(uri: str, pragmas: Sequence[str]) -> sqlite3.Connection:
+    made = sqlite3.connect(uri, uri=True, timeout=LONGEST_WAIT, isolation_level=None, check_same_thread=False)
+    try:
+        for pragma in pragmas:
+            made.execute(f"PRAGMA {pragma}")
+    except sqlite3.Error:
+        made.close()
+        raise
+    return made
 
 
 def may_write(path: Path) -> bool:
@@ -109,5 +127,10 @@ def _read_mode(path: Path) -> str:
     """How to read: a file that cannot be written, and has no log beside it, nobody is changing."""
     if may_write(path):
         return "ro"
+    return "ro" if _has_log(path) else _NOBODY_WRITES
+
+
+def _has_log(path: Path) -> bool:
+    """Whether something stands in the log beside the file that is not in the file yet."""
     log = path.with_name(f"{path.name}-wal")
-    return "ro" if log.exists() and log.stat().st_size else "ro&immutable=1"
+    return log.exists() and log.stat().st_size > 0

@@ -2,6 +2,7 @@
 
 import os
 import stat
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -32,6 +33,29 @@ def readonly(url: str, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
         connection.exec_driver_sql(f"ALTER DATABASE {name} SET default_transaction_read_only = on")
     admin.dispose()
     yield url
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="files are limited there in another way")
+def test_on_a_disk_without_room_for_anything_it_is_read_and_checked(tmp_path: Path) -> None:
+    import resource
+
+    url = fresh_url("sqlite", tmp_path)
+    open_store(url).begin(a_case())
+    limits = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (0, limits[1]))  # as on a full disk, no file can grow
+    try:
+        store = open_store(url)
+        read, faults = store.case("KD-1", SIX), check(store_place(url)).faults
+        home = store.home("KD-1", SIX)
+        with pytest.raises(StorageError, match="not saved, the disk"):
+            home.save(grown(home.case, "in vain"))
+        again = store.case("KD-1", SIX)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, limits)
+    assert read == again == a_case()
+    assert faults == ()
+    home.save(grown(home.case, "there is room again"))
+    assert open_store(url).case("KD-1", SIX) == home.case
 
 
 def test_what_may_only_be_read_is_read_and_not_written_to(readonly: str) -> None:
