@@ -1,5 +1,6 @@
-"""Draws the README's pictures from a shipped case: ``pip install '.[docs]' && python docs/pictures/make.py``."""
+"""Draws the README's pictures from shipped cases: ``pip install '.[docs,test]' && python docs/pictures/make.py``."""
 
+import asyncio
 import re
 from io import StringIO
 from pathlib import Path
@@ -7,6 +8,7 @@ from pathlib import Path
 from rich._export_format import CONSOLE_SVG_FORMAT
 from rich.console import Console
 from rich.text import Text
+from screens import draw
 
 from leakdx.diagrams.reasoning import reasoning_svg
 from leakdx.explain.technician import technician_text
@@ -35,3 +37,4 @@ def main() -> None:
 
 if __name__ == "__main__":
     main()
+    asyncio.run(draw())

@@ -1,4 +1,4 @@
-"""Draws the screen at two sizes, dark and for sunlight: ``python docs/pictures/screens.py`` (needs the test extras)."""
+"""Draws the screen at two sizes, dark and for sunlight, as ``make.py`` beside it does too. Needs the test extras."""
 
 import asyncio
 import re
@@ -12,11 +12,11 @@ sys.path.insert(0, str(HERE.parent.parent))
 from leakdx.store.casefile import read_case  # noqa: E402
 from leakdx.store.database.casestore import open_store  # noqa: E402
 from tests.shipped import FILES, knowledge  # noqa: E402
-from tests.ui.driven import Hand, asks, opened, until  # noqa: E402
+from tests.ui.driven import Hand, asks, opened, settled, until  # noqa: E402
 
 SIZES = ((80, 24), (140, 40))
 CASE = "02"
-SCREENS = {"case": (), "causes": ("c",), "ledger": ("l",), "search": ("s", *"bolt")}
+SCREENS = {"case": (), "causes": ("c",), "ledger": ("l",), "search": ("s", *"bolt"), "paths": ("r",)}
 """Name -> the keys that lead there from the case."""
 _FONTS = re.compile(r"@font-face \{.*?\}\s*", re.DOTALL)
 
@@ -36,7 +36,7 @@ async def _draw(size: tuple[int, int], look: str) -> None:
         async with opened(Path(folder), size=size) as pilot:
             if look == "sunlight":
                 await pilot.press("f2")
-            await pilot.pause(0.5)
+            await settled(pilot)
             _save(pilot, "home", size, look)
         id = read_case(next(file for file in FILES if file.stem.startswith(CASE)), knowledge()).id
         async with opened(Path(folder), size=size, case=id) as pilot:
@@ -46,7 +46,7 @@ async def _draw(size: tuple[int, int], look: str) -> None:
             for name, keys in SCREENS.items():
                 await pilot.press(*keys)
                 await until(pilot, lambda k=keys: not k or pilot.app.screen is not screen)  # type: ignore[misc]
-                await pilot.pause(0.5)
+                await settled(pilot)
                 _save(pilot, name, size, look)
                 while pilot.app.screen is not screen:
                     await pilot.press("escape")

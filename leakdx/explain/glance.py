@@ -105,7 +105,7 @@ def _safety_moved(before: Diagnosis, now: Diagnosis) -> list[str]:
     if now.fit_to_drive.answer != before.fit_to_drive.answer:
         said.append(f"now {FIT_WORDS[now.fit_to_drive.answer]}")
     held = {hold.text for hold in before.holds}
-    said += [f"new hold: {hold.text}" for hold in now.holds if hold.text not in held]
+    said += [f"new hold: {hold.text.rstrip('.')}" for hold in now.holds if hold.text not in held]
     return said
 
 

@@ -109,6 +109,7 @@ class LeakdxApp(App[None]):
             self.notify(str(error), title="Not opened", severity="error", markup=False)
             return
         if isinstance(self.screen, HomeScreen):  # a second press of the key opens it once
+            self.screen.left_for(sitting.name)
             await self.push_screen(CaseScreen(sitting))
 
     # -- keys that work anywhere -------------------------------------------------------------------------

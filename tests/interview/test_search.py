@@ -29,3 +29,8 @@ def test_nothing_typed_lists_what_there_is() -> None:
 @given(st.text())
 def test_whatever_is_typed_is_only_searched(typed: str) -> None:
     assert len(SEARCH.find(typed)) <= MOST_FOUND
+
+
+@pytest.mark.parametrize("typed", ["gasket", "sealant", "pinion seal"])
+def test_what_is_seen_or_told_stands_before_what_is_done(typed: str) -> None:
+    assert SEARCH.find(typed)[0].kind != "done"

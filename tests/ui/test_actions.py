@@ -16,6 +16,7 @@ from leakdx.ui.screens.base import Page
 from leakdx.ui.screens.case import CaseScreen
 from leakdx.ui.screens.help import HelpScreen
 from leakdx.ui.screens.home import HomeScreen
+from leakdx.ui.screens.keys import found
 from tests.ui.driven import opened, press, shown, until
 
 WHERE: tuple[Where, ...] = get_args(Where)
@@ -69,6 +70,14 @@ async def test_every_key_is_in_the_list_of_keys_and_in_the_help(where: Where, tm
         assert all(action.words in text for action in actions_of(where))
         await pilot.press("escape", "k")
         await until(pilot, lambda: actions_of(where)[0].help in shown(pilot))
+
+
+def test_the_list_of_keys_is_searched_by_words_and_what_is_called_so_stands_first() -> None:
+    actions = actions_of("case")
+    assert found(actions, "  ") == actions
+    assert found(actions, "UNDO")[0].name == "undo"
+    assert found(actions, "unsure")[0].name == "unsure"
+    assert found(actions, "withdrawn by nobody") == ()
 
 
 def test_nothing_heavy_is_loaded_for_the_first_picture() -> None:

@@ -40,6 +40,8 @@ class HomeScreen(Page):
         super().__init__()
         self._cases: tuple[CaseLine, ...] = ()
         self._closed_too = False
+        self._left = ""
+        """The case that was opened last: it is marked when one comes back."""
         self.is_fetched = False
         """Whether the list stands there."""
 
@@ -85,6 +87,7 @@ class HomeScreen(Page):
     def _show(self, cases: "tuple[CaseLine, ...]", none: str) -> None:
         table, state = self.query_one("#cases", OptionList), self.query_one("#state", Plain)
         marked = self._cases[table.highlighted].id if table.highlighted is not None and self._cases else ""
+        marked, self._left = self._left or marked, ""
         self._cases = cases
         table.clear_options()
         table.add_options([Row(_line(case)) for case in cases])
@@ -106,6 +109,10 @@ class HomeScreen(Page):
     def _searched(self) -> None:
         self.fetch()
         self.query_one("#cases").focus()
+
+    def left_for(self, id: str) -> None:
+        """A case is opened over this screen."""
+        self._left = id
 
     def action_begin(self) -> None:
         """A new case."""
@@ -139,7 +146,7 @@ def _line(case: "CaseLine") -> Content:
     """The truck, and under it where it stopped."""
     state = f"closed: {case.outcome}" if case.outcome else "open"
     count = f"{case.entries} {'entry' if case.entries == 1 else 'entries'}"
-    stopped = [state, count, f"last {_ago(case.changed)}"]
+    stopped = [state, count, f"worked on {_ago(case.changed)}"]
     stopped += [f"then most likely: {case.stopped}"] if case.stopped else []
     head = plain(case.unit or "truck not named", "bold") + plain(f"  ({case.id})\n    {', '.join(stopped)}")
     return head + plain("".join(f"\n    {words}" for words in case.clocks), "bold")
