@@ -94,6 +94,11 @@ def in_system(unit: str, system: Literal["inch", "metric"]) -> str:
     return (_METRIC if system == "metric" else _INCH).get(_plain(unit), unit)
 
 
+def warm_up() -> None:
+    """Load all units now, so that nobody waits for them later."""
+    _registry()
+
+
 def check_unit(unit: str) -> None:
     """QuantityError where there is no such unit; "" (a plain count) is one."""
     name = _plain(unit)

@@ -81,6 +81,11 @@ class Measured:
         """As typed."""
         return self.value.unit
 
+    @property
+    def low(self) -> tuple[Place, ...]:
+        """Where the face is low: the lowest height, or where the widest gap or a blade goes in."""
+        return tuple(spot.place for spot in self.face.lowest) if self.face else self.worst
+
 
 def measured(read: FaceRead, limit: Typed, numbers: Flatness) -> Measured:
     """What was measured, by the one way that was given, against a limit. MeasureError where it cannot be."""

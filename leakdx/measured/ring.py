@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from leakdx.measured.fields import text, typed_as, words
 from leakdx.measured.typed import count, number_in, numbers_in, plain
-from leakdx.mechanics.audit import Audit, Reading, Tightening, audit
+from leakdx.mechanics.audit import Audit, Fastener, Reading, Tightening, audit, fastener
 from leakdx.mechanics.given import MeasureError
 from leakdx.mechanics.threads import Thread, inch_thread, read_grade, read_thread, strength
 from leakdx.mechanics.trade import ThreadState, Trade
@@ -57,6 +57,11 @@ def audited(read: RingRead, numbers: Trade) -> Audit:
             f"--audit has {len(readings)} readings for {read.count} fasteners; give one for each, in order"
         )
     return audit(readings, done, Reading(read.way, read.bond), numbers)
+
+
+def one(read: RingRead, number: int, typed: str, numbers: Trade) -> Fastener:
+    """What one first movement says, whatever of the ring is still to be read. MeasureError as there."""
+    return fastener(number, _TORQUE(typed), tightening(read, numbers), Reading(read.way, read.bond), numbers)
 
 
 def _thread(read: RingRead, numbers: Trade) -> Thread:

@@ -124,10 +124,19 @@ def without_comma(text: str) -> str:
     return f"'{said}' has a comma; write it as {thousands}{said.replace(',', '.')}"
 
 
+def parted(text: str) -> tuple[str, str] | None:
+    """A number or a band of two, and its unit, which may be empty; None where it is neither."""
+    found = _TYPED.fullmatch(text)
+    if found is None or found["unit"][:1] in tuple(",0123456789."):
+        return None
+    unit = found["unit"]
+    return text.strip().removesuffix(unit).rstrip(), unit
+
+
 def is_number(text: str) -> bool:
     """Whether it is a number or a band of two, without a unit."""
-    found = _TYPED.fullmatch(text)
-    return found is not None and not found["unit"]
+    found = parted(text)
+    return found is not None and not found[1]
 
 
 def is_unit(text: str) -> bool:

@@ -142,7 +142,7 @@ def audit(torques: Sequence[float], done: Tightening, reading: Reading, trade: T
     if len(torques) < 3:
         raise MeasureError("an audit needs the readings of the whole ring, in order; give one for each fastener")
     positive("the ordered torque", done.torque, "give a torque such as 225 lb-ft")
-    fasteners = tuple(_fastener(number, torque, done, reading, trade) for number, torque in enumerate(torques, 1))
+    fasteners = tuple(fastener(number, torque, done, reading, trade) for number, torque in enumerate(torques, 1))
     weak = [each.state in (State.LOST, State.TURNS) for each in fasteners]
     return Audit(fasteners, tuple(_runs(weak)), tuple(_spans(fasteners, weak)))
 
@@ -177,7 +177,8 @@ def pattern_chances(found: Audit) -> dict[Pattern, float]:
     return total
 
 
-def _fastener(number: int, torque: float, done: Tightening, reading: Reading, trade: Trade) -> Fastener:
+def fastener(number: int, torque: float, done: Tightening, reading: Reading, trade: Trade) -> Fastener:
+    """What the first movement (N m) of one fastener says. MeasureError: negative, absurd."""
     not_negative(f"the torque of fastener {number}", torque, "write 0 for one that turns freely")
     if torque == 0:
         return Fastener(number, torque, None, None, 1.0, State.TURNS)

@@ -49,6 +49,14 @@ def measured_likelihood(measure: Measure, readings: Sequence[float | Read]) -> t
     return exp(within - top), exp(beyond - top)
 
 
+def chance_beyond(measure: Measure, readings: Sequence[float | Read]) -> float:
+    """The chance that the true value is beyond the limit, by these readings and what is usual of such trucks."""
+    within, beyond = measured_likelihood(measure, readings)
+    above = erfc((log(measure.limit) - log(measure.median)) / (log(measure.factor) * sqrt(2))) / 2
+    usual = above if measure.beyond == "above" else 1 - above
+    return usual * beyond / (usual * beyond + (1 - usual) * within)
+
+
 def measured_log_likelihood(measure: Measure, readings: Sequence[float | Read]) -> tuple[float, float]:
     """Its natural logarithm, less one and the same constant for each reading.
 

@@ -22,6 +22,8 @@ Where = Literal[
     "repair",
     "nextshift",
     "tighten",
+    "measure",
+    "entry",
 ]
 BAR_MOST = 6
 """Keys at the foot of a screen: more do not fit in 80 columns."""
@@ -47,6 +49,7 @@ class Action(NamedTuple):
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "f1": "F1", "f2": "F2", "f3": "F3", "enter": "Enter",
     "backspace": "Backspace",
+    "f4": "F4", "f6": "F6", "up": "Up", "down": "Down",
 }  # fmt: skip
 
 ACTIONS: tuple[Action, ...] = (
@@ -70,6 +73,7 @@ ACTIONS: tuple[Action, ...] = (
         "case",
         True,
     ),
+    Action("measure", "m", "Measure", "Readings place by place on the map of the flange, and values.", "case"),
     Action("causes", "c", "Causes", "All causes with their chances, and what the last answer moved.", "case", True),
     Action("ledger", "l", "Ledger", "All that was answered; revise or withdraw any line.", "case", True),
     Action("others", "o", "Other checks", "Other checks that are worth their minutes, with reasons.", "case"),
@@ -149,6 +153,12 @@ ACTIONS: tuple[Action, ...] = (
     Action("holds", "h", "Holds", "What must be written down before going on; may it be driven.", "repair"),
     Action("choose", "c", "Other repair", "Decides anew; steps that both repairs have stay ticked.", "repair"),
     Action("ready", "v", "Have ready", "Tools and parts, what is never done, and the whole sheet.", "repair"),
+    Action("before", "up", "Line before", "Goes back; what stands there can be corrected.", "entry", True),
+    Action("after", "down", "Next line", "Goes on without a reading here; Enter does so too.", "entry"),
+    Action("units", "f3,i", "Inch or metric", "A number without a unit is read in the other units.", "entry", True),
+    Action("keep", "f4,s", "Write down", "Writes what was measured into the case.", "entry", True),
+    Action("holds", "h", "Holds", "What must be written down before going on; may it be driven.", "entry"),
+    Action("discard", "f6,x", "Throw away", "What is typed here and not written down is forgotten.", "entry"),
 )
 
 

@@ -27,7 +27,9 @@ FEWEST_COLUMNS, FEWEST_ROWS = 60, 20
 USUAL_COLUMNS, USUAL_ROWS = 80, 24
 TALL, WIDE = 34, 120
 """Rows from which nothing has to be cut to one line; columns from which the causes stand beside the question."""
-STYLES: list[str | PurePath] = [f"styles/{name}.tcss" for name in ("looks", "home", "case", "lists", "repair", "small")]
+STYLES: list[str | PurePath] = [
+    f"styles/{name}.tcss" for name in ("looks", "home", "case", "lists", "measure", "repair", "small")
+]
 
 
 class LeakdxApp(App[None]):

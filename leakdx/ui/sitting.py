@@ -36,6 +36,7 @@ from leakdx.reasoning.sensitivity import hanging
 from leakdx.reasoning.uncertain import DRAWS, all_together
 from leakdx.reasoning.unseat import PAIRS_TRIED, unseating
 from leakdx.ui.bench import Bench
+from leakdx.ui.measuring import Measuring
 
 NOTHING_BARRED = "No rule forbids anything on this truck as it stands."
 
@@ -56,6 +57,7 @@ class Sitting:
         self.interview = interview
         self.practice = practice
         self.repairing = Repairing(interview)
+        self.measuring = Measuring(self)
         self._intake = list(intake_questions(interview.knowledge)) if new else []
 
     @property
@@ -255,7 +257,7 @@ class Sitting:
     def switch_units(self) -> str:
         """Readings are asked in the other system of units from now on; its name."""
         ways = self.interview.ways
-        units: Literal["inch", "metric"] = "metric" if ways.units == "inch" else "inch"
+        units: Literal["inch", "metric"] = "inch" if ways.units == "metric" else "metric"
         self.interview.ways = structs.replace(ways, units=units)
         return units
 

@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from leakdx.commands.calc import joint
 from leakdx.commands.calc.sheet import CHANCE, SHARE, Row, Sheet
 from leakdx.commands.calc.typed import count
-from leakdx.diagrams.canvas import Canvas
+from leakdx.diagrams.canvas import without_margin
+from leakdx.diagrams.flangemap import READ, WEAK, WET, Spot, Stretch, flange_map
 from leakdx.errors import UsageError
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import COUNT
 from leakdx.measured.typed import numbers_in
 from leakdx.mechanics.colocation import READ_TO, Gathered, Near, Wave, apart, chance_so_near, gathered, near, wave
-from leakdx.mechanics.places import Arc, Place, clock, index, read_arc
+from leakdx.mechanics.places import Arc, clock, index, read_arc
 
 ABOUT = """\
 Say whether the wet place stands with weak fasteners, the low place of a face or a weld,
@@ -31,9 +32,7 @@ examples:
 FROM_AXLE = {"count": COUNT}
 SELDOM, NOW_AND_THEN = 0.1, 0.3
 """From which chance down something is said to stand with the wet place, or that it may."""
-_ROWS, _COLUMNS, _STEPS = 20, 56, 120
-_WET, _BOLTS, _OTHERS = 1.0, 0.78, 0.56
-"""Radii of what the picture shows."""
+_ROWS, _COLUMNS = 20, 56
 _TORQUE = "torque's low place"
 
 
@@ -73,7 +72,7 @@ def arguments(command: ArgumentParser, known: Knowledge) -> None:
 def sheet(args: Namespace) -> Sheet:
     """The command's answer."""
     found = _found(args)
-    return Sheet(_title(args, found), [*_rows(found)], [*_words(found)], _picture(found), _more(found))
+    return Sheet(_title(args, found), [*_rows(found)], [*_words(found)], _picture(args, found), _more(found))
 
 
 def svg(args: Namespace) -> str:
@@ -173,27 +172,17 @@ def _gap(gap: float) -> str:
     return "in the wet place" if gap == 0 else f"{math.degrees(gap):.0f}° from the wet place"
 
 
-def _picture(found: Found) -> list[str]:
+def _picture(args: Namespace, found: Found) -> list[str]:
     """The joint, 12 o'clock on top."""
-    canvas = Canvas(1.0, 1.0, _COLUMNS, _ROWS)
-    legend = ["~ wet"]
-    if not found.ring:
-        canvas.dots(_points(Arc(0, math.tau), _BOLTS))
-    else:
-        legend.append("o fastener")
-        for number, turn in enumerate(found.ring, 1):
-            canvas.put(Place("", turn, _BOLTS).point, "X" if number in found.weak else "o")
-    canvas.dots(_points(found.wet, _WET), "~")
-    for other in found.others:
-        canvas.dots(_points(other.arc, _OTHERS), other.name[0].upper())
-    legend += ["X weak"] if found.weak else []
+    spots = [
+        Spot(str(number), turn, f"{WEAK if number in found.weak else READ}{number}")
+        for number, turn in enumerate(found.ring, 1)
+    ]
+    stretches = [Stretch(WET, found.wet), *(Stretch(other.name[0].upper(), other.arc) for other in found.others)]
+    drawn = flange_map(joint.outline(args, usual=1.0), spots, stretches, _COLUMNS, _ROWS)
+    legend = ["~ wet", *(["o fastener"] if found.ring else []), *(["X weak"] if found.weak else [])]
     legend += [f"{other.name[0].upper()} {other.name}" for other in found.others]
-    return [*canvas.lines(), "", ", ".join(legend)]
-
-
-def _points(arc: Arc, radius: float) -> list[tuple[float, float]]:
-    steps = max(1, round(arc.width / math.tau * _STEPS))
-    return [Place("", arc.start + arc.width * step / steps, radius).point for step in range(steps + 1)]
+    return [*without_margin(drawn.rows), "", ", ".join(legend)]
 
 
 def _more(found: Found) -> dict[str, object]:

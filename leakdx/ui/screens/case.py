@@ -15,9 +15,11 @@ from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.base import Page
 from leakdx.ui.screens.causes import CausesScreen
 from leakdx.ui.screens.confirm import ConfirmScreen
+from leakdx.ui.screens.entry import EntryScreen
 from leakdx.ui.screens.handover import hand_over
 from leakdx.ui.screens.ledger import LedgerScreen
 from leakdx.ui.screens.line import LineScreen
+from leakdx.ui.screens.measure import MeasureScreen
 from leakdx.ui.screens.nextshift import NextShiftScreen
 from leakdx.ui.screens.others import OthersScreen
 from leakdx.ui.screens.paths import PathsScreen
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
     from textual.worker import Worker
 
     from leakdx.explain.glance import Glance
+    from leakdx.interview.measuring.offer import Offered
     from leakdx.interview.question import Question
     from leakdx.ui.sitting import Said, Sitting
 
@@ -221,6 +224,15 @@ class CaseScreen(Page):
             return
         self.do(self.sitting.did(id))
 
+    def measure(self, offer: "Offered") -> None:
+        """Type a measurement."""
+        self.run_worker(self._measure(offer), group="measure", exclusive=True)
+
+    async def _measure(self, offer: "Offered") -> None:
+        form, typed = await self.sitting.measuring.form(offer)
+        if self.is_current:
+            await self.app.push_screen(EntryScreen(self, form, offer.cautions, offer.needs, typed))
+
     def show_why(self, thing: str | None, name: str) -> None:
         """Why something is so, by its id; the whole answer for None."""
         self.app.push_screen(ReasonPage(self.sitting, thing, name))
@@ -306,6 +318,10 @@ class CaseScreen(Page):
     def action_saw(self) -> None:
         """Something else that was seen, told or done."""
         self.app.push_screen(SawScreen(self))
+
+    def action_measure(self) -> None:
+        """Readings place by place."""
+        self.app.push_screen(MeasureScreen(self))
 
     def action_causes(self) -> None:
         """All causes."""
