@@ -165,6 +165,18 @@ def test_a_tool_found_bad_changes_the_cases_it_was_used_on_and_what_is_said_of_i
     assert len(json.loads(shop.run("cases", "replay", "KD-1", "--json"))) == 1
 
 
+def test_whoever_takes_out_whose_truck_it_was_is_told_of_the_cases_it_was_made_from(shop: Shop) -> None:
+    store = open_store(shop.url)
+    for id in ("KD-1", "KD-2"):
+        store.begin(a_case(id))
+    shop.run("cases", "merge", "KD-1", "KD-2", "--as", "KD-3", *WHO, *KNOWLEDGE)
+    shop.run("cases", "forget", "KD-3", "--sure", "KD-3", *KNOWLEDGE)
+    for id in ("KD-1", "KD-2"):
+        assert f"leakdx cases forget {id} --sure {id}" in shop.talked
+    shop.run("cases", "forget", "KD-1", "--sure", "KD-1", *KNOWLEDGE)
+    assert shop.talked == ""
+
+
 def test_a_store_is_checked_backed_up_and_restored(shop: Shop, tmp_path: Path) -> None:
     open_store(shop.url).begin(a_case())
     assert "all as it was written" in shop.run("store", "check")

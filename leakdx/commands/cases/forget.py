@@ -3,10 +3,10 @@
 from argparse import Namespace
 
 from leakdx.commands.inputs import knowledge_here
-from leakdx.commands.output import say
+from leakdx.commands.output import say, talk
 from leakdx.commands.stored import store_of
 from leakdx.errors import ExitCode, UsageError
-from leakdx.store.database.forget import forget
+from leakdx.store.database.forget import forget, made_from
 
 
 def run(args: Namespace) -> int:
@@ -19,4 +19,6 @@ def run(args: Namespace) -> int:
     out, stand = (", photos", "Notes") if args.photos else ("", "Notes and photos")
     said = f"unit, truck{out} and the driver's words are taken out; what was seen stands. {stand} are as they were."
     say(f"case {id}: {said}")
+    for other in made_from(store, id):
+        talk(f"Case {other} was merged into it and holds its own: leakdx cases forget {other} --sure {other}")
     return ExitCode.OK

@@ -45,5 +45,13 @@ def forget(store: CaseStore, id: str, knowledge: Knowledge, *, photos: bool = Fa
     return case
 
 
+def made_from(store: CaseStore, id: str) -> tuple[str, ...]:
+    """The cases that were merged into a case: they hold their own unit, truck and story. Raises StorageError."""
+    with store.database.reading() as connection:
+        return tuple(
+            connection.execute(select(cases.c.id).where(cases.c.merged_into == id).order_by(cases.c.key)).scalars()
+        )
+
+
 def _bare(case: Case) -> Case:
     return structs.replace(case, unit="", truck={}, story="")
