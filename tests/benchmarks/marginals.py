@@ -161,13 +161,13 @@ def report(trucks: int = TRUCKS) -> Iterator[str]:
         rows = [timed(shipped, yes, seed, pgmpy=yes == 10 and seed < PGMPY_TRUCKS) for seed in range(trucks)]
         off = max(row.off for row in rows)
         yield f"{yes} yes, {NO} no: leakdx cold {_ms(rows, 'leakdx')}; greatest difference {off:.0e}"
-        for name in ("pyAgrum", "pgmpy"):
+        for name, asked in (("pyAgrum", trucks), ("pgmpy", PGMPY_TRUCKS if yes == 10 else 0)):
             able = [row for row in rows if name in row.seconds]
             if able:
                 ratio = median(row.seconds[name] / row.seconds["leakdx"] for row in able)
-                asked = PGMPY_TRUCKS if name == "pgmpy" else trucks
-                yield (f"  {name}: {_ms(able, name)}, {ratio:.1f} times as long (bar {BARS.get((yes, name), 0):g}); "
-                       f"given up: {asked - len(able)} of {asked}")  # fmt: skip
+                yield f"  {name}: {_ms(able, name)}, {ratio:.1f} times as long (bar {BARS[yes, name]:g})"
+            if len(able) < asked:
+                yield f"  {name}: given up on {asked - len(able)} of {asked} ({PATIENCE:g} s, {MEMORY // 2**30} GB)"
 
 
 def _ms(rows: list[Times], name: str) -> str:
