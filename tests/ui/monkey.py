@@ -45,12 +45,20 @@ async def run(seed: int, keys: int, folder: Path) -> int:
                 await _at_once(pilot, drawn)
                 pressed += AT_ONCE
                 _count(pilot, saved)
+            await _close_dialogs(pilot)
             await settled(pilot)
             _count(pilot, saved)
     store = open_store(f"sqlite:///{folder / 'cases.db'}")
     for name, entries in saved.items():
         assert len(store.case(name, knowledge()).log) >= entries, f"seed {seed}: case {name} lost an entry"
     return sum(saved.values())
+
+
+async def _close_dialogs(pilot: Hand) -> None:
+    """What waits for an answer gets none."""
+    for _ in range(6):
+        if pilot.app.is_running and not isinstance(pilot.app.screen, CaseScreen | HomeScreen):
+            await pilot.press("escape")
 
 
 @asynccontextmanager
