@@ -357,6 +357,9 @@ def entries(draw: st.DrawFn, number: int, taken: set[int]) -> LogEntry:
             "recheck": st.sampled_from(RECHECKED),
             "closed": st.sampled_from(OUTCOMES),
             "photo": st.just("a1" * 32),
+            "sealant": st.sampled_from(
+                ("open 10 min, fill 2 h", "open 10 min, fill 2 h, load 24 h, air 50 degF, humidity 40")
+            ),
         }
         return Record(**base, kind=of_file, text=draw(texts.get(of_file, some_words.map(str.strip).filter(bool))))
     return Note(**base)
