@@ -7,7 +7,7 @@ from msgspec import structs
 from leakdx.case import Case, Doubt, LogEntry, Measurement, Note, Observation, Reading, Record
 
 LEFT_OUT = "(left out)"
-_WORDS = ("decided", "step", "signed", "reopened")
+_WORDS = ("decided", "step", "signed", "state", "reopened")
 """Records that are free words, and so may name people."""
 
 

@@ -64,3 +64,9 @@ def test_a_reading_keeps_value_and_certificate() -> None:
     reading = Reading(number=1, who="AB", sign="housing_flatness", value="0.004", unit="in", calibrated="2026-01-12")
     (made,) = redacted(structs.replace(a_case(), log=(reading,))).log
     assert made == structs.replace(reading, who="A")
+
+
+def test_how_the_truck_stands_is_free_words_and_left_out() -> None:
+    stands = Record(number=1, who="AB", kind="state", text="at Mr Owner's yard")
+    (made,) = redacted(structs.replace(a_case(), log=(stands,))).log
+    assert made == structs.replace(stands, who="A", text="(left out)")
