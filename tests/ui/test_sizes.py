@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import OptionList
 
+from leakdx.ui.screens.small import SmallScreen
 from leakdx.ui.widgets.keylabel import KeyLabel
 from tests.ui.driven import Hand, asks, opened, press, until
 from tests.ui.stories import Story, by_keys
@@ -62,3 +63,32 @@ async def test_every_screen_opens_over_the_case_once_and_closes(tmp_path: Path) 
                 await pilot.press("escape")
                 await pilot.pause()
             assert pilot.app.screen is case, keys
+
+
+async def test_help_the_keys_and_too_small_a_window_come_over_every_screen_and_go(tmp_path: Path) -> None:
+    async with opened(tmp_path, size=(80, 24)) as pilot:
+        case = await press(pilot, "p")
+        for key in ("", *"closwva"):
+            if key:
+                await pilot.press(key)
+                await until(pilot, lambda: pilot.app.screen is not case)
+            below = pilot.app.screen
+            await pilot.press("f1", "f1")  # opens the help, and leaves it
+            await until(pilot, lambda below=below: pilot.app.screen is below)  # type: ignore[misc]
+            await pilot.press("ctrl+p", "f1")  # help over the list of keys, where there is one
+            await pilot.resize_terminal(50, 15)
+            await until(pilot, lambda: is_small(pilot))
+            await pilot.press("k", "f1", "escape")  # none of them takes it away
+            assert is_small(pilot)
+            await pilot.resize_terminal(80, 24)
+            await until(pilot, lambda: not is_small(pilot))
+            for _ in range(4):
+                if pilot.app.screen is case:
+                    break
+                await pilot.press("escape")
+            assert pilot.app.screen is case, key
+
+
+def is_small(pilot: Hand) -> bool:
+    """Whether only the word stands there that the window is too small."""
+    return isinstance(pilot.app.screen, SmallScreen)
