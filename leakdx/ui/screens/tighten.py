@@ -69,7 +69,8 @@ class TightenScreen(Page):
         tight = {ring.due(self.turn, place) for place in range(self.place)} if due else range(1, ring.count + 1)
         columns, rows = self.app.size.width - 4, self.app.size.height - AROUND
         drawn = order_lines(ring.line, ring.stands, ring.dowels, tight, due, columns, rows)
-        self.query_one("#ring", Plain).say("\n".join(drawn))
+        widest = max(map(len, drawn))
+        self.query_one("#ring", Plain).say("\n".join(row.ljust(widest) for row in drawn))
         self.query_one("#legend", Plain).say(LEGEND)
         self.query_one("#due", Plain).say(plain(self._due_words(due), "bold"))
 
