@@ -6,7 +6,7 @@ loaded, and typing goes on while they work.
 
 import asyncio
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from datetime import datetime
@@ -48,6 +48,8 @@ class Bench:
         self._thread = ThreadPoolExecutor(1, thread_name_prefix="bench")
         self._knowledge: Knowledge | None = None
         self._store: CaseStore | None = None
+        self.drafts: dict[str, dict[str, Mapping[str, str]]] = {}
+        """Case -> measurement -> what is typed of it, so that a case can be left half measured and taken up again."""
 
     async def run(self, work: Callable[..., _T], *given: object) -> _T:
         """Do it on the bench, after all that was asked for before."""

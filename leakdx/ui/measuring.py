@@ -15,11 +15,11 @@ Typed = Mapping[str, str]
 
 
 class Measuring:
-    """The measurements of a sitting. What is typed and not written down yet is kept with the case."""
+    """The measurements of a sitting. What is typed and not written down yet stays until the screen is left."""
 
     def __init__(self, sitting: "Sitting") -> None:
         self._sitting = sitting
-        self._drafts: dict[str, Typed] = {}
+        self._drafts = sitting.bench.drafts.setdefault(sitting.name, {})
         """Measurement -> what is typed of it and not written down yet."""
 
     @property
