@@ -29,6 +29,13 @@ class SignLinks(Struct, frozen=True):
     leaking: bool
     none: Array
 
+    def asking(self, parents: tuple[tuple[int, Array], ...]) -> "SignLinks":
+        """The same with other chances by its causes."""
+        none = self.none.copy()
+        for cause, asks in parents:
+            none[cause] = asks[0]
+        return structs.replace(self, parents=parents, none=none)
+
 
 class PlaceLinks(Struct, frozen=True):
     """How well a place sign shows what is so: chance of "yes" given it, and of a stray "yes"."""

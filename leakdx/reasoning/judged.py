@@ -153,7 +153,7 @@ def _with_result(model: Model, links: SignLinks, cause: str | None, rank: int, c
         return structs.replace(links, stray=_with_rank(links.stray, rank, chance))
     number = model.index[cause]
     parents = tuple((p, _with_rank(asks, rank, chance) if p == number else asks) for p, asks in links.parents)
-    return structs.replace(links, parents=parents)
+    return links.asking(parents)
 
 
 def _with_rank(asks: Array, rank: int, chance: float) -> Array:
@@ -200,7 +200,7 @@ def with_all_odds(model: Model, factor: Callable[[], float]) -> Model:
 
 def _moved_links(links: SignLinks, move: Moved) -> SignLinks:
     parents = tuple((parent, _moved_results(asks, move)) for parent, asks in links.parents)
-    return structs.replace(links, parents=parents, stray=_moved_results(links.stray, move))
+    return structs.replace(links.asking(parents), stray=_moved_results(links.stray, move))
 
 
 def _moved_results(asks: Array, move: Moved) -> Array:

@@ -26,7 +26,8 @@ def test_the_ring_shows_every_fastener_and_what_each_state_looks_like() -> None:
     drawn = ring_svg(found, "a ring")
     shown = words(drawn)
     assert {"1", "2", "3", "4", "5", "6", "0%", "33%", *map(str, State)} <= set(shown)
-    assert drawn.count('stroke-width="9"') == len(found.spans) == 3
+    in_the_legend = 1
+    assert drawn.count('stroke-width="9"') - in_the_legend == len(found.spans) == 3
 
 
 def test_oil_stands_in_the_picture_where_it_stands_in_the_axle() -> None:
