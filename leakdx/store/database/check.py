@@ -1,6 +1,7 @@
 """Is everything in a store as it was written; nothing is changed by looking."""
 
 import hashlib
+import zlib
 
 from msgspec import Struct
 from sqlalchemy import select
@@ -11,7 +12,7 @@ from leakdx.store.database import migrate, rows
 from leakdx.store.database.connect import as_it_stands
 from leakdx.store.database.knowledges import unpacked
 from leakdx.store.database.place import StorePlace
-from leakdx.store.database.tables import cases, entries, files, heads, knowledges
+from leakdx.store.database.tables import cases, diagnoses, entries, files, heads, knowledges
 from leakdx.store.database.transactions import page_faults
 
 MOST_FAULTS = 100
@@ -38,6 +39,7 @@ def check(place: StorePlace) -> Checked:
         found.cases_of(connection)
         if version >= 2:
             found.knowledges_of(connection)
+            found.shown_of(connection)
         if version >= 3:
             found.files_of(connection)
     return Checked(place.name, found.cases, found.entries, found.files, tuple(found.faults[:MOST_FAULTS]))
@@ -82,6 +84,16 @@ class _Check:
                 unpacked(bytes(row.files), row.hash)
             except StorageError as error:
                 self.faults.append(str(error))
+
+    def shown_of(self, connection: Connection) -> None:
+        query = select(diagnoses.c.number, diagnoses.c.answers, cases.c.id).join(
+            cases, cases.c.key == diagnoses.c.case_key
+        )
+        for row in connection.execute(query):
+            try:
+                zlib.decompress(bytes(row.answers))
+            except zlib.error:
+                self.faults.append(f"answer {row.number} that was shown of case {row.id} is not as it was written")
 
     def files_of(self, connection: Connection) -> None:
         for row in connection.execute(select(files.c.sha256, files.c.data)):

@@ -4,6 +4,7 @@ import hashlib
 import shutil
 import sqlite3
 import tempfile
+import zlib
 from collections.abc import Iterator
 from contextlib import closing, suppress
 from pathlib import Path
@@ -11,7 +12,7 @@ from typing import Any
 
 import yaml
 from msgspec import Struct
-from sqlalchemy import Table
+from sqlalchemy import Table, select
 from sqlalchemy.engine import Connection
 
 from leakdx.clean import clean, clean_line
@@ -19,7 +20,7 @@ from leakdx.errors import StorageError
 from leakdx.store.database import rows
 from leakdx.store.database.connect import open_database
 from leakdx.store.database.place import StorePlace, store_place
-from leakdx.store.database.tables import cases, entries, files, heads, knowledges
+from leakdx.store.database.tables import cases, diagnoses, entries, files, heads, knowledges
 from leakdx.store.files import reason
 
 _MAGIC = b"SQLite format 3\0"
@@ -56,8 +57,9 @@ def salvage(place: StorePlace, target: Path) -> Saved:
             saved = Saved(0, 0, [])
             with database.writing() as connection:
                 _save_pieces(source, connection)
+                known = frozenset(connection.execute(select(knowledges.c.hash)).scalars())
                 for key in found:
-                    _save_case(source, connection, key, saved)
+                    _save_case(source, connection, key, known, saved)
     return saved
 
 
@@ -91,7 +93,7 @@ def _read(source: sqlite3.Connection, query: str, *values: object) -> Iterator[s
         yield from source.execute(query, values)
 
 
-def _save_case(source: sqlite3.Connection, target: Connection, key: int, saved: Saved) -> None:
+def _save_case(source: sqlite3.Connection, target: Connection, key: int, known: frozenset[str], saved: Saved) -> None:
     case = next((dict(row) for row in _read(source, "SELECT * FROM cases WHERE key = ?", key)), {})
     versions = _read(source, "SELECT * FROM heads WHERE case_key = ? ORDER BY revision DESC", key)
     head = next(filter(_sealed, versions), None)
@@ -102,14 +104,14 @@ def _save_case(source: sqlite3.Connection, target: Connection, key: int, saved: 
         return
     last = log[-1] if log else None
     lost = max(int(case.get("entries", len(log))) - len(log), 0)
-    known = {column.name for column in cases.columns}
+    fields = {column.name for column in cases.columns}
     values: dict[str, Any] = {
         "began": head["written"],
         "changed": last["written"] if last else head["written"],
         "unit": "",
         "unit_folded": "",
         "words": clean_line(" ".join([head["text"], *(row["body"] for row in log)])).casefold(),
-        **{name: value for name, value in case.items() if name in known},
+        **{name: value for name, value in case.items() if name in fields},
         "id": id,
         "folded": rows.folded(id),
         "entries": len(log),
@@ -124,10 +126,39 @@ def _save_case(source: sqlite3.Connection, target: Connection, key: int, saved: 
     if log:
         target.execute(entries.insert(), [_columns(entries, row) for row in log])
     saved.cases += 1
+    unshown = _save_shown(source, target, key, int(head["revision"]), len(log), known)
+    if unshown:
+        saved.lost.append(f"case {id}: {unshown} of the answers that were shown of it could not be saved")
     if lost or not case:
         saved.lost.append(f"case {id}: its entries from {len(log) + 1} on are lost")
     else:
         saved.whole += 1
+
+
+def _save_shown(
+    source: sqlite3.Connection, target: Connection, key: int, revision: int, entries_saved: int, known: frozenset[str]
+) -> int:
+    """Save what was shown of a case as it is saved; returns how many could not be."""
+    number = missed = 0
+    for row in _read(source, "SELECT * FROM diagnoses WHERE case_key = ? ORDER BY number", key):
+        if (
+            row["head"] != revision
+            or row["entries"] > entries_saved
+            or row["knowledge"] not in known
+            or not _whole(row)
+        ):
+            missed += 1
+            continue
+        number += 1
+        target.execute(diagnoses.insert().values({**_columns(diagnoses, row), "number": number, "head": 1}))
+    return missed
+
+
+def _whole(row: sqlite3.Row) -> bool:
+    try:
+        return bool(zlib.decompress(row["answers"]))
+    except (zlib.error, TypeError):
+        return False
 
 
 def _sealed(row: sqlite3.Row) -> bool:
