@@ -10,15 +10,15 @@ from tests.published.worked import MOST_STEPS, Outcome, Refused, one_truck
 
 @pytest.fixture(scope="module")
 def wandered() -> list[Outcome | Refused]:
-    """Trucks whose checks were made at random: quick, since none has to be weighed."""
-    return simulation.run(2000, jobs=2, seed=1, policy="wander")
+    """Trucks whose checks were made at random; the thousands are by command (docs/simulation.md)."""
+    return simulation.run(500, jobs=2, seed=1, policy="wander")
 
 
 def test_what_is_said_to_hold_holds_as_often(wandered: list[Outcome | Refused]) -> None:
     taken = figures.repaired(wandered)
     assert not [truck for truck in wandered if isinstance(truck, Refused)]
-    assert len(taken) >= 1900
-    assert abs(figures.gap(taken)) < 0.03
+    assert len(taken) >= 475
+    assert abs(figures.gap(taken)) < 0.06  # three times its error
 
 
 def test_what_is_said_tells_trucks_apart(wandered: list[Outcome | Refused]) -> None:
@@ -42,12 +42,12 @@ def test_what_stands_first_is_mostly_so(wandered: list[Outcome | Refused]) -> No
 
 
 def test_following_its_own_checks_comes_to_an_end() -> None:
-    followed = simulation.run(40, jobs=2, seed=2, policy="follow")
+    followed = simulation.run(16, jobs=2, seed=2, policy="follow")
     outcomes = figures.worked(followed)
     assert len(outcomes) == len(followed)
     ended = [o for o in outcomes if o.did != "look_further" and o.steps < MOST_STEPS]
-    assert len(ended) >= 38
-    assert abs(figures.gap(figures.repaired(outcomes))) < 0.2
+    assert len(ended) >= 15
+    assert abs(figures.gap(figures.repaired(outcomes))) < 0.35
 
 
 def test_the_same_seed_gives_the_same_truck() -> None:
