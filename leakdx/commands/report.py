@@ -26,7 +26,7 @@ def run(args: Namespace) -> int:
     made = written(_page(args), kind, args.paper)
     if made.trouble is not None:
         return _instead(made, out, made.trouble, force=args.force)
-    _next_shift(made.data, out, force=args.force)
+    _put(made.data, out, force=args.force)
     if made.remark:
         talk(made.remark)
     return ExitCode.OK
@@ -71,12 +71,12 @@ def _instead(made: Written, out: str, trouble: NoPdfError, *, force: bool) -> in
     if out == TO_OUTPUT:
         raise NoPdfError(f"{trouble}; or ask for --to html") from trouble
     instead = str(Path(out).with_suffix(f".{made.kind}"))
-    _next_shift(made.data, instead, force=force)
+    _put(made.data, instead, force=force)
     talk(f"leakdx: {trouble}. The page is in {instead} instead, which a browser prints")
     return trouble.exit_code
 
 
-def _next_shift(made: bytes, out: str, *, force: bool) -> None:
+def _put(made: bytes, out: str, *, force: bool) -> None:
     """To standard output, or into a file for its owner only: a page holds customers' names."""
     if out == TO_OUTPUT:
         say_bytes(made)

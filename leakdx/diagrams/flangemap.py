@@ -14,7 +14,7 @@ import numpy as np
 from leakdx.diagrams.canvas import Canvas, Point
 from leakdx.mechanics.beam import Numbers
 from leakdx.mechanics.outline import Outline
-from leakdx.mechanics.places import HOURS, Arc
+from leakdx.mechanics.places import Arc
 
 UNREAD, READ, WEAK, UNSURE, STRETCHED, FAR = ".", "o", "X", "?", "S", "*"
 WET, LOW, WELD = "~", "L", "W"
@@ -101,9 +101,3 @@ def _reaches(line: Outline) -> tuple[Numbers, Numbers]:
     turns, reaches = np.arctan2(right, up) % math.tau, np.hypot(right, up)
     order = np.argsort(turns)
     return np.append(turns[order], math.tau), np.append(reaches[order], reaches[order[0]])
-
-
-def arc_of_hours(start: float, end: float) -> Arc:
-    """A stretch clockwise from one clock hour to another."""
-    first = start * math.tau / HOURS % math.tau
-    return Arc(first, (end - start) * math.tau / HOURS % math.tau)

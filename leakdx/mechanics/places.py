@@ -59,6 +59,11 @@ def read_clock(text: str) -> float:
     return (hour % HOURS + minute / 60) * math.tau / HOURS
 
 
+def arc_of_hours(start: float, end: float) -> Arc:
+    """A stretch clockwise from one clock hour to another."""
+    return Arc(start % HOURS * math.tau / HOURS, (end - start) % HOURS * math.tau / HOURS)
+
+
 def clock(turn: float) -> str:
     """4:30 for a turn, to the nearest five minutes; 4 on the hour."""
     minutes = round(turn * HOURS / math.tau * 12) * 5 % (60 * HOURS)

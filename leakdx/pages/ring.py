@@ -5,7 +5,7 @@ import math
 from leakdx.case import Observation, PlacesSeen
 from leakdx.diagrams.ring import Spot, ring_svg
 from leakdx.mechanics.order import round_order
-from leakdx.mechanics.places import HOURS, Arc
+from leakdx.mechanics.places import Arc, arc_of_hours
 from leakdx.pages.document import Picture
 from leakdx.reasoning.diagnosis import Diagnosis
 
@@ -15,10 +15,7 @@ _WIDE = 0.28
 def wet_stretch(diagnosis: Diagnosis) -> Arc | None:
     """Where the joint was last seen wet by the clock; None where nobody wrote it down."""
     seen = [e.arc for e in diagnosis.case.standing if isinstance(e, Observation | PlacesSeen) and e.arc is not None]
-    if not seen:
-        return None
-    start, end = seen[-1]
-    return Arc(start % HOURS * math.tau / HOURS, (end - start) % HOURS * math.tau / HOURS)
+    return arc_of_hours(*seen[-1]) if seen else None
 
 
 def wet_picture(diagnosis: Diagnosis, shows: str) -> Picture | None:

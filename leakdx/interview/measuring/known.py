@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import suppress
 
 from leakdx.case import Case, Comeback, Done, LogEntry, Measurement, Observation, PlacesSeen
-from leakdx.diagrams.flangemap import LOW, WELD, WET, Stretch, arc_of_hours
+from leakdx.diagrams.flangemap import LOW, WELD, WET, Stretch
 from leakdx.errors import LeakdxError
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.place_signs import wet_sign
@@ -12,7 +12,7 @@ from leakdx.measured.axle import filled
 from leakdx.measured.face import FaceRead, Limit, measured
 from leakdx.measured.fields import from_texts
 from leakdx.measured.ring import RingRead, audited
-from leakdx.mechanics.places import Arc, clock, read_arc
+from leakdx.mechanics.places import Arc, arc_of_hours, clock, read_arc
 from leakdx.reasoning.worked_out import answered_by
 
 
