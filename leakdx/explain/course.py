@@ -10,7 +10,7 @@ from functools import cached_property
 from msgspec import Struct, structs
 
 from leakdx.case import Case, Comeback, Done, LogEntry, Record
-from leakdx.explain.job import job_parts, work_order
+from leakdx.explain.job import job_parts, proofs, work_order
 from leakdx.explain.words import counted
 from leakdx.knowledge.actions import Step
 from leakdx.knowledge.model import Knowledge
@@ -97,8 +97,7 @@ class Course(Struct, frozen=True, dict=True, kw_only=True):
     @property
     def rechecks_due(self) -> tuple[str, ...]:
         """What is looked at after it, by each repair, each said once."""
-        repairs = self.knowledge.repairs
-        return tuple(dict.fromkeys(text for a in self.actions for text in (repairs[a].proof, repairs[a].recheck)))
+        return proofs(self.knowledge, self.actions)
 
     @property
     def left(self) -> tuple[CourseStep, ...]:

@@ -4,6 +4,7 @@ Plain words, no certainty that the evidence lacks, no blame. Each sentence stand
 """
 
 from leakdx.case import Case
+from leakdx.explain.options import billed, done_in_plain
 from leakdx.explain.page import USUAL, Page
 from leakdx.explain.plain import plain_words
 from leakdx.explain.spoken import spoken_cost, spoken_hours, spoken_limit, spoken_time
@@ -219,10 +220,7 @@ class _Voice:
 
     def _repair(self, path: RepairPath) -> str:
         """The recommended path: what, for how long, for how much, and how likely it holds."""
-        repairs = [self._knowledge.repairs[action] for action in path.actions]
-        repairs.sort(key=lambda repair: repair.closes is None)  # "the joint is opened" before what is done in it
-        what = " ".join(self._plain(repair.plain) for repair in repairs)
-        cost = spoken_cost(self._diagnosis.shop, path.minutes, sum(repair.parts for repair in repairs))
+        what, cost = done_in_plain(self._knowledge, path), billed(self._diagnosis, path)
         waiting = f", then {spoken_hours(path.elapsed)} of waiting" if path.elapsed[1] else ""
         check = self._answers.next_check
         before = f" Before that we look at one thing and write it down: {self._plain(check.name)}." if check else ""

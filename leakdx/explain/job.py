@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct, structs
 
+from leakdx.explain.cautions import Cautions
 from leakdx.explain.page import Page
 from leakdx.explain.words import hours, minutes, path_name
 from leakdx.knowledge.actions import PHASES, Phase, Repair, Step
@@ -40,21 +41,10 @@ class Part(Struct, frozen=True):
     rows: tuple[Row, ...]
 
 
-class Cautions:
-    """Cautions at the step that needs them: in full the first time on a page, by name after that."""
-
-    def __init__(self, page: Page, knowledge: Knowledge) -> None:
-        self._page = page
-        self._knowledge = knowledge
-        self.said: set[str] = set()
-
-    def say(self, ids: Sequence[str], indent: int) -> None:
-        """Print the cautions of one step."""
-        for id in ids:
-            caution = self._knowledge.cautions[id]
-            text = f"{caution.name} - as above" if id in self.said else caution.text
-            self._page.say(text, "CAUTION: ", indent)
-            self.said.add(id)
+def say_cautions(page: Page, cautions: Cautions, ids: Sequence[str], indent: int) -> None:
+    """Print the cautions of one step."""
+    for text in cautions.words(ids):
+        page.say(text, "CAUTION: ", indent)
 
 
 def access_time(opening: Opening) -> str:
@@ -130,6 +120,12 @@ def _opening_up(diagnosis: Diagnosis, repairs: Sequence[Repair]) -> list[Row]:
     return rows
 
 
+def proofs(knowledge: Knowledge, actions: Sequence[str]) -> tuple[str, ...]:
+    """How repairs are proved and when they are looked at again, each said once."""
+    repairs = [knowledge.repairs[action] for action in actions]
+    return tuple(dict.fromkeys(said for repair in repairs for said in (repair.proof, repair.recheck)))
+
+
 def job_cautions(diagnosis: Diagnosis, path: RepairPath) -> set[str]:
     """All cautions that stand at a step of the job."""
     return {id for part in job_parts(diagnosis, path.actions) for row in part.rows for id in row.step.cautions}
@@ -145,7 +141,7 @@ def job_text(diagnosis: Diagnosis, actions: Sequence[str], width: int) -> str:
     """The job of some repairs on a page of its own."""
     page = Page(width)
     page.head("The job", path_name(diagnosis.knowledge, actions))
-    _print_steps(page, diagnosis, actions, Cautions(page, diagnosis.knowledge))
+    _print_steps(page, diagnosis, actions, Cautions(diagnosis.knowledge))
     return page.text()
 
 
@@ -176,6 +172,6 @@ def _print_steps(page: Page, diagnosis: Diagnosis, actions: Sequence[str], cauti
 def _print_step(page: Page, step: Step, number: str, cautions: Cautions) -> None:
     """A box to tick, what is to be done, its cautions, and the hold after it with a blank for initials."""
     page.say(step.do, f"[ ] {number.ljust(5)}", indent=0)
-    cautions.say(step.cautions, indent=9)
+    say_cautions(page, cautions, step.cautions, 9)
     if step.hold:
         page.say(step.hold, "[HOLD ____] ", indent=9)

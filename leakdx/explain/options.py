@@ -5,6 +5,7 @@ from msgspec import Struct
 from leakdx.explain.plain import plain_words
 from leakdx.explain.spoken import spoken_cost, spoken_hours, spoken_time
 from leakdx.explain.words import tenths
+from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import RepairPath
 from leakdx.reasoning.diagnosis import Diagnosis
 
@@ -30,16 +31,25 @@ def customer_options(diagnosis: Diagnosis) -> tuple[Option, ...]:
 
 
 def _option(diagnosis: Diagnosis, path: RepairPath) -> Option:
-    knowledge = diagnosis.knowledge
-    repairs = [knowledge.repairs[action] for action in path.actions]
     comes_back = tenths(1 - path.p_hold)
-    if not repairs:
+    if not path.actions:
         return Option(NOTHING, _NONE, _NONE, "nothing now", comes_back)
-    repairs.sort(key=lambda repair: repair.closes is None)  # "the joint is opened" before what is done in it
-    what = plain_words(knowledge.words.plain, " ".join(repair.plain for repair in repairs))
     waiting = spoken_hours(path.elapsed) if path.elapsed[1] else _NONE
-    cost = spoken_cost(diagnosis.shop, path.minutes, sum(repair.parts for repair in repairs))
+    what, cost = done_in_plain(diagnosis.knowledge, path), billed(diagnosis, path)
     return Option(what, spoken_time(path.minutes), waiting, cost, comes_back)
+
+
+def done_in_plain(knowledge: Knowledge, path: RepairPath) -> str:
+    """What a path does, in plain words."""
+    repairs = [knowledge.repairs[action] for action in path.actions]
+    repairs.sort(key=lambda repair: repair.closes is None)  # "the joint is opened" before what is done in it
+    return " ".join(plain_words(knowledge.words.plain, repair.plain) for repair in repairs)
+
+
+def billed(diagnosis: Diagnosis, path: RepairPath) -> str:
+    """What a path costs in labour and parts, as spoken."""
+    parts = sum(diagnosis.knowledge.repairs[action].parts for action in path.actions)
+    return spoken_cost(diagnosis.shop, path.minutes, parts)
 
 
 def if_nothing_is_done(diagnosis: Diagnosis) -> str:

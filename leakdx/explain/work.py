@@ -3,7 +3,8 @@
 from datetime import timedelta
 from itertools import pairwise
 
-from leakdx.explain.job import Cautions, access_time, job_cautions, print_job
+from leakdx.explain.cautions import Cautions
+from leakdx.explain.job import access_time, job_cautions, print_job, say_cautions
 from leakdx.explain.page import Page
 from leakdx.explain.paths import PathCard, barred_words, path_cards
 from leakdx.explain.words import (
@@ -32,7 +33,7 @@ SPOILS_SHOWN = 4
 
 def decision_and_work(page: Page, diagnosis: Diagnosis) -> None:
     """From the decision to the last "never"."""
-    answers, said = diagnosis.answers, Cautions(page, diagnosis.knowledge)
+    answers, said = diagnosis.answers, Cautions(diagnosis.knowledge)
     if answers.decision.do != "look_further" or answers.next_check is None:
         _decision(page, diagnosis)
     if answers.next_check is not None:
@@ -51,6 +52,18 @@ def recheck_by(diagnosis: Diagnosis) -> str:
     days = diagnosis.shop.recheck_days
     dated = [entry.at for entry in diagnosis.case.log if entry.at is not None]
     return f"by {max(dated).date() + timedelta(days)}" if dated else f"within {days} days"
+
+
+def date_words(diagnosis: Diagnosis) -> str:
+    """When a look that is made again later is due, and who is told."""
+    return f"{recheck_by(diagnosis)}, in the driver's hand before it leaves."
+
+
+def spoils_words(knowledge: Knowledge, check: NextCheck) -> str:
+    """What a check spoils, the first few by name."""
+    shown = "; ".join(map(knowledge.name, check.spoils[:SPOILS_SHOWN]))
+    more = f"; and {len(check.spoils) - SPOILS_SHOWN} more" if len(check.spoils) > SPOILS_SHOWN else ""
+    return f"{shown}{more}. Seen as found only before it."
 
 
 def _decision(page: Page, diagnosis: Diagnosis) -> None:
@@ -74,20 +87,18 @@ def _check(page: Page, diagnosis: Diagnosis, check: NextCheck, said: Cautions) -
     page.say(check.question)
     page.say(_why_now(diagnosis, check), "Why now: ")
     if knowledge.checks[check.id].looks_again:
-        page.say(f"{recheck_by(diagnosis)}, in the driver's hand before it leaves.", "Date: ")
+        page.say(date_words(diagnosis), "Date: ")
     if check.tools:
         page.say(", ".join(check.tools), "Tools: ")
     for id in check.opens:
         opening = knowledge.openings[id]
         page.say(f"{opening.name} ({access_time(opening)})", "First: ")
-        said.say(opening.cautions, indent=4)
-    said.say(knowledge.checks[check.id].cautions, indent=2)
+        say_cautions(page, said, opening.cautions, 4)
+    say_cautions(page, said, knowledge.checks[check.id].cautions, 2)
     for number, step in enumerate(check.how, start=1):
         page.say(step, f"{number}. ")
     if check.spoils:
-        shown = "; ".join(map(knowledge.name, check.spoils[:SPOILS_SHOWN]))
-        more = f"; and {len(check.spoils) - SPOILS_SHOWN} more" if len(check.spoils) > SPOILS_SHOWN else ""
-        page.say(f"{shown}{more}. Seen as found only before it.", "Spoils: ")
+        page.say(spoils_words(knowledge, check), "Spoils: ")
     _outcomes(page, knowledge, check)
 
 

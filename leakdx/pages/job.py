@@ -2,18 +2,19 @@
 
 from collections.abc import Iterator
 
+from leakdx.explain.cautions import Cautions
 from leakdx.explain.course import course_of
 from leakdx.explain.job import access_time
 from leakdx.explain.reasons import FIT_WORDS
 from leakdx.explain.words import minutes
-from leakdx.explain.work import DECISION_WORDS, SPOILS_SHOWN, recheck_by
+from leakdx.explain.work import DECISION_WORDS, date_words, recheck_by, spoils_words
 from leakdx.knowledge.model import Knowledge
 from leakdx.pages.customer import TONES
 from leakdx.pages.document import Blanks, Block, Document, Heading, NewPage, Notice, Points, Say, Step, Steps
 from leakdx.pages.front import about_truck, foot, truck_name
 from leakdx.pages.look import answer_table, measures, reading_blanks
 from leakdx.pages.sheet import measuring_sheet
-from leakdx.pages.work import Cautions, Work, work_blocks, work_of
+from leakdx.pages.work import Work, work_blocks, work_of
 from leakdx.reasoning.answer import NextCheck
 from leakdx.reasoning.diagnosis import Diagnosis
 
@@ -69,12 +70,10 @@ def _look(diagnosis: Diagnosis) -> Iterator[Block]:
     if check.tools:
         yield Say(", ".join(check.tools), "Tools")
     if knowledge.checks[check.id].looks_again:
-        yield Say(f"{recheck_by(diagnosis)}, in the driver's hand before it leaves.", "Date")
+        yield Say(date_words(diagnosis), "Date")
     yield Steps(tuple(_look_steps(knowledge, check, cautions)))
     if check.spoils:
-        rest = f"; and {len(check.spoils) - SPOILS_SHOWN} more" if len(check.spoils) > SPOILS_SHOWN else ""
-        spoils = "; ".join(map(knowledge.name, check.spoils[:SPOILS_SHOWN]))
-        yield Say(f"{spoils}{rest}. Seen as found only before it.", "It spoils")
+        yield Say(spoils_words(knowledge, check), "It spoils")
     yield answer_table(knowledge, check.id)
     readings = reading_blanks(knowledge, check.id)
     if readings is not None and not measures(knowledge, check.id):

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from leakdx.case import Done, LogEntry, Measurement, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
 from leakdx.explain.course import Course, course_of
-from leakdx.explain.job import work_order
+from leakdx.explain.job import proofs, work_order
 from leakdx.explain.reasons import FIT_WORDS
 from leakdx.explain.words import answer_name, is_over, listed, minutes, path_name, percent, sure
 from leakdx.explain.work import DECISION_WORDS, recheck_by
@@ -199,8 +199,7 @@ def _holds(diagnosis: Diagnosis) -> Iterator[Block]:
 
 
 def _recheck(diagnosis: Diagnosis, course: Course | None) -> Iterator[Block]:
-    repairs = [diagnosis.knowledge.repairs[action] for action in _actions(diagnosis, course)]
-    due = tuple(dict.fromkeys(said for repair in repairs for said in (repair.proof, repair.recheck)))
+    due = proofs(diagnosis.knowledge, _actions(diagnosis, course))
     yield Heading("Proof and recheck")
     if due:
         yield Points(due)

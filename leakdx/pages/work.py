@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
+from leakdx.explain.cautions import Cautions
 from leakdx.explain.course import Course, CourseStep
-from leakdx.explain.job import job_parts, work_order
+from leakdx.explain.job import job_parts, proofs, work_order
 from leakdx.explain.words import hours, minutes, path_name
 from leakdx.interview.readback import signed_by
 from leakdx.knowledge.model import Knowledge
@@ -24,23 +25,6 @@ class Work(Struct, frozen=True):
     def cautions(self) -> frozenset[str]:
         """All cautions that stand at a step."""
         return frozenset(id for _, steps in self.parts for step in steps for id in step.step.cautions)
-
-
-class Cautions:
-    """Cautions at the step that needs them: in full the first time on the sheet, by name after that."""
-
-    def __init__(self, knowledge: Knowledge) -> None:
-        self._knowledge = knowledge
-        self._said: set[str] = set()
-
-    def words(self, ids: tuple[str, ...]) -> tuple[str, ...]:
-        """The cautions of one step."""
-        made = []
-        for id in ids:
-            caution = self._knowledge.cautions[id]
-            made.append(f"{caution.name} - as above" if id in self._said else caution.text)
-            self._said.add(id)
-        return tuple(made)
 
 
 def work_of(diagnosis: Diagnosis, course: Course | None) -> Work | None:
@@ -79,8 +63,7 @@ def work_blocks(knowledge: Knowledge, work: Work) -> Iterator[Block]:
         yield Heading(f"{place}  {title}", 3)
         yield Steps(tuple(_step(step, cautions) for step in steps))
     yield Heading("Proof and recheck", 3)
-    proofs = dict.fromkeys(said for repair in repairs for said in (repair.proof, repair.recheck))
-    yield Points(tuple(proofs), ticks=True)
+    yield Points(proofs(knowledge, work.actions), ticks=True)
     yield Blanks(("Found", "By whom, when, odometer"))
 
 
