@@ -30,6 +30,16 @@ class CauseNow(Struct, frozen=True):
     decibans: float = 0.0
 
 
+class Moved(Struct, frozen=True):
+    """A cause's chance of having leaked when brought in, before and after, and the change of its log-odds."""
+
+    id: str
+    name: str
+    before: float
+    after: float
+    decibans: float
+
+
 class Glance(Struct, frozen=True, kw_only=True):
     """A case at a glance. ``trouble``: why there is no answer; the rest is empty then."""
 
@@ -109,15 +119,25 @@ def _safety_moved(before: Diagnosis, now: Diagnosis) -> list[str]:
     return said
 
 
+def moved(before: Diagnosis, now: Diagnosis) -> tuple[Moved, ...]:
+    """The causes whose chance has changed, the greatest change first."""
+    was = {cause.id: cause.leaking_first for cause in before.causes}
+    rows = [
+        Moved(c.id, c.name, was[c.id], c.leaking_first, decibans(c.leaking_first) - decibans(was[c.id]))
+        for c in now.causes
+        if c.id in was and abs(c.leaking_first - was[c.id]) >= LEAST_MOVED
+    ]
+    return tuple(sorted(rows, key=lambda row: -abs(row.after - row.before)))
+
+
+def moved_words(row: Moved) -> str:
+    """From, and to."""
+    return f"{row.name} {percent(row.before)} -> {percent(row.after)}"
+
+
 def _chances_moved(before: Diagnosis, now: Diagnosis) -> list[str]:
     """The causes whose chance has changed most: from, to, and the change of the log-odds."""
-    was = {cause.id: cause.leaking_first for cause in before.causes}
-    rows = [(c, was[c.id]) for c in now.causes if c.id in was and abs(c.leaking_first - was[c.id]) >= LEAST_MOVED]
-    rows.sort(key=lambda row: -abs(row[0].leaking_first - row[1]))
-    return [
-        f"{c.name} {percent(old)} -> {percent(c.leaking_first)} ({decibans(c.leaking_first) - decibans(old):+.1f} dB)"
-        for c, old in rows[:MOVED_SHOWN]
-    ]
+    return [f"{moved_words(row)} ({row.decibans:+.1f} dB)" for row in moved(before, now)[:MOVED_SHOWN]]
 
 
 def safety_text(now: Diagnosis) -> str:

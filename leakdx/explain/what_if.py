@@ -4,27 +4,15 @@ from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
+from leakdx.explain.glance import Moved, moved, moved_words
 from leakdx.explain.page import USUAL, Page
 from leakdx.explain.reasons import FIT_WORDS, scope_words
 from leakdx.explain.words import money, path_name, percent
 from leakdx.explain.work import DECISION_WORDS
 from leakdx.reasoning.answer import Answers, Forbidden
-from leakdx.reasoning.conclude import decibans
 from leakdx.reasoning.diagnosis import Diagnosis
 
 MOVED_SHOWN = 5
-LEAST_MOVED = 0.005
-"""A chance that changed by less is shown as the same whole percentage."""
-
-
-class Moved(Struct, frozen=True):
-    """A cause's chance of having leaked when brought in, before and after, and the change of its log-odds."""
-
-    id: str
-    name: str
-    before: float
-    after: float
-    decibans: float
 
 
 class WhatIf(Struct, frozen=True):
@@ -59,7 +47,7 @@ def what_if(before: Diagnosis, after: Diagnosis, tried: Iterable[str]) -> WhatIf
         repair=(_actions(was), _actions(now)),
         p_hold=(_of_path(was, "p_hold"), _of_path(now, "p_hold")),
         expected_cost=(_of_path(was, "expected_cost"), _of_path(now, "expected_cost")),
-        moved=_moved(was, now),
+        moved=moved(before, after),
         new_holds=tuple(hold for hold in holds_are if hold not in holds_were),
         holds_gone=tuple(hold for hold in holds_were if hold not in holds_are),
         newly_forbidden=tuple(ban for key, ban in bans_are.items() if key not in bans_were),
@@ -77,16 +65,6 @@ def _actions(answers: Answers) -> tuple[str, ...]:
 
 def _of_path(answers: Answers, field: str) -> float | None:
     return float(getattr(answers.repairs[0], field)) if answers.repairs else None
-
-
-def _moved(was: Answers, now: Answers) -> tuple[Moved, ...]:
-    before = {cause.id: cause.leaking_first for cause in was.causes}
-    rows = [
-        Moved(c.id, c.name, before[c.id], c.leaking_first, decibans(c.leaking_first) - decibans(before[c.id]))
-        for c in now.causes
-        if abs(c.leaking_first - before[c.id]) >= LEAST_MOVED
-    ]
-    return tuple(sorted(rows, key=lambda row: -abs(row.after - row.before)))
 
 
 def what_if_text(before: Diagnosis, after: Diagnosis, found: WhatIf, width: int = USUAL) -> str:
@@ -115,8 +93,7 @@ def what_if_text(before: Diagnosis, after: Diagnosis, found: WhatIf, width: int 
             page.say(f"{words}. {ban.say}", head, column=14)
     beside("cause", [answers.causes[0].name for answers in (before.answers, after.answers)])
     for place, row in enumerate(found.moved[:MOVED_SHOWN]):
-        said = f"{row.name} {percent(row.before)} -> {percent(row.after)}"
-        page.figure(said, f"{row.decibans:+.1f} dB", "" if place else "Moved", column=14)
+        page.figure(moved_words(row), f"{row.decibans:+.1f} dB", "" if place else "Moved", column=14)
     beside("decision", [DECISION_WORDS[do] for do in found.decision])
     beside("next check", [knowledge.name(check) if check else "none" for check in found.next_check])
     beside("repair", [_repair(made) for made in (before, after)])

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 
-from leakdx.errors import CaseError
 from leakdx.explain.reasons import not_so
 from leakdx.explain.tree import Branch
 from leakdx.explain.what_changes import change_words
@@ -11,10 +10,10 @@ from leakdx.explain.why_belief import about_ruled, apart_from_rival, how_sure, m
 from leakdx.explain.words import minutes, path_name, percent
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.conclude import decibans
-from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.facts import Fact
 from leakdx.reasoning.next_check import spoken
-from leakdx.reasoning.supposed import Change, changes, span, supposed
+from leakdx.reasoning.supposed import Change, changes, span, tried
 
 AGAINST_SHOWN = 6
 FOR_SHOWN = 5
@@ -43,7 +42,8 @@ def _would_speak(diagnosis: Diagnosis, cause: str) -> Branch:
     """The looks still to be had that would raise it most, each tried, with where it would stand then."""
     before = decibans(row_of(diagnosis, cause).leaking_first)
     found = []
-    for change, made in _tried(diagnosis, _of_cause(diagnosis.knowledge, cause, changes(diagnosis))):
+    singles = ((change,) for change in _of_cause(diagnosis.knowledge, cause, changes(diagnosis)))
+    for (change,), made in tried(diagnosis, singles):
         row = row_of(made, cause)
         if decibans(row.leaking_first) - before >= SPEAKS:
             found.append((decibans(row.leaking_first) - before, change, row.leaking_first, made.causes[0].id == cause))
@@ -76,16 +76,6 @@ def _of_cause(knowledge: Knowledge, cause: str, all_changes: Iterable[Change]) -
         return change.id in shows or at_zone or (change.id, change.answer) in shifting
 
     return [change for change in all_changes if not change.entry and speaks(change)]
-
-
-def _tried(diagnosis: Diagnosis, some: Iterable[Change]) -> Iterable[tuple[Change, Diagnosis]]:
-    for change in some:
-        try:
-            made = diagnose(diagnosis.knowledge, supposed(diagnosis, (change,)))
-            made.causes  # noqa: B018 - worked out here, where what excludes one another is passed over
-        except CaseError:
-            continue
-        yield change, made
 
 
 def _how(diagnosis: Diagnosis, change: Change) -> str:

@@ -10,10 +10,10 @@ from leakdx.interview.readback import read_back
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import typed_number
 from leakdx.knowledge.model import Knowledge
+from leakdx.reasoning.walk import NOBODY
 from leakdx.store.home import Unkept
 from leakdx.store.settings import Ways
 
-NOBODY = "-"
 _DID, _WITHOUT = "did ", "without "
 
 

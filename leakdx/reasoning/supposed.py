@@ -1,6 +1,7 @@
 """What could have been answered otherwise, or could still be answered, as changes to a case that can be tried."""
 
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 
 from msgspec import Struct, structs
 
@@ -16,9 +17,10 @@ from leakdx.case import (
     Told,
     Withdrawal,
 )
+from leakdx.errors import CaseError
 from leakdx.knowledge.model import ABNORMAL, NORMAL, Knowledge
 from leakdx.knowledge.place_signs import wet_sign
-from leakdx.reasoning.diagnosis import Diagnosis
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.walk import NOBODY, acts_before
 
 
@@ -64,6 +66,15 @@ def supposed(diagnosis: Diagnosis, changed: Iterable[Change]) -> Case:
         for i, c in enumerate(c for c in changed if c.entry and not c.answer)
     ]
     return structs.replace(case, log=(*log, *taken_back))
+
+
+def tried(diagnosis: Diagnosis, sets: Iterable[tuple[Change, ...]]) -> Iterator[tuple[tuple[Change, ...], Diagnosis]]:
+    """The truck diagnosed with each set of answers; those that exclude one another cannot be so and are left out."""
+    for changed in sets:
+        with suppress(CaseError):
+            made = diagnose(diagnosis.knowledge, supposed(diagnosis, changed))
+            made.causes  # noqa: B018 - worked out here, where what excludes one another is passed over
+            yield changed, made
 
 
 def span(diagnosis: Diagnosis, changed: Iterable[Change]) -> tuple[float, float]:

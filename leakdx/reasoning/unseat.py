@@ -4,16 +4,15 @@ Every change is tried by diagnosing the truck with it, rules and all, so nothing
 How much is tried is counted in trucks diagnosed, never in seconds: the answer is the same on every machine.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 from math import inf
 
 from msgspec import Struct
 
-from leakdx.errors import CaseError
 from leakdx.reasoning.conclude import decibans
-from leakdx.reasoning.diagnosis import Diagnosis, diagnose
-from leakdx.reasoning.supposed import Change, changes, span, supposed
+from leakdx.reasoning.diagnosis import Diagnosis
+from leakdx.reasoning.supposed import Change, changes, span, tried
 
 PAIRS_TRIED = 400
 Choice = str | tuple[str, ...]
@@ -72,8 +71,8 @@ def unseating(diagnosis: Diagnosis, most_pairs: int = PAIRS_TRIED, among: Sequen
     pairs = [(a, b) for a, b in combinations(quiet, 2) if not _same_answer(a.changed[0], b.changed[0])]
     # The nearer each alone brought the rival, the more the two promise together.
     pairs.sort(key=lambda pair: (pair[0].gap + pair[1].gap, pair[0].changed, pair[1].changed))
-    tried = tuple(_try_all(diagnosis, ((a.changed[0], b.changed[0]) for a, b in pairs[:most_pairs])))
-    found = _unseating(diagnosis, alone, tried)
+    together = tuple(_try_all(diagnosis, ((a.changed[0], b.changed[0]) for a, b in pairs[:most_pairs])))
+    found = _unseating(diagnosis, alone, together)
     return Unseating(found.leader, found.repair, found.tried, len(pairs), min(len(pairs), most_pairs))
 
 
@@ -81,13 +80,9 @@ def _same_answer(one: Change, other: Change) -> bool:
     return one.id == other.id
 
 
-def _try_all(diagnosis: Diagnosis, sets: Iterator[tuple[Change, ...]]) -> Iterator[_Tried]:
-    for changed in sets:
-        try:
-            made = diagnose(diagnosis.knowledge, supposed(diagnosis, changed))
-            yield _choices(made, changed, diagnosis)
-        except CaseError:  # answers that exclude one another: it cannot be so
-            continue
+def _try_all(diagnosis: Diagnosis, sets: Iterable[tuple[Change, ...]]) -> Iterator[_Tried]:
+    for changed, made in tried(diagnosis, sets):
+        yield _choices(made, changed, diagnosis)
 
 
 def _choices(made: Diagnosis, changed: tuple[Change, ...] = (), before: Diagnosis | None = None) -> _Tried:
