@@ -5,10 +5,13 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.await_complete import AwaitComplete
 from textual.screen import ModalScreen, Screen
+from textual.widgets import Input
 
 from leakdx.ui.actions import Where
 
 if TYPE_CHECKING:
+    from collections.abc import Awaitable, Callable
+
     from leakdx.ui.app import LeakdxApp
     from leakdx.ui.bench import Bench
 
@@ -40,6 +43,21 @@ class Page(LeftOnce[None]):
     where: ClassVar[Where] = "anywhere"
     about: ClassVar[str] = ""
 
+    is_busy = False
+    """Whether something is being asked or written."""
+
+    def one_at_a_time(self, act: "Callable[..., Awaitable[object]]", *given: object) -> None:
+        """Begin something unless something else is under way, so that a second press does nothing."""
+        if not self.is_busy:
+            self.is_busy = True
+            self.run_worker(self._alone(act, *given), group="alone")
+
+    async def _alone(self, act: "Callable[..., Awaitable[object]]", *given: object) -> None:
+        try:
+            await act(*given)
+        finally:
+            self.is_busy = False
+
     @property
     def leakdx(self) -> "LeakdxApp":
         """The app."""
@@ -65,3 +83,14 @@ class Page(LeftOnce[None]):
             self.app.exit()
         else:
             self.dismiss()
+
+
+class FieldPage(Page):
+    """A screen whose field is left before the screen is."""
+
+    def action_back(self) -> None:
+        """Out of the field where one is in use, so that letters are keys again; else one screen back."""
+        if isinstance(self.focused, Input):
+            self.set_focus(None)
+        else:
+            self.action_leave()

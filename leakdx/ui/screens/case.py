@@ -8,11 +8,11 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
-from textual.widgets import Footer, Input
+from textual.widgets import Footer
 
 from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
-from leakdx.ui.screens.base import Page
+from leakdx.ui.screens.base import FieldPage
 from leakdx.ui.screens.causes import CausesScreen
 from leakdx.ui.screens.confirm import ConfirmScreen
 from leakdx.ui.screens.entry import EntryScreen
@@ -50,7 +50,7 @@ UNSURE, REACH, FITTED = "?", "x", "nf"
 """What nobody could tell, as ``leakdx ask`` takes it."""
 
 
-class CaseScreen(Page):
+class CaseScreen(FieldPage):
     """One truck: asks, takes, shows what it did. Everything is saved as it is answered."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -371,13 +371,6 @@ class CaseScreen(Page):
         units = self.sitting.switch_units()
         self.notify(f"Readings are asked in {units} units; either may be typed with its unit.", markup=False)
         self.ask_anew()
-
-    def action_back(self) -> None:
-        """Out of the field where one is in use, so that keys are keys again; else back to the cases."""
-        if isinstance(self.focused, Input):
-            self.set_focus(None)
-        else:
-            self.action_leave()
 
     def action_leave(self) -> None:
         """Back to the cases; what was shown last is kept."""

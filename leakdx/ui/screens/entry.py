@@ -12,7 +12,7 @@ from textual.widgets.option_list import Option as Row
 
 from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
-from leakdx.ui.screens.base import Page
+from leakdx.ui.screens.base import FieldPage
 from leakdx.ui.screens.confirm import ConfirmScreen
 from leakdx.ui.widgets.entryfield import EntryField
 from leakdx.ui.widgets.flangeview import FlangeView
@@ -33,7 +33,7 @@ ALL_TYPED = "All lines are done. Enter writes it down; Up goes back to correct."
 WORKING = "..."
 
 
-class EntryScreen(Page):
+class EntryScreen(FieldPage):
     """One measurement. What is typed is kept line by line, and is there again when one comes back."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -300,13 +300,6 @@ class EntryScreen(Page):
     def action_holds(self) -> None:
         """Fit to drive, and all that is held."""
         self._case.action_holds()
-
-    def action_back(self) -> None:
-        """Out of the field, so that letters are keys; else back to the case."""
-        if isinstance(self.focused, Input):
-            self.set_focus(None)
-        else:
-            self.action_leave()
 
     def action_leave(self) -> None:
         """Back to the case; what is typed stays with it."""

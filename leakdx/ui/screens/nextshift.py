@@ -46,8 +46,6 @@ class NextShiftScreen(TextPage):
         self._case = case
         self._states: tuple[StateNow, ...] = ()
         self._whole = ""
-        self.is_busy = False
-        """Whether something is being asked or written."""
 
     def compose(self) -> ComposeResult:
         """Title, page, states, bar."""
@@ -92,22 +90,17 @@ class NextShiftScreen(TextPage):
 
     def action_number(self, number: int) -> None:
         """A state is so, or no longer."""
-        if number <= len(self._states) and not self.is_busy:
-            self.is_busy = True
-            self._turn(self._states[number - 1])
+        if number <= len(self._states):
+            self.one_at_a_time(self._turn, self._states[number - 1])
 
-    @work(group="state")
     async def _turn(self, state: "StateNow") -> None:
         sitting = self._case.sitting
-        try:
-            act = state.ends if state.is_on else state.begins
-            if not act:
-                words = state.off if state.is_on else state.on
-                await self._put(lambda: sitting.repairing.state(words))
-            elif await self._sure(act):
-                await self._put(lambda: sitting.interview.did(act))
-        finally:
-            self.is_busy = False
+        act = state.ends if state.is_on else state.begins
+        if not act:
+            words = state.off if state.is_on else state.on
+            await self._put(lambda: sitting.repairing.state(words))
+        elif await self._sure(act):
+            await self._put(lambda: sitting.interview.did(act))
 
     async def _sure(self, act: str) -> bool:
         """Whether it was done: what stands against it is said first."""

@@ -46,7 +46,6 @@ class PathsScreen(Page):
         super().__init__()
         self._case = case
         self._decision: Decision | None = None
-        self._is_deciding = False
 
     def compose(self) -> ComposeResult:
         """Title, what the plan says, cards, bar."""
@@ -99,18 +98,12 @@ class PathsScreen(Page):
 
     def decide(self, card: "PathCard") -> None:
         """Decide on a path."""
-        if not self._is_deciding:
-            self._is_deciding = True
-            self._decide(card)
+        self.one_at_a_time(self._decide, card)
 
-    @work(group="decide")
     async def _decide(self, card: "PathCard") -> None:
-        try:
-            why = await self._reason(card)
-            if why:
-                await self._write(card, why)
-        finally:
-            self._is_deciding = False
+        why = await self._reason(card)
+        if why:
+            await self._write(card, why)
 
     async def _reason(self, card: "PathCard") -> str | None:
         """The reason, after what speaks against deciding now; None where it is not decided."""

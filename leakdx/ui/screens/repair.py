@@ -2,7 +2,6 @@
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import work
 from textual.app import ComposeResult
 from textual.containers import Container, VerticalScroll
 from textual.content import Content
@@ -57,8 +56,6 @@ class RepairScreen(ListPage):
         """How far it is, as it is shown."""
         self._lines: list[CourseStep | str | None] = []
         """What stands on each row; None for a title."""
-        self.is_busy = False
-        """Whether something is being asked or written."""
 
     def compose(self) -> ComposeResult:
         """Title, steps, the marked one in full, bar."""
@@ -115,21 +112,15 @@ class RepairScreen(ListPage):
         """Tick it, or what else its row is for."""
         line = self._lines[at]
         if isinstance(line, str):
-            self._begin(self._recheck if line == RECHECK else self._outcome)
+            self.one_at_a_time(self._recheck if line == RECHECK else self._outcome)
         elif line is not None:
-            self._begin(self._tick, line)
+            self.one_at_a_time(self._tick, line)
 
     def _step(self) -> "CourseStep | None":
         line = self._lines[self.marked] if self.marked is not None else None
         return None if line is None or isinstance(line, str) else line
 
     # -- one thing at a time ------------------------------------------------------------------------------
-
-    def _begin(self, act: "Callable[..., object]", *given: object) -> None:
-        """Begin something unless something else is under way, so that a second press does nothing."""
-        if not self.is_busy:
-            self.is_busy = True
-            act(*given)
 
     async def _write(self, act: "Callable[[], tuple[str, ...]]") -> bool:
         """Write something down and show what came of it; whether it was taken."""
@@ -153,14 +144,7 @@ class RepairScreen(ListPage):
 
         self.app.switch_screen(PathsScreen(self._case))
 
-    @work(group="repair")
     async def _tick(self, step: "CourseStep") -> None:
-        try:
-            await self._ticked(step)
-        finally:
-            self.is_busy = False
-
-    async def _ticked(self, step: "CourseStep") -> None:
         repairing = self._case.sitting.repairing
         if step.done is not None:
             again = ConfirmScreen(step.step.do, f"Take step {step.number} back?", "yes, take it back")
@@ -187,51 +171,30 @@ class RepairScreen(ListPage):
         if signature:
             await self._write(lambda: repairing.sign(step.number, signature))
 
-    @work(group="repair")
     async def _sign(self, step: "CourseStep") -> None:
-        try:
-            await self._signed(step)
-            self._mark_next()
-        finally:
-            self.is_busy = False
+        await self._signed(step)
+        self._mark_next()
 
-    @work(group="repair")
     async def _recheck(self) -> None:
-        try:
-            found = await self.app.push_screen_wait(
-                PickScreen("Looked at again after the repair: what was found?", FOUND)
-            )
-            if found is None:
-                return
-            words = await self.app.push_screen_wait(LineScreen("When, or after how far? Such as: after 500 miles, hot"))
-            repairing = self._case.sitting.repairing
-            if words and await self._write(lambda: repairing.recheck(found, words)):
-                self._mark_next()
-                if found == FOUND[-1][0]:
-                    self.notify(WET_AGAIN, markup=False)
-        finally:
-            self.is_busy = False
+        found = await self.app.push_screen_wait(PickScreen("Looked at again after the repair: what was found?", FOUND))
+        if found is None:
+            return
+        words = await self.app.push_screen_wait(LineScreen("When, or after how far? Such as: after 500 miles, hot"))
+        repairing = self._case.sitting.repairing
+        if words and await self._write(lambda: repairing.recheck(found, words)):
+            self._mark_next()
+            if found == FOUND[-1][0]:
+                self.notify(WET_AGAIN, markup=False)
 
-    @work(group="repair")
     async def _outcome(self) -> None:
         sitting = self._case.sitting
-        try:
-            outcome = await self.app.push_screen_wait(PickScreen("How did it end? It closes the case.", ENDS))
-            if outcome is None:
-                return
-            against = await sitting.stands_against_closing(outcome)
-            close = ConfirmScreen("\n".join(against), "Close it all the same?", "yes, close it")
-            if not against or await self.app.push_screen_wait(close):
-                await self._write(lambda: sitting.repairing.close(outcome))
-        finally:
-            self.is_busy = False
-
-    @work(group="repair")
-    async def _change(self, act: "Callable[[], tuple[str, ...]]") -> None:
-        try:
-            await self._write(act)
-        finally:
-            self.is_busy = False
+        outcome = await self.app.push_screen_wait(PickScreen("How did it end? It closes the case.", ENDS))
+        if outcome is None:
+            return
+        against = await sitting.stands_against_closing(outcome)
+        close = ConfirmScreen("\n".join(against), "Close it all the same?", "yes, close it")
+        if not against or await self.app.push_screen_wait(close):
+            await self._write(lambda: sitting.repairing.close(outcome))
 
     # -- keys --------------------------------------------------------------------------------------------
 
@@ -244,25 +207,25 @@ class RepairScreen(ListPage):
         """Sign the hold of the marked step."""
         step = self._step()
         if step is not None and step.step.hold:
-            self._begin(self._sign, step)
+            self.one_at_a_time(self._sign, step)
         else:
             self.notify("There is no hold at this step.", markup=False)
 
     def action_recheck(self) -> None:
         """What a look after the repair has found."""
-        self._begin(self._recheck)
+        self.one_at_a_time(self._recheck)
 
     def action_outcome(self) -> None:
         """How it ended."""
-        self._begin(self._outcome)
+        self.one_at_a_time(self._outcome)
 
     def action_undo(self) -> None:
         """Take back what was written last."""
-        self._begin(self._change, self._case.sitting.interview.undo)
+        self.one_at_a_time(self._write, self._case.sitting.interview.undo)
 
     def action_put_back(self) -> None:
         """Let what was taken back stand again."""
-        self._begin(self._change, self._case.sitting.interview.put_back)
+        self.one_at_a_time(self._write, self._case.sitting.interview.put_back)
 
     def action_choose(self) -> None:
         """Decide anew."""
@@ -274,9 +237,8 @@ class RepairScreen(ListPage):
 
     def action_tighten(self) -> None:
         """The ring in its order."""
-        self._begin(self._tighten)
+        self.one_at_a_time(self._tighten)
 
-    @work(group="repair")
     async def _tighten(self) -> None:
         sitting = self._case.sitting
         try:
@@ -286,22 +248,16 @@ class RepairScreen(ListPage):
                 self.app.push_screen(TightenScreen(self._case, *await sitting.ring(typed)))
         except LeakdxError as error:
             self.notify(str(error), title="Not taken", severity="error", markup=False)
-        finally:
-            self.is_busy = False
 
     def action_sealant(self) -> None:
         """What the label and the shop's air say."""
-        self._begin(self._sealant)
+        self.one_at_a_time(self._sealant)
 
-    @work(group="repair")
     async def _sealant(self) -> None:
-        try:
-            asked = "What does the sealant's label say, and how warm is the shop? What is not known is left out."
-            said = await self.app.push_screen_wait(LineScreen(asked, f"Such as: {LABEL}"))
-            if said:
-                await self._write(lambda: self._case.sitting.repairing.sealant(said))
-        finally:
-            self.is_busy = False
+        asked = "What does the sealant's label say, and how warm is the shop? What is not known is left out."
+        said = await self.app.push_screen_wait(LineScreen(asked, f"Such as: {LABEL}"))
+        if said:
+            await self._write(lambda: self._case.sitting.repairing.sealant(said))
 
     def action_holds(self) -> None:
         """Fit to drive, and all that is held."""

@@ -2,7 +2,6 @@
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import work
 from textual.app import ComposeResult
 from textual.widgets import Footer
 
@@ -37,7 +36,6 @@ class TightenScreen(Page):
         self._case, self._ring = case, ring
         self.turn, self.place = done, 0
         """The pass and how many of it are tight, from 0."""
-        self._is_busy = False
 
     def compose(self) -> ComposeResult:
         """Title, what is due, the map, keys, bar."""
@@ -84,26 +82,23 @@ class TightenScreen(Page):
 
     def action_tight(self) -> None:
         """The one that is due is tight."""
-        if self.is_over or self._is_busy:
+        if self.is_over or self.is_busy:
             return
         self.place += 1
         if self.place < self._ring.count:
             self._show()
         else:
-            self._is_busy = True
-            self._pass_done()
+            self.one_at_a_time(self._pass_done)
 
     def action_one_back(self) -> None:
         """One back, within the pass."""
-        if self.place and not self._is_busy:
+        if self.place and not self.is_busy:
             self.place -= 1
             self._show()
 
-    @work(group="pass")
     async def _pass_done(self) -> None:
         sitting, words = self._case.sitting, self._ring.pass_words(self.turn)
         said = await sitting.do(lambda: sitting.repairing.tightened(words))
-        self._is_busy = False
         self._case.written(said)
         if said.wrong:
             self.place -= 1
