@@ -3,12 +3,12 @@
 from collections.abc import Iterable
 
 from leakdx.diagrams.engine import svg
-from leakdx.diagrams.picture import Edge, Key, Kind, Node, Picture, dot_text, folded
+from leakdx.diagrams.picture import Edge, Key, Kind, Node, Picture, dot_text, folded, weight_edge
 from leakdx.errors import UsageError
 from leakdx.explain.reasons import conclusion_words, condition_words, entry_words, fact_words
 from leakdx.explain.why import meant_thing, said_of
 from leakdx.explain.why_belief import moved_by
-from leakdx.explain.words import answered, capital, strength, sure
+from leakdx.explain.words import answered, capital, sure
 from leakdx.knowledge.actions import Conclusion
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.facts import Fact
@@ -18,8 +18,6 @@ MOST_NODES = 40
 MOST_MOVED = 14
 LEGEND_WIDTH = 62
 """Few things stand on it, so it is narrow."""
-FULL_STRENGTH = 12.0
-"""Decibans of the widest line."""
 KEPT = 99.0
 LEGEND = (
     "Box: seen, measured or told, with its entry. Rounded: what a rule found. Hexagon: a rule.",
@@ -88,9 +86,7 @@ class _Drawing:
         for decibans, seen in moved:
             text = f"{answered(self._knowledge, seen.id, seen.answer)}\n{self._entry(seen.entry)}"
             key = self._add(Node(("seen", seen.id, seen.answer), "seen", text, abs(decibans)))
-            word = f"{strength(decibans)}, {decibans:+.0f} dB"
-            wide = min(abs(decibans) / FULL_STRENGTH, 1.0)
-            self.edges[Edge(key, ("cause", cause), word, wide, decibans < 0)] = None
+            self.edges[weight_edge(key, ("cause", cause), decibans)] = None
 
     def _rules(self, said: Thing, into: Key | None = None) -> None:
         """What a thing stands on by rules; what only the log says stands in its own box."""

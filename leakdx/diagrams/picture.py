@@ -14,6 +14,7 @@ from msgspec import Struct, structs
 
 from leakdx.clean import clean_line
 from leakdx.explain.page import wrapped
+from leakdx.explain.words import strength
 
 Kind = Literal["seen", "rule", "finding", "cause", "next", "hold", "fit", "barred", "more"]
 Key = tuple[str, ...]
@@ -39,6 +40,8 @@ NODE_LOOK = {"style": "filled", "fontname": _FONT, "fontsize": "11", "color": "b
 EDGE_LOOK = {"fontname": _FONT, "fontsize": "10", "color": "black", "fontcolor": "black", "arrowsize": "0.6"}
 _CLUSTER = {"style": "dashed", "color": "#555555", "fontname": _FONT, "fontsize": "11", "margin": "8",
             "labeljust": "c"}  # fmt: skip
+FULL_STRENGTH = 12.0
+"""Decibans of the widest line."""
 LABEL_WIDTH, WIDE_LABEL, LEGEND_WIDTH = 24, 31, 120
 _WIDE = ("next", "fit", "hold", "barred")
 _COLUMNS = (("source", ("seen", "more")), ("same", ("cause",)), ("sink", _WIDE))
@@ -63,6 +66,12 @@ class Edge(Struct, frozen=True):
     word: str = ""
     strength: float = 0.2
     against: bool = False
+
+
+def weight_edge(seen: Key, cause: Key, decibans: float) -> Edge:
+    """What an answer did to a cause: the thicker the stronger, broken where it speaks against."""
+    wide = min(abs(decibans) / FULL_STRENGTH, 1.0)
+    return Edge(seen, cause, f"{strength(decibans)}, {decibans:+.0f} dB", wide, decibans < 0)
 
 
 class Picture(Struct, frozen=True):

@@ -4,9 +4,9 @@ from msgspec import structs
 
 from leakdx.case import Case
 from leakdx.diagrams.engine import svg
-from leakdx.diagrams.picture import Edge, Key, Kind, Node, Picture, dot_text, folded
+from leakdx.diagrams.picture import Edge, Key, Kind, Node, Picture, dot_text, folded, weight_edge
 from leakdx.explain.reasons import FIT_WORDS, fact_words
-from leakdx.explain.words import CLEAR, FAINT, answered, minutes, percent, strength, sure, sure_word
+from leakdx.explain.words import CLEAR, FAINT, answered, minutes, percent, sure, sure_word
 from leakdx.explain.work import DECISION_WORDS
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import CauseBelief, ObservationWeight, RepairPath
@@ -19,8 +19,6 @@ CAUSES_SHOWN = 5
 CAUSES_FROM = 0.02
 LEADER_EDGES = 7
 OTHER_EDGES = 3
-FULL_STRENGTH = 12.0
-"""Decibans of the widest line."""
 HOLDS_SHOWN, BARRED_SHOWN = 3, 3
 KEPT, ORDER_WEIGHT, VERDICT_WEIGHT, STEP = 99.0, 6.0, 10.0, 0.5
 """What decides which node is folded first: decibans for an answer, these for what rules stand on."""
@@ -92,9 +90,7 @@ class _Drawing:
             told = sorted((m for m in moved if abs(m[0]) >= least), key=lambda m: -abs(m[0]))[:most]
             for decibans, seen in told:
                 key = self._draw_seen(seen, abs(decibans))
-                word = f"{strength(decibans)}, {decibans:+.0f} dB"
-                wide = min(abs(decibans) / FULL_STRENGTH, 1.0)
-                self._join(Edge(key, ("cause", cause), word, wide, decibans < 0))
+                self._join(weight_edge(key, ("cause", cause), decibans))
 
     def _draw_seen(self, seen: ObservationWeight, weight: float) -> Key:
         """An answer of the log, or one that a rule gave, with what that stands on."""

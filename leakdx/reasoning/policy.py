@@ -18,7 +18,8 @@ CHECKS_SHOWN, LATER_SHOWN = 5, 2
 STOP_AND_ASK = 0.5
 FLOORS_FOR_SEVERAL = 4
 """Floors that several checks one after the other have to be worth where no single one is worth one: what they promise
-rests on several judged answers in a row, and the truck waits through them all."""
+rests on several judged answers in a row, and the truck waits through them all. Fitted to the body of cases, no other
+source: at one floor three of its trucks were looked at longer than expected."""
 
 
 class Policy(Struct, frozen=True, dict=True):
