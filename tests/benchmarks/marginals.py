@@ -10,7 +10,7 @@ evidence is run in a process of its own, which is given up after ``PATIENCE`` se
 
 import multiprocessing
 import resource
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from statistics import median
 from time import perf_counter, process_time
 from typing import Any, NamedTuple
@@ -83,17 +83,24 @@ def forget() -> None:
         cached.cache_clear()
 
 
-def seconds(call: Callable[[], Any], rounds: int = ROUNDS) -> float:
-    """The least of some rounds, by the processor or by the clock, where several threads make that shorter.
+def in_turns(calls: Sequence[Callable[[], Any]], rounds: int) -> list[float]:
+    """The least seconds of each, each round running all of them once: what is compared meets the same machine.
 
-    What else the machine does only ever adds to either.
+    By the processor, or by the clock where several threads make that shorter; what else the machine does only ever
+    adds to either.
     """
-    taken = []
+    taken = [float("inf")] * len(calls)
     for _ in range(rounds):
-        clock, processor = perf_counter(), process_time()
-        call()
-        taken.append(min(perf_counter() - clock, process_time() - processor))
-    return min(taken)
+        for i, call in enumerate(calls):
+            clock, processor = perf_counter(), process_time()
+            call()
+            taken[i] = min(taken[i], perf_counter() - clock, process_time() - processor)
+    return taken
+
+
+def seconds(call: Callable[[], Any], rounds: int = ROUNDS) -> float:
+    """The least seconds of some rounds."""
+    return in_turns([call], rounds)[0]
 
 
 def built(shipped: Shipped, told: Evidence) -> network.Builder:
@@ -104,14 +111,24 @@ def built(shipped: Shipped, told: Evidence) -> network.Builder:
     return network.Builder(shipped.meaning, base, Story(told.complaint, {}, frozenset(), (), seen))
 
 
-def lazy(shipped: Shipped, told: Evidence, given: str | None) -> tuple[float, float]:
-    """Seconds of lazy propagation, and how far the belief is off."""
+def propagation(shipped: Shipped, told: Evidence, given: str | None) -> tuple[Callable[[], Any], float]:
+    """Lazy propagation of an evidence, ready to run, and how far the belief is off."""
     builder = built(shipped, told)
     nodes = [builder.states[c][0] for c in shipped.model.causes]
     ready = network.ready(builder.net)
-    found, _ = network.marginals(builder.net, nodes, given and f"{given}@0", ready)
+
+    def run() -> Any:
+        return network.marginals(builder.net, nodes, given and f"{given}@0", ready)[0]
+
+    found = run()
     off = max(abs(float(found[n][LEAKING]) - p) for n, p in zip(nodes, cold(shipped.model, told).leaking, strict=True))
-    return seconds(lambda: network.marginals(builder.net, nodes, given and f"{given}@0", ready)), off
+    return run, off
+
+
+def lazy(shipped: Shipped, told: Evidence, given: str | None) -> tuple[float, float]:
+    """Seconds of lazy propagation, and how far the belief is off."""
+    run, off = propagation(shipped, told, given)
+    return seconds(run), off
 
 
 def by_elimination(shipped: Shipped, told: Evidence) -> float:
