@@ -23,6 +23,7 @@ from leakdx.knowledge.reader import Fields, Items, Node, Scalar, parse_nodes, re
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.store.caseyaml import case_text
+from leakdx.store.draft import Draft
 from leakdx.store.entries import EntryReader, places
 from leakdx.store.files import fingerprint, read_bytes, write_new
 from leakdx.store.grow import grown_text
@@ -105,6 +106,13 @@ class CaseFile:
 
     def shown(self, diagnosis: Diagnosis) -> None:
         """A file keeps no diagnoses."""
+
+    def drafts(self) -> dict[str, Draft]:
+        """A file keeps nothing half typed."""
+        return {}
+
+    def keep_draft(self, page: str, draft: Draft | None) -> None:
+        """A file keeps nothing half typed."""
 
     def save(self, case: Case) -> None:
         """Make ``case`` what the file says, durably; comments and layout of the file stay.

@@ -4,6 +4,7 @@ from typing import Protocol
 
 from leakdx.case import Case
 from leakdx.reasoning.diagnosis import Diagnosis
+from leakdx.store.draft import Draft
 
 
 class CaseHome(Protocol):
@@ -30,6 +31,15 @@ class CaseHome(Protocol):
     def shown(self, diagnosis: Diagnosis) -> None:
         """Keep with the case, where its home keeps such things, that this is shown. Raises StorageError."""
 
+    def drafts(self) -> dict[str, Draft]:
+        """Page -> what stands half typed there, where its home keeps such things. Raises StorageError."""
+
+    def keep_draft(self, page: str, draft: Draft | None) -> None:
+        """Keep, where its home keeps such things, what stands half typed on a page; None: nothing does.
+
+        Raises StorageError.
+        """
+
 
 class Unkept:
     """A case that lives in memory only: to practise on, or to try something out."""
@@ -47,4 +57,11 @@ class Unkept:
         return self.case
 
     def shown(self, diagnosis: Diagnosis) -> None:
+        """Nothing is kept."""
+
+    def drafts(self) -> dict[str, Draft]:
+        """Nothing is kept."""
+        return {}
+
+    def keep_draft(self, page: str, draft: Draft | None) -> None:
         """Nothing is kept."""

@@ -16,12 +16,14 @@ from leakdx.store.casefile import parse_case
 from leakdx.store.caseyaml import case_text, entry_text, head_text
 from leakdx.store.database import rows
 from leakdx.store.database.connect import open_database
+from leakdx.store.database.drafts import drafts_of, keep_draft
 from leakdx.store.database.kept import Kept, append_to, insert_case, parsed, read_kept
 from leakdx.store.database.place import store_place
 from leakdx.store.database.shown import keep_shown
 from leakdx.store.database.tables import cases
 from leakdx.store.database.transactions import Database
 from leakdx.store.database.words import damaged
+from leakdx.store.draft import Draft
 from leakdx.store.source import KnowledgeSource
 
 _LETTERS = "0123456789abcdefghjkmnpqrstvwxyz"
@@ -144,6 +146,14 @@ class StoredCase:
         """Keep that this is shown, with the knowledge behind it. Raises StorageError."""
         if self._source is not None:
             keep_shown(self.store.database, self._kept, diagnosis, self._source())
+
+    def drafts(self) -> dict[str, Draft]:
+        """Page -> what stands half typed there. Raises StorageError."""
+        return drafts_of(self.store.database, self._kept.key)
+
+    def keep_draft(self, page: str, draft: Draft | None) -> None:
+        """Keep what stands half typed on a page; None: nothing does. Any thread may call it. Raises StorageError."""
+        keep_draft(self.store.database, self._kept.key, page, draft)
 
     def save(self, case: Case) -> None:
         """Add what is new, durably; nothing that stands can be changed.

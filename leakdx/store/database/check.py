@@ -10,6 +10,7 @@ from sqlalchemy.engine import Connection
 from leakdx.errors import StorageError
 from leakdx.store.database import migrate, rows
 from leakdx.store.database.connect import as_it_stands
+from leakdx.store.database.drafts import broken_drafts
 from leakdx.store.database.knowledges import unpacked
 from leakdx.store.database.place import StorePlace
 from leakdx.store.database.tables import cases, diagnoses, entries, files, heads, knowledges
@@ -42,6 +43,8 @@ def check(place: StorePlace) -> Checked:
             found.shown_of(connection)
         if version >= 3:
             found.files_of(connection)
+        if version >= 4:
+            found.drafts_of(connection)
     return Checked(place.name, found.cases, found.entries, found.files, tuple(found.faults[:MOST_FAULTS]))
 
 
@@ -94,6 +97,10 @@ class _Check:
                 zlib.decompress(bytes(row.answers))
             except zlib.error:
                 self.faults.append(f"answer {row.number} that was shown of case {row.id} is not as it was written")
+
+    def drafts_of(self, connection: Connection) -> None:
+        for case, page in broken_drafts(connection):
+            self.faults.append(f"what stands half typed in case {case} ({page}) is not as it was written")
 
     def files_of(self, connection: Connection) -> None:
         for row in connection.execute(select(files.c.sha256, files.c.data)):

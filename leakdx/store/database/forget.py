@@ -9,6 +9,7 @@ from leakdx.knowledge.model import Knowledge
 from leakdx.store.caseyaml import head_text
 from leakdx.store.database import rows
 from leakdx.store.database.casestore import CaseStore
+from leakdx.store.database.drafts import drop_drafts
 from leakdx.store.database.kept import parsed, read_kept
 from leakdx.store.database.photos import drop_files, photos_named
 from leakdx.store.database.tables import cases, heads
@@ -16,14 +17,12 @@ from leakdx.store.database.words import damaged
 
 
 def forget(store: CaseStore, id: str, knowledge: Knowledge, *, photos: bool = False) -> Case:
-    """Take unit, truck and story out of every version of the head of a case; the case as it then is.
+    """Take unit, truck and story out of every version of the head of a case, and what is half typed; the case as it is.
 
     ``photos``: the files that its entries name too, but those that another case names. The log stands as it is, and
     the case diagnoses and replays as before. Raises StorageError.
     """
-    with store.database.writing() as connection:
-        if connection.dialect.name == "sqlite":  # what is taken out is overwritten in the file too
-            connection.exec_driver_sql("PRAGMA secure_delete = ON")
+    with store.database.overwriting() as connection:
         kept = read_kept(connection, id, to_write=True)
         if kept is None:
             raise StorageError(f"there is no case '{id[:40]}' in {store.name}")
@@ -36,6 +35,7 @@ def forget(store: CaseStore, id: str, knowledge: Knowledge, *, photos: bool = Fa
             about = {"text": bare, "seal": rows.seal(str(revision), bare)}
             connection.execute(update(heads).where(of_case, heads.c.revision == revision).values(about))
         connection.execute(update(cases).where(cases.c.key == kept.key).values(rows.drawn_from(case)))
+        drop_drafts(connection, kept.key)  # whatever is half typed may be of the truck or of a person
         if photos:
             drop_files(connection, kept.key, {entry.text for entry in photos_named(case)})
     if store.database.place.path is not None:

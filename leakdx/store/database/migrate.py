@@ -11,7 +11,7 @@ from leakdx.store.database.place import StorePlace
 from leakdx.store.database.tables import VERSION_TABLE
 
 FOLDER = Path(__file__).parent / "migrations"
-NEWEST = 3
+NEWEST = 4
 """The version that this program reads and writes; the number of the last module of migrations/versions."""
 
 

@@ -19,8 +19,9 @@ from leakdx.clean import clean, clean_line
 from leakdx.errors import StorageError
 from leakdx.store.database import rows
 from leakdx.store.database.connect import open_database
+from leakdx.store.database.drafts import is_whole
 from leakdx.store.database.place import StorePlace, store_place
-from leakdx.store.database.tables import cases, diagnoses, entries, files, heads, knowledges
+from leakdx.store.database.tables import cases, diagnoses, drafts, entries, files, heads, knowledges
 from leakdx.store.files import reason
 
 _MAGIC = b"SQLite format 3\0"
@@ -127,6 +128,9 @@ def _save_case(source: sqlite3.Connection, target: Connection, key: int, known: 
         target.execute(entries.insert(), [_columns(entries, row) for row in log])
     saved.cases += 1
     unshown = _save_shown(source, target, key, int(head["revision"]), len(log), known)
+    unfinished = _save_drafts(source, target, key)
+    if unfinished:
+        saved.lost.append(f"case {id}: {unfinished} of what stood half typed in it could not be saved")
     if unshown:
         saved.lost.append(f"case {id}: {unshown} of the answers that were shown of it could not be saved")
     if lost or not case:
@@ -151,6 +155,17 @@ def _save_shown(
             continue
         number += 1
         target.execute(diagnoses.insert().values({**_columns(diagnoses, row), "number": number, "head": 1}))
+    return missed
+
+
+def _save_drafts(source: sqlite3.Connection, target: Connection, key: int) -> int:
+    """Save what stands half typed in a case; returns how much of it could not be."""
+    missed = 0
+    for row in _read(source, "SELECT * FROM drafts WHERE case_key = ?", key):
+        if is_whole(row["page"], row["body"], row["seal"]):
+            _insert(target, drafts, row)
+        else:
+            missed += 1
     return missed
 
 

@@ -1,7 +1,8 @@
 """The tables of the case store, the same in SQLite and PostgreSQL; migrations/ makes them.
 
 Times are texts, UTC, ISO 8601. A case's log is kept in the very lines of a case file (``entries.body``), its head
-as the lines above the log (``heads.text``), each version of it anew: nothing that was written is ever changed.
+as the lines above the log (``heads.text``), each version of it anew: nothing that was written is ever changed, but
+for what stands half typed (``drafts``).
 What ``cases`` holds beyond key and id is drawn from the log, so that lists need not read it.
 """
 
@@ -102,3 +103,16 @@ files = Table(
     sqlite_strict=True,
 )
 """Photos, by the SHA-256 of their bytes as kept."""
+
+drafts = Table(
+    "drafts",
+    metadata,
+    Column("case_key", Integer, ForeignKey("cases.key"), primary_key=True),
+    Column("page", Text, primary_key=True),
+    Column("written", Text, nullable=False),
+    Column("body", Text, nullable=False),
+    Column("seal", Text, nullable=False),
+    sqlite_strict=True,
+    sqlite_with_rowid=False,
+)
+"""What stands half typed on a page of a case, as JSON, until it is written down or wiped. ``seal``: as of a head."""

@@ -54,6 +54,14 @@ class Database:
             with connection.begin():
                 yield connection
 
+    @contextmanager
+    def overwriting(self) -> Iterator[Connection]:
+        """As ``writing``, where what is taken out is overwritten in a SQLite file too."""
+        with self.writing() as connection:
+            if self.place.path is not None:
+                connection.exec_driver_sql("PRAGMA secure_delete = ON")
+            yield connection
+
     def _refuse_damaged(self) -> None:
         """A file in which damage is found is not written to. A large one is checked by ``store check`` only."""
         path = self.place.path
