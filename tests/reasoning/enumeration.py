@@ -4,7 +4,8 @@ Every coin is listed: whether each cause is there, whether it leaks, whether eac
 gets out at each zone, whether oil takes each path. Nothing is shared with the code under test.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from itertools import product
 from math import prod
 from typing import NamedTuple
@@ -135,20 +136,60 @@ def _is_of_draw(evidence: Evidence, h: HistoryEvidence, cause: str) -> bool:
     return h.draw > 0 and cause in evidence.redraws[h.draw - 1].causes
 
 
+class Life(NamedTuple):
+    """What became of one cause: by epoch whether it was there and leaked, and where it got out, with the epoch."""
+
+    there: tuple[bool, ...]
+    leaks: tuple[bool, ...]
+    out: frozenset[tuple[int, str]]
+
+
 def _with_leaks(
     k: Knowledge, flat: Flat, evidence: Evidence, chance: float, is_there: dict[str, bool]
 ) -> Iterator[tuple[float, World]]:
-    present = [c for c in flat.causes if is_there[c]]
-    coins: list[tuple[object, float]] = [(("leaks", c), flat.leaks[c]) for c in present]
-    begun = _begun(evidence)
-    for n, act in enumerate(evidence.acts):
-        ends = [c for c in present if n >= begun.get(c, 0) and c.split("#")[0] in act.cures]
-        coins += [(("cure", n, c), act.cures[c.split("#")[0]]) for c in ends]
-    coins += [(("out", c, z), strength) for (c, z), strength in flat.zones.items() if c in present]
-    for zone, entry in k.zones.items():
-        coins += [(("run", zone, p), k.words.transfers[word]) for p, word in entry.paths.items()]
-    for weight, up in thrown(coins):
-        yield chance * weight, _world(k, flat, evidence, is_there, up)
+    for became, share in _together([_lives(flat, evidence, c, is_there[c]) for c in flat.causes]).items():
+        lives = dict(zip(flat.causes, became.lives, strict=True))
+        leaked = {zone for _, zone in became.out}
+        coins = [((z, p), k.words.transfers[word]) for z in leaked for p, word in k.zones[z].paths.items()]
+        for weight, runs in thrown(coins):
+            yield chance * share * weight, _world(k, evidence, lives, became.out, runs)
+
+
+def _lives(flat: Flat, evidence: Evidence, cause: str, is_there: bool) -> dict[Life, float]:
+    """All that can become of a cause, with the chances: every way its own coins can fall, like ways added up."""
+    begun, kind = _begun(evidence).get(cause, 0), cause.split("#")[0]
+    cures = [n for n, act in enumerate(evidence.acts) if n >= begun and kind in act.cures]
+    zones = [zone for of, zone in flat.zones if of == cause]
+    coins: list[tuple[object, float]] = [("leaks", flat.leaks[cause])]
+    coins += [(n, evidence.acts[n].cures[kind]) for n in cures]
+    coins += [(zone, flat.zones[cause, zone]) for zone in zones]
+    epochs = range(len(evidence.acts) + 1)
+    found: dict[Life, float] = {}
+    for chance, up in thrown(coins if is_there else []):
+        there = tuple(is_there and begun <= e and not any(n in up for n in cures if n < e) for e in epochs)
+        leaks = tuple(here and "leaks" in up for here in there)
+        life = Life(there, leaks, frozenset((e, z) for e in epochs for z in zones if leaks[e] and z in up))
+        found[life] = found.get(life, 0.0) + chance
+    return found
+
+
+class Became(NamedTuple):
+    """What became of some causes together; where each of them got out does not matter, only where one did."""
+
+    lives: tuple[tuple[tuple[bool, ...], tuple[bool, ...]], ...]
+    out: frozenset[tuple[int, str]]
+
+
+def _together(each: list[dict[Life, float]]) -> dict[Became, float]:
+    """All that can become of all causes, with the chances: one cause after the other, like ways added up."""
+    found = {Became((), frozenset()): 1.0}
+    for lives in each:
+        grown: dict[Became, float] = {}
+        for (so_far, chance), (life, own) in product(found.items(), lives.items()):
+            became = Became((*so_far.lives, (life.there, life.leaks)), so_far.out | life.out)
+            grown[became] = grown.get(became, 0.0) + chance * own
+        found = grown
+    return found
 
 
 def _begun(evidence: Evidence) -> dict[str, int]:
@@ -156,7 +197,7 @@ def _begun(evidence: Evidence) -> dict[str, int]:
     return {f"{c}#{n}": r.epoch for n, r in enumerate(evidence.redraws, start=1) for c in r.causes}
 
 
-def thrown(coins: list[tuple[object, float]]) -> Iterator[tuple[float, set[object]]]:
+def thrown(coins: Sequence[tuple[object, float]]) -> Iterator[tuple[float, set[object]]]:
     """All ways the coins can fall: (chance, which came up)."""
     sides = [[(chance, is_up) for chance, is_up in ((p, True), (1 - p, False)) if chance > 0] for _, p in coins]
     for fall in product(*sides):
@@ -165,22 +206,27 @@ def thrown(coins: list[tuple[object, float]]) -> Iterator[tuple[float, set[objec
             yield weight, {id for (id, _), (_, is_up) in zip(coins, fall, strict=True) if is_up}
 
 
-def _world(k: Knowledge, flat: Flat, evidence: Evidence, is_there: dict[str, bool], up: set[object]) -> World:
+def _world(
+    k: Knowledge,
+    evidence: Evidence,
+    lives: Mapping[str, tuple[tuple[bool, ...], tuple[bool, ...]]],
+    got_out: frozenset[tuple[int, str]],
+    runs: set[object],
+) -> World:
     world = World([], [], [], [], [])
     begun = _begun(evidence)
     for epoch in range(len(evidence.acts) + 1):
-        gone = {c for c in is_there for n in range(begun.get(c, 0), epoch) if ("cure", n, c) in up}
-        here = {c: is_there[c] and c not in gone and begun.get(c, 0) <= epoch for c in is_there}
-        leaks = {c: here[c] and ("leaks", c) in up for c in flat.causes}
-        out = {z: any(leaks[c] and ("out", c, z) in up for c in flat.causes) for z in k.zones}
-        run = {(z, p): out[z] and ("run", z, p) in up for z, entry in k.zones.items() for p in entry.paths}
+        here = {c: there[epoch] for c, (there, _) in lives.items()}
+        leaks = {c: leaked[epoch] for c, (_, leaked) in lives.items()}
+        out = {z: (epoch, z) in got_out for z in k.zones}
+        run = {(z, p): out[z] and (z, p) in runs for z, entry in k.zones.items() for p in entry.paths}
         wet = {p: any(is_on for (_, to), is_on in run.items() if to == p) for p in (*k.zones, *k.places)}
         for zone, entry in k.zones.items():
             wet[zone] |= entry.is_place and out[zone]
         world.there.append(here)
         world.leaks.append(leaks)
         for states in (here, leaks):
-            states.update({f"any {c}": states[c] for c in flat.causes if "#" not in c})
+            states.update({f"any {c}": states[c] for c in lives if "#" not in c})
             for later in begun:
                 states[f"any {later.split('#')[0]}"] |= states[later]
         world.out.append(out)
@@ -249,25 +295,38 @@ def _written(
 ) -> float:
     """All ways in which causes ask for outcomes, and strays come."""
     entry = k.signs[sign]
-    parents = [c for c in flat.causes if (c, sign) in flat.shows]
-    asks = [[1 - sum(flat.shows[c, sign]), *flat.shows[c, sign]] for c in parents]
-    strays = [k.stray(r.stray) for r in entry.results.values()][1:] if entry.results else [k.stray(entry.stray)]
-    stray_chances = [1 - sum(strays), *strays]
     active = world.there if entry.hangs_on == "present" else world.leaks
-    segments: dict[int, list[int]] = {}
-    for epoch in seen:
+    parents = [c for c in flat.causes if (c, sign) in flat.shows and any(active[epoch][c] for epoch in seen)]
+    asks = tuple((1 - sum(flat.shows[c, sign]), *flat.shows[c, sign]) for c in parents)
+    strays = [k.stray(r.stray) for r in entry.results.values()][1:] if entry.results else [k.stray(entry.stray)]
+    segments: dict[int, list[Look]] = {}
+    for epoch, outcome in seen.items():
         renewed = sum(sign in a.renews for a in evidence.acts[:epoch])
-        segments.setdefault(renewed if entry.hangs_on == "present" else epoch, []).append(epoch)
+        look = Look(tuple(active[epoch][c] for c in parents), outcome)
+        segments.setdefault(renewed if entry.hangs_on == "present" else epoch, []).append(look)
+    return _asked_for(asks, (1 - sum(strays), *strays), tuple(map(tuple, segments.values())))
+
+
+class Look(NamedTuple):
+    """A sign at one epoch: which of the causes that may show it are active, and how likely each outcome makes it."""
+
+    active: tuple[bool, ...]
+    outcome: tuple[float, ...]
+
+
+@lru_cache(maxsize=4096)
+def _asked_for(
+    asks: tuple[tuple[float, ...], ...], strays: tuple[float, ...], segments: tuple[tuple[Look, ...], ...]
+) -> float:
+    """Chance of what was seen: causes ask once for good, a stray comes once in each segment; the worst is seen."""
     total = 0.0
     for ranks in product(*(range(len(a)) for a in asks)):
         chance = prod(a[r] for a, r in zip(asks, ranks, strict=True))
-        for epochs in segments.values():
+        for looks in segments:
             some = 0.0
-            for stray, stray_chance in enumerate(stray_chances):
-                worst = [
-                    max([stray, *(r for c, r in zip(parents, ranks, strict=True) if active[e][c])]) for e in epochs
-                ]
-                some += stray_chance * prod(seen[e][w] for e, w in zip(epochs, worst, strict=True))
+            for stray, stray_chance in enumerate(strays):
+                worst = [max([stray, *(r for is_on, r in zip(e.active, ranks, strict=True) if is_on)]) for e in looks]
+                some += stray_chance * prod(e.outcome[w] for e, w in zip(looks, worst, strict=True))
             chance *= some
         total += chance
     return total
