@@ -2,10 +2,14 @@
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from leakdx.knowledge.model import NOT_LISTED
 from tests.published import figures, simulation
-from tests.published.worked import MOST_STEPS, Outcome, Refused, one_truck
+from tests.published.reference.enumeration import ABSENT, LEAKING
+from tests.published.worked import MOST_STEPS, Outcome, Refused, least_loss, loss_of_asking, one_truck
+from tests.published.worlds import world
 
 
 @pytest.fixture(scope="module")
@@ -64,3 +68,14 @@ def test_a_run_that_was_broken_off_goes_on_and_gives_the_same(tmp_path: Path) ->
         assert working.run("unchanged", 5, [3, 1, 0, 2]) == [first[3], first[1], first[0], first[2]]
     assert len(kept.read_bytes().splitlines()) == len(whole.splitlines()) + 1, "only the cut one is worked again"
     assert simulation.run(4, 1, 5, "wander") == first
+
+
+def test_asking_pays_for_what_is_not_listed_and_for_nothing_else() -> None:
+    """Who stops to ask where only that leaks has lost nothing; where something else leaks, the price of asking."""
+    truth = world("unchanged").truth(0)
+    ask, causes = truth.free.shop.stop_and_ask_price, truth.free.causes
+    unlisted = np.array([LEAKING if cause == NOT_LISTED else ABSENT for cause in causes])
+    assert least_loss(truth, unlisted) == loss_of_asking(truth, unlisted) == ask
+    plug = np.array([LEAKING if cause == "plug_leaking" else ABSENT for cause in causes])
+    assert loss_of_asking(truth, plug) == pytest.approx(ask + least_loss(truth, plug))
+    assert least_loss(truth, np.maximum(plug, unlisted)) == pytest.approx(ask + least_loss(truth, plug))

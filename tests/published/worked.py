@@ -132,9 +132,9 @@ def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, spent: Spe
     """Take the first path, draw whether it holds, and price it against the path that knowing would take."""
     causes = tuple(job.meaning.causes)
     states = np.array([job.truck.state(c) for c in causes])
-    least = _least_loss(job.truth, states)
+    least = least_loss(job.truth, states)
     actions: tuple[str, ...] = ()
-    said, held, right, loss = 0.0, False, False, spent.opening + diagnosis.shop.stop_and_ask_price + least
+    said, held, right, loss = 0.0, False, False, spent.opening + loss_of_asking(job.truth, states)
     did = did if plan.paths else "stop_and_ask"
     if did != "stop_and_ask":
         best = plan.best_first()[0]
@@ -191,7 +191,21 @@ def _loss(means: Means, prices: Array, states: NDArray[np.int_], cure: Array, ne
     return own + (1 - held) * means.shop.comeback_cost + float((stays * prices).sum())
 
 
-def _least_loss(truth: Truth, states: NDArray[np.int_]) -> float:
+def least_loss(truth: Truth, states: NDArray[np.int_]) -> float:
+    """The least expected cost when it is known what is there: of a path, or of asking about what is not listed."""
+    least = _least_of_paths(truth, states)
+    return (
+        min(least, loss_of_asking(truth, states)) if states[truth.free.causes.index(NOT_LISTED)] == LEAKING else least
+    )
+
+
+def loss_of_asking(truth: Truth, states: NDArray[np.int_]) -> float:
+    """Cost of stopping to ask: it pays for what is not listed here, and then the rest is known and repaired."""
+    listed = np.where(np.array(truth.free.causes) == NOT_LISTED, ABSENT, states)
+    return truth.free.shop.stop_and_ask_price + _least_of_paths(truth, listed)
+
+
+def _least_of_paths(truth: Truth, states: NDArray[np.int_]) -> float:
     """The least expected cost over paths when it is known what is there: from a shut truck, nothing forbidden."""
     free = truth.free
     there = [c for c, state in zip(free.causes, states.tolist(), strict=True) if state != ABSENT and free.curable(c)]
