@@ -16,10 +16,6 @@ from leakdx.reasoning.timeline import Timeline
 
 CHECKS_SHOWN, LATER_SHOWN = 5, 2
 STOP_AND_ASK = 0.5
-FLOORS_FOR_SEVERAL = 4
-"""Floors that several checks one after the other have to be worth where no single one is worth one: what they promise
-rests on several judged answers in a row, and the truck waits through them all. Fitted to the body of cases, no other
-source: at one floor three of its trucks were looked at longer than expected."""
 
 
 class Policy(Struct, frozen=True, dict=True):
@@ -59,8 +55,7 @@ class Policy(Struct, frozen=True, dict=True):
         """
         best = max(self.plan.checks, key=lambda a: ties.money(a.worth), default=None)
         paying = tuple(a for a in self.plan.checks if a.net_value > 0 or (a is best and a.worth > 0))
-        floor = self._floor
-        if any(a.net_value > floor or a.with_more > FLOORS_FOR_SEVERAL * floor for a in paying):
+        if any(a.worth > self._floor for a in paying):
             return paying
         return tuple(a for a in paying if self._is_at_hand(a))
 
