@@ -6,7 +6,7 @@ loaded, and typing goes on while they work.
 
 import asyncio
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from datetime import datetime
@@ -46,10 +46,9 @@ class Bench:
     def __init__(self, given: Given) -> None:
         self.given = given
         self._thread = ThreadPoolExecutor(1, thread_name_prefix="bench")
+        self._behind = ThreadPoolExecutor(1, thread_name_prefix="behind")
         self._knowledge: Knowledge | None = None
         self._store: CaseStore | None = None
-        self.drafts: dict[str, dict[str, Mapping[str, str]]] = {}
-        """Case -> measurement -> what is typed of it, so that a case can be left half measured and taken up again."""
 
     async def run(self, work: Callable[..., _T], *given: object) -> _T:
         """Do it on the bench, after all that was asked for before."""
@@ -79,9 +78,14 @@ class Bench:
         threading.Thread(target=beside, name="beside", daemon=True).start()
         return await done
 
+    def behind(self, work: Callable[[], None]) -> None:
+        """Do short work in the order given, on a thread of its own that nothing long holds up; ``stop`` waits."""
+        self._behind.submit(work)
+
     def stop(self) -> None:
         """Take no more work; what is under way comes to its end."""
         self._thread.shutdown(wait=False, cancel_futures=True)
+        self._behind.shutdown()
 
     async def cases(self, words: str = "", *, closed: bool = False) -> tuple[CaseLine, ...]:
         """Cases of the store, the last changed first; a store that is not there yet holds none."""

@@ -36,6 +36,7 @@ from leakdx.reasoning.sensitivity import hanging
 from leakdx.reasoning.uncertain import DRAWS, all_together
 from leakdx.reasoning.unseat import PAIRS_TRIED, unseating
 from leakdx.ui.bench import Bench
+from leakdx.ui.drafts import Drafts, PageDraft
 from leakdx.ui.measuring import Measuring
 
 NOTHING_BARRED = "No rule forbids anything on this truck as it stands."
@@ -57,6 +58,7 @@ class Sitting:
         self.interview = interview
         self.practice = practice
         self.repairing = Repairing(interview)
+        self.drafts = Drafts(interview.home, bench.behind)
         self.measuring = Measuring(self)
         self._intake = list(intake_questions(interview.knowledge)) if new else []
 
@@ -95,7 +97,7 @@ class Sitting:
 
     async def answer(self, question: Question, line: str) -> Said:
         """Reply to a question with a line as it would be typed."""
-        return await self.do(lambda: self._answer(question, line))
+        return await self.do(self.answer_draft(question).written_by(lambda: self._answer(question, line)))
 
     async def undo(self, entry: int | None = None) -> Said:
         """Take back the last reply, or one entry."""
@@ -107,11 +109,12 @@ class Sitting:
 
     async def note(self, text: str) -> Said:
         """Words that nothing is concluded from."""
-        return await self.do(lambda: self.interview.note(text))
+        return await self.do(self.note_draft.written_by(lambda: self.interview.note(text)))
 
     async def revise(self, number: int, question: Question, line: str) -> Said:
         """A new answer in place of an entry."""
-        return await self.do(lambda: self.interview.revise(number, question, understand(question, line)))
+        draft, revise = self.answer_draft(question), self.interview.revise
+        return await self.do(draft.written_by(lambda: revise(number, question, understand(question, line))))
 
     async def came_back(self) -> Said:
         """It is wet again where it came in for."""
@@ -124,6 +127,15 @@ class Sitting:
     async def stood_before(self, id: str) -> tuple[str, ...]:
         """What stands against doing something, in words."""
         return await self.bench.run(self.interview.stood_before, id)
+
+    @property
+    def note_draft(self) -> PageDraft:
+        """A note that stands half typed."""
+        return self.drafts.page("note", "a note (key a)")
+
+    def answer_draft(self, question: Question) -> PageDraft:
+        """An answer that stands half typed."""
+        return self.drafts.page(f"answer {question.id}", f"the answer to: {question.text}")
 
     async def do(self, act: Callable[[], tuple[str, ...]]) -> Said:
         """Do something to the case on the bench; it returns what it has written, in words."""
@@ -291,6 +303,8 @@ class Sitting:
 
     def skip(self) -> None:
         """Leave what is asked at the counter unanswered."""
+        for question in self._intake[:1]:
+            self.answer_draft(question).drop()
         del self._intake[:1]
 
     def _diagnosis(self) -> Diagnosis | None:

@@ -12,6 +12,7 @@ from leakdx.case import Case
 from leakdx.store.database.casestore import open_store
 from leakdx.store.database.search import Wanted, find
 from tests.shipped import knowledge
+from tests.ui.fields import under_repair
 from tests.ui.terminal import HAS_TMUX, Terminal
 
 pytestmark = pytest.mark.skipif(not HAS_TMUX, reason="tmux is not installed; .ci/run installs it")
@@ -99,6 +100,40 @@ def test_killed_while_answering_it_goes_on_where_it_was(tmp_path: Path) -> None:
         assert case.unit == "Tractor 17"
         entries, words = len(case.log), ("screen", case.id, "--who", "AB")
     assert entries >= 1
+
+
+def test_killed_in_the_middle_of_a_word_what_was_typed_stands_there_again(tmp_path: Path) -> None:
+    words = ("screen", under_repair(tmp_path), "--who", "AB")
+    terminal = Terminal(tmp_path, *words)
+    try:
+        _into_the_audit(terminal, "NEXT: ")
+        terminal.until("Which grade")
+        terminal.type("8")
+        terminal.press("Enter")
+        terminal.until("How are the threads?")
+        terminal.type("dry as")
+        terminal.until("dry as")
+        time.sleep(0.5)
+    finally:
+        terminal.kill()
+    terminal = Terminal(tmp_path, *words)
+    try:
+        _into_the_audit(terminal, "Left half typed, and there again", "Torque audit, fastener by fastener (key m)")
+        text = terminal.until("How are the threads?", "dry as")
+        assert "Left half typed: Torque audit" in text
+        assert re.search(r"grade +grade 8|grade +8", text)
+    finally:
+        terminal.close()
+
+
+def _into_the_audit(terminal: Terminal, *there: str) -> None:
+    """From the case, once these words stand there, to its torque audit."""
+    terminal.until(*there)
+    terminal.press("m")
+    text = terminal.until("Measure: ", "Torque audit")
+    rows = [row for row in text.splitlines()[1:] if "(" in row]
+    at = next(at for at, row in enumerate(rows) if "Torque audit" in row)
+    terminal.press("Home", *["Down"] * at, "Enter")
 
 
 def test_with_plain_characters_and_no_colour_every_screen_is_ascii(tmp_path: Path) -> None:

@@ -157,6 +157,18 @@ class Form:
             kept.pop(name, None)
         return kept
 
+    def still(self, typed: Typed) -> dict[str, str]:
+        """What was typed earlier, as far as it can be so today: knowledge and truck may be others by now."""
+        kept: dict[str, str] = {}
+        left = dict(typed)
+        while fits := [name for name, text in left.items() if self._fits(kept, name, text)]:
+            kept.update({name: left.pop(name) for name in fits})
+        return {name: kept[name] for name in typed if name in kept}
+
+    def _fits(self, kept: Typed, name: str, text: str) -> bool:
+        place = name.partition(AGAIN)[0]
+        return any(line.name == place and line.can_hold(text) for line in self.lines(kept))
+
     def _meant(self, typed: Typed, place: str) -> Line:
         lines = {line.name: line for line in self.lines(typed) if line.turn is not None}
         if place not in lines:

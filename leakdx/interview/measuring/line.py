@@ -72,6 +72,16 @@ class Line:
             raise ReplyError(str(error)) from error
         return kept
 
+    def can_hold(self, kept: str) -> bool:
+        """Whether what is kept of a line can be what is kept of this one."""
+        if self.choices:
+            return any(choice.value == kept for choice in self.choices)
+        try:
+            self.read(kept)
+        except MeasureError:
+            return False
+        return True
+
     def _chosen(self, said: str) -> str:
         """By value, number, or the beginning of a word of it that no other has."""
         folded = said.casefold()

@@ -8,7 +8,7 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
-from textual.widgets import Footer
+from textual.widgets import Footer, Input
 
 from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
@@ -46,6 +46,7 @@ if TYPE_CHECKING:
 
 LONGEST_PAINT = 0.3
 """Seconds."""
+NOTE = "A note, in your words. Nothing is concluded from it."
 UNSURE, REACH, FITTED = "?", "x", "nf"
 """What nobody could tell, as ``leakdx ask`` takes it."""
 
@@ -94,6 +95,7 @@ class CaseScreen(FieldPage):
 
     async def _open(self) -> None:
         self._show(await self.sitting.glance())
+        self.query_one(Moved).show_left(self.sitting.drafts.titles)
         await self._ask_on(self.turn)
 
     def _show(self, now: "Glance") -> None:
@@ -115,7 +117,18 @@ class CaseScreen(FieldPage):
             self.question = question
             self.query_one(Strip).advise(advice)
             skips, story = self.sitting.at_counter, self.sitting.story_at_start
-            await self.query_one(QuestionBox).ask(question, check, span, skips=skips, story=story)
+            half = self._half_typed(question)
+            await self.query_one(QuestionBox).ask(question, check, span, skips=skips, story=story, half=half)
+
+    def _half_typed(self, question: "Question") -> str:
+        left = self.sitting.answer_draft(question).left
+        return left.field if left else ""
+
+    @on(Input.Changed, "#line")
+    def _typed(self, event: Input.Changed) -> None:
+        """Keep an answer letter by letter; what is heard of late, of a question before, is not this one's."""
+        if self.question is not None and event.value == event.input.value:
+            self.sitting.answer_draft(self.question).keep(event.value)
 
     @on(Answers.Given)
     def _given(self, event: Answers.Given) -> None:
@@ -212,7 +225,7 @@ class CaseScreen(FieldPage):
         check, span = self.sitting.check_words(question)
         head = f"entry {revised} anew: {check}" if revised else check
         self.question, self._revised = question, revised
-        await self.query_one(QuestionBox).ask(question, head, span)
+        await self.query_one(QuestionBox).ask(question, head, span, half=self._half_typed(question))
 
     def did(self, id: str, name: str) -> None:
         """Something was done; what stands against it is said first."""
@@ -229,9 +242,9 @@ class CaseScreen(FieldPage):
         self.run_worker(self._measure(offer), group="measure", exclusive=True)
 
     async def _measure(self, offer: "Offered") -> None:
-        form, typed = await self.sitting.measuring.form(offer)
+        form = await self.sitting.measuring.form(offer)
         if self.is_current:
-            await self.app.push_screen(EntryScreen(self, form, offer.cautions, offer.needs, typed))
+            await self.app.push_screen(EntryScreen(self, form, offer.cautions, offer.needs))
 
     def show_why(self, thing: str | None, name: str) -> None:
         """Why something is so, by its id; the whole answer for None."""
@@ -364,7 +377,7 @@ class CaseScreen(FieldPage):
             if text:
                 self.do(self.sitting.note(text))
 
-        self.app.push_screen(LineScreen("A note, in your words. Nothing is concluded from it."), written)
+        self.app.push_screen(LineScreen(NOTE, draft=self.sitting.note_draft), written)
 
     def action_units(self) -> None:
         """The other units."""

@@ -14,6 +14,7 @@ from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.base import FieldPage
 from leakdx.ui.screens.confirm import ConfirmScreen
+from leakdx.ui.screens.measure import LEFT
 from leakdx.ui.widgets.entryfield import EntryField
 from leakdx.ui.widgets.flangeview import FlangeView
 from leakdx.ui.widgets.plain import Plain, lines, plain
@@ -30,11 +31,10 @@ if TYPE_CHECKING:
     from leakdx.ui.sitting import Said
 
 ALL_TYPED = "All lines are done. Enter writes it down; Up goes back to correct."
-WORKING = "..."
 
 
 class EntryScreen(FieldPage):
-    """One measurement. What is typed is kept line by line, and is there again when one comes back."""
+    """One measurement. What is typed is kept letter by letter, and is there again when one comes back."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings_of("entry"),
@@ -54,12 +54,12 @@ class EntryScreen(FieldPage):
         form: "Form",
         cautions: tuple[str, ...],
         needs: tuple[str, ...],
-        typed: "Mapping[str, str]",
     ) -> None:
         super().__init__()
         self._case, self._form, self._cautions, self._needs = case, form, cautions, needs
         self._measuring = case.sitting.measuring
-        self.typed = typed
+        self._draft = self._measuring.draft(form)
+        self.typed: Mapping[str, str] = form.begun()
         """Line -> what stands there."""
         self._lines: tuple[Line, ...] = ()
         self._at = 0
@@ -89,13 +89,21 @@ class EntryScreen(FieldPage):
         return self.query_one("#entry", Input)
 
     def on_mount(self) -> None:
-        """Begin at the first line; what was left half typed goes on where it stopped."""
+        """Begin at the first line; what was left half typed stands as it stood."""
+        left = self._draft.left
+        begun = self._form.begun()
+        self.typed = self._form.still(left.typed) or begun if left else begun
         self._lines = self._form.lines(self.typed)
-        left = (at for at, line in enumerate(self._lines) if line.name not in self.typed and not line.usual)
-        self._at = 0 if self.typed == self._form.begun() else next(left, 0)
+        self._at = self._place_of(left.line) if left else 0
+        self.query_one("#title", Plain).say(f"{LEFT}: {self._form.title}" if left else self._form.title)
         self._say_beware()
-        self._show_line()
+        self._show_line(left.field if left else "")
         self.field.focus()
+
+    def _place_of(self, name: str) -> int:
+        """The place of a line by its name; empty: all were done."""
+        names = [line.name for line in self._lines]
+        return names.index(name) if name in names else 0 if name else len(names)
 
     def _say_beware(self) -> None:
         if self._case.now is not None:
@@ -113,11 +121,11 @@ class EntryScreen(FieldPage):
         """The line that is typed; None where all are done."""
         return self._lines[self._at] if self._at < len(self._lines) else None
 
-    def _show_line(self) -> None:
-        """Show the line that is typed, and everything that goes with it."""
+    def _show_line(self, half: str = "") -> None:
+        """Show the line that is typed, and everything that goes with it; ``half``: what stands half typed on it."""
         line = self.line
         self.query_one("#asked", Plain).say(_asked(line) if line else plain(ALL_TYPED, "bold"))
-        self.field.value = self.typed.get(line.name, "") if line else ""
+        self.field.value = half or (self.typed.get(line.name, "") if line else "")
         self.field.cursor_position = len(self.field.value)
         self.field.placeholder = self._placeholder(line)
         self._show_rows()
@@ -167,8 +175,19 @@ class EntryScreen(FieldPage):
         except LeakdxError as error:
             self._say_wrong(str(error))
             return False
-        self.run_worker(self._measuring.keep(self._form, self.typed), group="draft")
+        self._keep_draft()
         return True
+
+    def _keep_draft(self) -> None:
+        """Keep what stands here, letter by letter."""
+        if self._is_written:
+            return
+        line = self.line
+        name = line.name if line else ""
+        field = self.field.value
+        half = "" if field == self.typed.get(name, "") else field
+        taken = {} if self.typed == self._form.begun() else self.typed
+        self._draft.keep(half, typed=taken, line=name)
 
     def _go(self, name: str, step: int) -> None:
         """So many lines on from one, of those that are asked now."""
@@ -204,6 +223,7 @@ class EntryScreen(FieldPage):
 
     @on(Input.Changed, "#entry")
     def _changed(self) -> None:
+        self._keep_draft()
         self._look()
 
     @work(group="found", exclusive=True)
@@ -293,8 +313,7 @@ class EntryScreen(FieldPage):
         """Forget what is typed."""
         asked = "What is typed here and not written down is forgotten."
         if await self.app.push_screen_wait(ConfirmScreen(asked, "Throw it away?", yes="yes, forget it")):
-            await self._measuring.keep(self._form, {})
-            self.typed = self._form.begun()
+            self._draft.drop()
             self.on_mount()
 
     def action_holds(self) -> None:
@@ -303,7 +322,7 @@ class EntryScreen(FieldPage):
 
     def action_leave(self) -> None:
         """Back to the case; what is typed stays with it."""
-        self._case.run_worker(self._measuring.keep(self._form, self._with_field()), group="draft")
+        self._keep_draft()
         super().action_leave()
 
 

@@ -13,6 +13,7 @@ from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
 from leakdx.ui.screens.base import Page
 from leakdx.ui.widgets.clockline import MINUTE
+from leakdx.ui.widgets.field import Field
 from leakdx.ui.widgets.keylabel import KeyRow
 from leakdx.ui.widgets.plain import Plain, plain
 from leakdx.ui.widgets.rows import still_there
@@ -49,7 +50,7 @@ class HomeScreen(Page):
         """Head, list, field to search by, bar."""
         yield Plain("leakdx - why is the axle wet, and what will hold", id="title")
         yield KeyRow(id="begin")
-        yield Input(placeholder="part of a unit number, a word of the story; Enter, or Esc for all", id="find")
+        yield Field(placeholder="part of a unit number, a word of the story; Enter, or Esc for all", id="find")
         yield Plain(LOADING, id="state")
         yield OptionList(markup=False, id="cases")
         yield Footer(show_command_palette=False, compact=True)

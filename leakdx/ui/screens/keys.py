@@ -13,6 +13,7 @@ from textual.widgets.option_list import Option as Row
 from leakdx.ui.actions import Action
 from leakdx.ui.screens.base import Dialog
 from leakdx.ui.widgets.choice import ChoiceRow, back
+from leakdx.ui.widgets.field import Field
 from leakdx.ui.widgets.plain import plain
 from leakdx.ui.widgets.rows import Rows, still_there
 
@@ -35,7 +36,7 @@ class KeysScreen(Dialog[Action | None]):
     def compose(self) -> ComposeResult:
         """A field, what fits, the way back."""
         with Vertical(classes="dialog"):
-            yield Input(placeholder="what do you want to do? a few letters of it", id="line")
+            yield Field(placeholder="what do you want to do? a few letters of it", id="line")
             yield Rows(*map(_row, self._actions), markup=False, id="actions")
             yield ChoiceRow(back())
 

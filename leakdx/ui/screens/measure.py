@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from leakdx.ui.screens.case import CaseScreen
 
 NOTHING = "Nothing of this knowledge is measured."
+LEFT = "Left half typed"
 
 
 class MeasureScreen(ListPage):
@@ -41,7 +42,7 @@ class MeasureScreen(ListPage):
     async def show(self) -> None:
         """Fetch what is offered, and mark what would answer the question that is asked."""
         self._offers = await self._case.sitting.measuring.offered()
-        self.fill([_row(offer) for offer in self._offers], NOTHING)
+        self.fill([self._row(offer) for offer in self._offers], NOTHING)
         asked = self._case.question.id if self._case.question is not None else ""
         at = next((at for at, offer in enumerate(self._offers) if asked in offer.signs), None)
         if at is not None:
@@ -61,6 +62,6 @@ class MeasureScreen(ListPage):
         self.dismiss()
         self._case.measure(self._offers[at])
 
-
-def _row(offer: "Offered") -> Content:
-    return plain(offer.title, "bold") + plain(f"  ({offer.state})")
+    def _row(self, offer: "Offered") -> Content:
+        half = plain(f"  {LEFT}", "bold") if self._case.sitting.measuring.draft(offer).left else plain("")
+        return plain(offer.title, "bold") + half + plain(f"  ({offer.state})")

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from leakdx.interview.nextshift import StateNow
+    from leakdx.ui.drafts import PageDraft
     from leakdx.ui.screens.case import CaseScreen
 
 BOXES = {True: "[x]", False: "[ ]", None: "[?]"}
@@ -127,13 +128,18 @@ class NextShiftScreen(TextPage):
             if text:
                 self._note(text)
 
-        self.app.push_screen(LineScreen("What should whoever goes on know?"), written)
+        self.app.push_screen(LineScreen("What should whoever goes on know?", draft=self._note_draft), written)
+
+    @property
+    def _note_draft(self) -> "PageDraft":
+        return self._case.sitting.drafts.page("next shift", "words for the next shift (keys g, a)")
 
     @work(group="state")
     async def _note(self, text: str) -> None:
         from leakdx.interview.nextshift import FOR_NEXT
 
-        await self._put(lambda: self._case.sitting.interview.note(f"{FOR_NEXT}{text}"))
+        note = self._case.sitting.interview.note
+        await self._put(self._note_draft.written_by(lambda: note(f"{FOR_NEXT}{text}")))
 
     @property
     def given(self) -> str:

@@ -21,6 +21,7 @@ from leakdx.ui.widgets.titlebar import TitleBar
 if TYPE_CHECKING:
     from leakdx.explain.paths import PathCard
     from leakdx.reasoning.answer import Decision
+    from leakdx.ui.drafts import PageDraft
     from leakdx.ui.screens.case import CaseScreen
 
 WEIGHING = "Weighing the repairs ..."
@@ -117,11 +118,18 @@ class PathsScreen(Page):
             if not await self.app.push_screen_wait(sure):
                 return None
         usual = f"holds {card.holds}, in the end {card.cost}"
-        return await self.app.push_screen_wait(LineScreen(f"{card.name}: why this one?", typed=usual))
+        asked = LineScreen(f"{card.name}: why this one?", typed=usual, draft=self._draft(card))
+        return await self.app.push_screen_wait(asked)
+
+    def _draft(self, card: "PathCard") -> "PageDraft":
+        """The reason that stands half typed."""
+        name = " ".join(card.path.actions)
+        return self._case.sitting.drafts.page(f"decide {name}", f"why this repair: {card.name} (key r)")
 
     async def _write(self, card: "PathCard", why: str) -> None:
         sitting = self._case.sitting
-        said = await sitting.do(lambda: sitting.repairing.decide(card.path.actions, why))
+        decide = sitting.repairing.decide
+        said = await sitting.do(self._draft(card).written_by(lambda: decide(card.path.actions, why)))
         self._case.written(said)
         course = None if said.wrong else await sitting.course()
         if course is None:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from leakdx.explain.course import Course, CourseStep
+    from leakdx.ui.drafts import PageDraft
     from leakdx.ui.screens.case import CaseScreen
 
 LABEL = "open 10 min, fill 2 h, load 24 h, air 50 degF, humidity 40"
@@ -35,6 +36,7 @@ RECHECK, OUTCOME = "recheck", "outcome"
 FOUND = (("dry", "dry"), ("damp", "damp"), ("wet", "wet"))
 ENDS = (("held", "it held"), ("not held", "it did not hold"), ("not known", "not known"))
 INITIALS = "Initials of who looked; words behind them go on file: AB wrench 4"
+WHEN = "When, or after how far? Such as: after 500 miles, hot"
 CLOSING = "Enter: how did it end? It closes the case; a closed case can be opened again."
 WET_AGAIN = "Wet after the repair: on the case, key b (came back) begins the search anew."
 
@@ -138,6 +140,9 @@ class RepairScreen(ListPage):
         self.query_one(ClockLine).read()
         return True
 
+    def _draft(self, page: str, title: str) -> "PageDraft":
+        return self._case.sitting.drafts.page(page, title)
+
     def _leave_for_paths(self) -> None:
         """The decision was taken back: choose again."""
         from leakdx.ui.screens.paths import PathsScreen  # the two lead to each other
@@ -167,9 +172,10 @@ class RepairScreen(ListPage):
 
     async def _signed(self, step: "CourseStep") -> None:
         repairing = self._case.sitting.repairing
-        signature = await self.app.push_screen_wait(LineScreen(f"HOLD: {step.step.hold}", INITIALS))
+        draft = self._draft(f"sign {step.number}", f"initials at the hold of step {step.number} (keys r, s)")
+        signature = await self.app.push_screen_wait(LineScreen(f"HOLD: {step.step.hold}", INITIALS, draft=draft))
         if signature:
-            await self._write(lambda: repairing.sign(step.number, signature))
+            await self._write(draft.written_by(lambda: repairing.sign(step.number, signature)))
 
     async def _sign(self, step: "CourseStep") -> None:
         await self._signed(step)
@@ -179,9 +185,10 @@ class RepairScreen(ListPage):
         found = await self.app.push_screen_wait(PickScreen("Looked at again after the repair: what was found?", FOUND))
         if found is None:
             return
-        words = await self.app.push_screen_wait(LineScreen("When, or after how far? Such as: after 500 miles, hot"))
+        draft = self._draft("recheck", "a look after the repair (keys r, r)")
+        words = await self.app.push_screen_wait(LineScreen(WHEN, draft=draft))
         repairing = self._case.sitting.repairing
-        if words and await self._write(lambda: repairing.recheck(found, words)):
+        if words and await self._write(draft.written_by(lambda: repairing.recheck(found, words))):
             self._mark_next()
             if found == FOUND[-1][0]:
                 self.notify(WET_AGAIN, markup=False)
@@ -243,9 +250,12 @@ class RepairScreen(ListPage):
         sitting = self._case.sitting
         try:
             asked = "How many fasteners, and which are at dowels? Clockwise from 1 at the top, seen from the pinion."
-            typed = await self.app.push_screen_wait(LineScreen(asked, f"Such as: {RING}", await sitting.usual_ring()))
+            draft = self._draft("ring", "the fasteners of the ring (keys r, o)")
+            usual = await sitting.usual_ring()
+            typed = await self.app.push_screen_wait(LineScreen(asked, f"Such as: {RING}", usual, draft))
             if typed:
                 self.app.push_screen(TightenScreen(self._case, *await sitting.ring(typed)))
+                draft.drop()
         except LeakdxError as error:
             self.notify(str(error), title="Not taken", severity="error", markup=False)
 
@@ -255,9 +265,10 @@ class RepairScreen(ListPage):
 
     async def _sealant(self) -> None:
         asked = "What does the sealant's label say, and how warm is the shop? What is not known is left out."
-        said = await self.app.push_screen_wait(LineScreen(asked, f"Such as: {LABEL}"))
+        draft = self._draft("sealant", "the sealant's label (keys r, t)")
+        said = await self.app.push_screen_wait(LineScreen(asked, f"Such as: {LABEL}", draft=draft))
         if said:
-            await self._write(lambda: self._case.sitting.repairing.sealant(said))
+            await self._write(draft.written_by(lambda: self._case.sitting.repairing.sealant(said)))
 
     def action_holds(self) -> None:
         """Fit to drive, and all that is held."""

@@ -9,6 +9,7 @@ from textual.content import Content
 from textual.widgets import Footer, Input
 
 from leakdx.ui.screens.listpage import ListPage
+from leakdx.ui.widgets.field import Field
 from leakdx.ui.widgets.plain import Plain, plain
 from leakdx.ui.widgets.rows import Rows
 from leakdx.ui.widgets.titlebar import TitleBar
@@ -42,7 +43,7 @@ class SawScreen(ListPage):
     def compose(self) -> ComposeResult:
         """Title, field, list, details, bar."""
         yield TitleBar(self.title_text)
-        yield Input(placeholder="what? one word is enough: bolt, weep, whine, washed", id="words")
+        yield Field(placeholder="what? one word is enough: bolt, weep, whine, washed", id="words")
         yield Rows(markup=False, id="rows")
         yield Plain("", id="details")
         yield Footer(show_command_palette=False, compact=True)

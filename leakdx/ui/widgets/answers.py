@@ -10,6 +10,7 @@ from textual.message import Message
 from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option as Row
 
+from leakdx.ui.widgets.field import Field
 from leakdx.ui.widgets.plain import plain
 from leakdx.ui.widgets.rows import still_there
 
@@ -67,24 +68,25 @@ class Answers(Vertical):
     def compose(self) -> ComposeResult:
         """Outcomes and a field."""
         yield OptionList(markup=False, id="outcomes")
-        yield Input(id="line", select_on_focus=False)
+        yield Field(id="line", select_on_focus=False)
 
     @property
     def is_open(self) -> bool:
         """Whether a question waits for its answer."""
         return self._question is not None
 
-    def ask(self, question: "Question") -> None:
-        """Offer the answers to a question."""
+    def ask(self, question: "Question", half: str = "") -> None:
+        """Offer the answers to a question; ``half``: what stands half typed of one."""
         self._question, self._marks, self._is_fairly = question, {}, False
         outcomes, line = self.query_one("#outcomes", OptionList), self.query_one("#line", Input)
         outcomes.clear_options()
         outcomes.add_options([Row(self._row(number)) for number in self._numbers()])
         outcomes.highlighted = None
         outcomes.display = bool(question.options)
-        line.value, line.placeholder = "", _HINTS.get(question.kind, "a number or a word").format(unit=question.unit)
-        line.display = question.kind in TYPED
-        (line if line.display else outcomes if outcomes.display else self).focus()
+        line.value, line.placeholder = half, _HINTS.get(question.kind, "a number or a word").format(unit=question.unit)
+        line.cursor_position = len(half)
+        line.display = bool(half) or question.kind in TYPED
+        (line if question.kind in TYPED else outcomes if outcomes.display else self).focus()
 
     def close(self) -> None:
         """Take no answer until the next question; what is shown stays where it is."""

@@ -4,14 +4,14 @@ from dataclasses import replace
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
-from textual.widgets import Input
 
 from leakdx.ui.actions import bindings_of
+from leakdx.ui.widgets.field import Field
 
 _BETWEEN_LINES = ("before", "after")
 
 
-class EntryField(Input):
+class EntryField(Field):
     """One line of text; its screen takes it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from leakdx.ui.sitting import Said
 
 FIRST_WORDS = "Answer by its number; each answer is saved at once. F1: help. k: all keys."
+LEFT = "Left half typed, and there again:"
 NOTHING_MOVED = "no chance has moved by half a percent or more"
 
 
@@ -21,6 +22,12 @@ class Moved(Vertical):
         """What was written, on one line, and what it moved."""
         yield Plain(id="written")
         yield Plain(FIRST_WORDS, id="changed")
+
+    def show_left(self, titles: tuple[str, ...]) -> None:
+        """Say what was left half typed when the case was left; nothing where nothing was."""
+        if titles:
+            self.query_one("#written", Plain).say(LEFT)
+            self.query_one("#changed", Plain).say("; ".join(titles))
 
     def show(self, said: "Said") -> None:
         """Show what came of a reply."""

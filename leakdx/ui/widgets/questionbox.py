@@ -33,13 +33,18 @@ class QuestionBox(Vertical):
         """Its answers."""
         return self.query_one(Answers)
 
-    async def ask(self, question: "Question", check: str, span: str, *, skips: bool = False, story: str = "") -> None:
-        """Show a question. ``check``: the name of the check it is part of; ``span``: its minutes in words."""
+    async def ask(
+        self, question: "Question", check: str, span: str, *, skips: bool = False, story: str = "", half: str = ""
+    ) -> None:
+        """Show a question. ``check``: the name of the check it is part of; ``span``: its minutes in words.
+
+        ``half``: what stands half typed of an answer.
+        """
         self.head(check, span)
         self.query_one("#asked", Plain).say(question.text)
         self.query_one("#how", Plain).say(_around(question, story))
         self.query_one("#around", VerticalScroll).scroll_home(animate=False)
-        self.answers.ask(question)
+        self.answers.ask(question, half)
         await self.query_one("#beside", KeyRow).show(keys_beside(question, skips=skips))
 
     def head(self, check: str, span: str) -> None:
