@@ -4,18 +4,19 @@ States of a cause that no table tells apart are one value of its variable; what 
 their weight alone. A cause whose states are all alike to every table needs no variable.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from itertools import product
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from leakdx.reasoning.asking import Asks, Key
 from leakdx.reasoning.assembly import Assembly
 from leakdx.reasoning.compiled import Array, Model
 from leakdx.reasoning.evidence import Evidence, HistoryEvidence
 from leakdx.reasoning.maxnode import MaxNode, Parent, same
-from leakdx.reasoning.nodes import Draft, Entered, Key, Node, Source, Tilt
+from leakdx.reasoning.nodes import Draft, Entered, Node, Tilt
 from leakdx.reasoning.queries import Totals
 from leakdx.reasoning.redraw import first_chances
 from leakdx.reasoning.states import ABSENT, LEAKING, QUIET, chances
@@ -46,12 +47,13 @@ class Network:
         self.states = self.draft.states
         by_draw, may_be = _base(model, evidence, entered)
         log_odds, possible = by_draw[self.states.drawn], may_be[self.states.drawn]
-        weights = self.states.prior(np.where(possible, log_odds, -np.inf), model)
+        self._there, self._not_there = chances(np.where(possible, log_odds, -np.inf))
+        weights = self.states.prior(self._there, self._not_there, list(model.parents))
         self._possible: NDArray[np.bool_] = np.any(possible, axis=1)
         never = ~self._possible[self.states.owner] & self.states.there
         self._weights = np.where(never[:, None], 0.0, weights * self.draft.products)
         self._classify()
-        self._bind(log_odds, possible, many=many)
+        self._bind(possible, many=many)
 
     @property
     def cells(self) -> int:
@@ -133,54 +135,49 @@ class Network:
 
     def _classify(self) -> None:
         """Put states of a cause that no table tells apart into one class; an impossible cause has but one."""
-        tables: dict[int, list[Array]] = {unit: [] for unit in range(len(self.states.spans))}
+        rows: list[list[tuple[Hashable, ...]]] = [[] for _ in self.states.spans]
         for unit in (u for units in self.states.units.values() for u in units):
             span = self.states.of(unit)
-            tables[unit].append(np.stack([self.states.kind[span], self.states.kind_now[span]], axis=1).astype(float))
-        for child, parents in self._links():
-            tables[child].append(self._is_there(child))
-            for parent, _ in parents:
-                tables[parent].append(self._is_there(parent))
+            rows[unit].append(tuple(zip(self.states.kind[span], self.states.kind_now[span], strict=True)))
+        for child, leads in self._leads():
+            rows[child].append(self.draft.asking.there[child].row)
+            for parent, lead in leads:
+                rows[parent].append(lead.row)
         for node in self.draft.nodes.values():
-            for source, table in node.parents:
-                if isinstance(source, int) and self._possible[source]:
-                    tables[source].append(table)
+            for asks in node.parents:
+                if isinstance(asks.source, int) and self._possible[asks.source]:
+                    rows[asks.source].append(asks.row)
         for tilt in self.draft.tilts:
             if tilt.cause is not None and self._possible[tilt.cause]:
-                tables[tilt.cause].append(tilt.table.reshape(len(tilt.table), -1))
+                rows[tilt.cause].append(Asks.of(tilt.cause, tilt.table).row)
         class_of: list[int] = []
-        self._first_state: dict[int, list[int]] = {}
+        self._first_state: list[list[int]] = []
         count = 0
-        for cause, rows in tables.items():
-            own = _alike(rows, len(self.states.spans[cause]))
+        for states, of_unit in zip(self.states.spans, rows, strict=True):
+            found: dict[tuple[Hashable, ...], int] = {}
+            apart = zip(*of_unit, strict=True) if of_unit else [()] * len(states)
+            own = [found.setdefault(row, len(found)) for row in apart]
             class_of += [count + c for c in own]
-            self._first_state[cause] = [own.index(c) for c in range(max(own) + 1)]
+            self._first_state.append([own.index(c) for c in range(max(own) + 1)])
             count += max(own) + 1
         self._class_of = np.array(class_of, np.intp)
         self._by_class = np.argsort(self._class_of, kind="stable")
         self._class_starts = np.searchsorted(self._class_of[self._by_class], np.arange(count))
 
-    def _links(self) -> list[tuple[int, list[tuple[int, float]]]]:
-        """Causes that others lead to, with those others; what is impossible neither leads nor is led to."""
-        return [
-            (child, [(parent, strength) for parent, strength in parents if self._possible[parent]])
-            for child, parents in self.model.parents.items()
-            if self._possible[child]
-        ]
+    def _leads(self) -> Iterator[tuple[int, list[tuple[int, Asks[int]]]]]:
+        """Causes that others lead to, with those and what they ask; the impossible neither leads nor is led to."""
+        for child, leads in self.draft.asking.leads.items():
+            if self._possible[child]:
+                yield child, [(parent, asks) for parent, asks in leads if self._possible[parent]]
 
-    def _is_there(self, cause: int) -> Array:
-        """[states, 2]: not there when brought in, there."""
-        there = self.states.there[self.states.of(cause)]
-        return np.stack([~there, there], axis=1).astype(float)
-
-    def _bind(self, log_odds: Array, possible: NDArray[np.bool_], *, many: bool) -> None:
+    def _bind(self, possible: NDArray[np.bool_], *, many: bool) -> None:
         """Give out variables, lay down the tables, and find the plan."""
         assembly = Assembly()
         self._causes: dict[int, int] = {}
         self._rows: dict[int, slice] = {}
         free = []
         first = 0
-        for cause, classes in self._first_state.items():
+        for cause, classes in enumerate(self._first_state):
             if len(classes) > 1:
                 self._causes[cause] = assembly.variable(len(classes))
                 self._rows[self._causes[cause]] = slice(first, first + len(classes))
@@ -189,8 +186,8 @@ class Network:
             first += len(classes)
         self._free = np.array(free, np.intp)
         self._variables: dict[Key, int] = self._doubts(assembly)
-        for child, parents in self._links():
-            self._add_presence(assembly, child, parents, log_odds[child], possible[child])
+        for child, leads in self._leads():
+            self._add_presence(assembly, child, [self._parent(asks) for _, asks in leads], possible[child])
         for node in self.draft.nodes.values():
             self._add_node(assembly, node)
         for tilt in self.draft.tilts:
@@ -201,9 +198,8 @@ class Network:
         self._columns = assembly.columns
 
     def _add_node(self, assembly: Assembly, node: Node) -> None:
-        parents = tuple(
-            self._parent(s, table) for s, table in node.parents if not isinstance(s, int) or s in self._causes
-        )
+        asked = [asks for asks in node.parents if not isinstance(asks.source, int) or asks.source in self._causes]
+        parents = tuple(map(self._parent, asked))
         if not node.variable:
             assembly.add_node(MaxNode(node.values, parents, node.end, self._bad(node.doubts)))
             return
@@ -239,22 +235,12 @@ class Network:
             assembly.add((self._causes[tilt.cause], *self._bad(tilt.doubts)), of_classes)
 
     def _add_presence(
-        self,
-        assembly: Assembly,
-        child: int,
-        parents: Sequence[tuple[int, float]],
-        log_odds: Array,
-        possible: Array,
+        self, assembly: Assembly, child: int, pushes: Sequence[Parent], possible: NDArray[np.bool_]
     ) -> None:
         """A cause that others lead to: there if one of them made it, else with its base chance."""
-        pushes: list[Parent] = []
-        for parent, strength in parents:
-            table = self._is_there(parent) @ np.array([[1.0, 0.0], [1 - strength, strength]])
-            pushes.append(self._parent(parent, table))
-        there, not_there = chances(np.where(possible, log_odds, -np.inf))
-        pushed = np.where(possible, 1.0, 0.0)
-        end = np.array([[not_there, there], [1 - pushed, pushed]])
-        kinds = self._is_there(child)[self._first_state[child]][:, 1].astype(int)
+        pushed = possible.astype(float)
+        end = np.array([[self._not_there[child], self._there[child]], [1 - pushed, pushed]])
+        kinds = [self.draft.asking.there[child].row[state] for state in self._first_state[child]]
         assembly.add_node(MaxNode(((0,), (1,)), tuple(pushes), end[:, kinds], (self._causes[child],)))
 
     def _add_any(self, assembly: Assembly, cause: int, units: Sequence[int]) -> None:
@@ -275,11 +261,11 @@ class Network:
         states = [int(self.states.starts[unit]) + first for first in self._first_state[unit]]
         return [(int(self.states.kind[s]), int(self.states.kind_now[s])) for s in states]
 
-    def _parent(self, source: Source, table: Array) -> Parent:
-        """A contribution by class of states."""
-        if isinstance(source, int):
-            return Parent(self._causes[source], table[self._first_state[source]])
-        return Parent(self._variables[source], table)
+    def _parent(self, asks: Asks[int | Key]) -> Parent:
+        """What is asked, by class of states."""
+        if isinstance(asks.source, int):
+            return Parent(self._causes[asks.source], asks.table[self._first_state[asks.source]])
+        return Parent(self._variables[asks.source], asks.table)
 
 
 def _base(model: Model, evidence: Evidence, entered: Entered) -> tuple[Array, NDArray[np.bool_]]:
@@ -306,12 +292,3 @@ def _base(model: Model, evidence: Evidence, entered: Entered) -> tuple[Array, ND
 def _draw(evidence: Evidence, item: HistoryEvidence, cause: str) -> int:
     """The draw of a cause that a history answer speaks of."""
     return item.draw if item.draw and cause in evidence.redraws[item.draw - 1].causes else 0
-
-
-def _alike(tables: Sequence[Array], states: int) -> list[int]:
-    """The class of each state, numbered as they come: the same where all tables have the same row."""
-    if not tables:
-        return [0] * states
-    found: dict[bytes, int] = {}
-    rows = np.concatenate(tables, axis=1)
-    return [found.setdefault(row.tobytes(), len(found)) for row in rows]

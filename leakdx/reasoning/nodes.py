@@ -4,32 +4,20 @@ Only what bears on the evidence, or may still be asked, becomes a node. A sign w
 "nothing asked for" is a plain product over its causes and becomes no node at all.
 """
 
-from bisect import bisect_left
-from collections.abc import Mapping, Sequence
-from functools import lru_cache
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
 from msgspec import Struct, structs
 from numpy.typing import NDArray
 
-from leakdx.reasoning.compiled import Array, Model, PlaceLinks, SignLinks
+from leakdx.reasoning.asking import Asked, Asks, Epochs, Key, Ranks, case_asking
+from leakdx.reasoning.compiled import Array, Model, PlaceLinks
 from leakdx.reasoning.evidence import Evidence, Reported
 from leakdx.reasoning.maxnode import Value, Values, closure, folded
 from leakdx.reasoning.seen import ByEpoch, Seen, seen_signs
-from leakdx.reasoning.states import LEAKING, QUIET, State, States, case_states
+from leakdx.reasoning.states import States
 
-Key = tuple[str, ...]
-"""("out", zone), ("run", zone, place), ("wet", place) or ("sign", id).
-
-Beside nodes: ("bad", doubt), ("told", *key of a node), ("any", cause).
-"""
-Epochs = tuple[int, ...]
-Span = tuple[int, int]
-"""Positions in a node's epochs (from, to)."""
-NEVER: Span = (0, 0)
-Source = int | Key
-"""The number of a cause's unit of states, or the node that a contribution comes from."""
 REPORTED = np.array([[0.0], [1.0]])
 
 
@@ -46,7 +34,7 @@ class Entered(Struct, frozen=True):
 
 
 class Node(Struct, frozen=True):
-    """A node to be: ``parents`` with their contributions [state or value, V].
+    """A node to be: what ``parents`` ask of it.
 
     ``end`` [V, 2 for each of ``doubts`` ..., B]: its evidence, with each doubted thing good or bad.
     ``variable``: its value is wanted, so it is not summed out at once.
@@ -55,7 +43,7 @@ class Node(Struct, frozen=True):
     key: Key
     epochs: Epochs
     values: Values
-    parents: tuple[tuple[Source, Array], ...]
+    parents: tuple[Asks[int | Key], ...]
     end: Array
     variable: bool
     doubts: tuple[str, ...] = ()
@@ -87,15 +75,13 @@ class Draft:
     def __init__(self, model: Model, evidence: Evidence, entered: Entered) -> None:
         self.model = model
         self.evidence = evidence
-        self.states: States = case_states(model, evidence.acts, evidence.redraws, evidence.first_epoch)
+        self.asking = case_asking(model, evidence)
+        self.states: States = self.asking.states
         self.seen: dict[str, Seen] = seen_signs(evidence, entered.signs)
         self.nodes: dict[Key, Node] = {}
         self.products: Array = np.ones((len(self.states.owner), 1))
         self.tilts: list[Tilt] = []
         self.impossible: list[str] = []
-        self._known_spans: dict[tuple[Epochs, bool], list[list[Span]]] = {}
-        self._known_active: dict[tuple[Epochs, bool], NDArray[np.bool_]] = {}
-        self._cause_of = self.states.drawn[1][self.states.owner]
         needed = self._needed()
         for make, kind in ((self._out, "out"), (self._run, "run"), (self._wet, "wet")):
             for key, epochs in needed.items():
@@ -155,22 +141,17 @@ class Draft:
 
     def _out(self, key: Key, epochs: Epochs) -> None:
         """Oil comes out of a zone: some cause that leaks there."""
-        causes = self.model.zone_causes[key[1]]
-        asks = [(cause, np.array([1 - strength, strength])) for cause, strength in causes]
-        values, parents = self.asked_by_causes(asks, epochs, leaking=True)
-        self._add(Node(key, epochs, values, parents, *self._place_end(key, epochs, values, variable=True)))
+        self._place(key, epochs, self.asking.zone(key[1], epochs), variable=True)
 
     def _run(self, key: Key, epochs: Epochs) -> None:
         """Oil gets from a zone to a place."""
         strength = dict(self.model.into[key[2]])[key[1]]
-        values, parents = self._asked_by_nodes([(("out", key[1]), strength)], epochs)
-        self._add(Node(key, epochs, values, parents, *self._place_end(key, epochs, values, variable=True)))
+        self._place(key, epochs, self._asked_by_nodes([(("out", key[1]), strength)], epochs), variable=True)
 
     def _wet(self, key: Key, epochs: Epochs) -> None:
         """A place is wet: oil comes out there or gets there."""
-        values, parents = self._asked_by_nodes(self.ways_into(key[1]), epochs)
         wanted = self.evidence.last_epoch in epochs and ".".join(key) in self.evidence.askable
-        self._add(Node(key, epochs, values, parents, *self._place_end(key, epochs, values, variable=wanted)))
+        self._place(key, epochs, self._asked_by_nodes(self.ways_into(key[1]), epochs), variable=wanted)
 
     def ways_into(self, place: str) -> list[tuple[Key, float]]:
         """Nodes from which oil wets a place, with the chance that it does."""
@@ -185,12 +166,10 @@ class Draft:
         links = self.model.signs[id]
         seen = self.seen[id]
         wanted = id in self.evidence.askable
-        if not wanted and self._is_plain(links, seen):
+        if not wanted and self._is_plain(id, seen):
             return
         epochs = tuple(sorted({*seen.epochs, *((self.evidence.last_epoch,) if wanted else ())}))
-        values, parents, whole = coarsened(
-            *self.asked_by_causes(links.parents, epochs, leaking=links.leaking), self._alike(id, epochs, wanted)
-        )
+        values, parents, whole = self.asking.sign(id, epochs, self._alike(id, epochs, wanted))
         kept = self.strays_kept(id, epochs)
         end = seen.table(lambda case: folded(values, self.likelihoods(id, epochs, case), links.stray, kept))
         if not end.reshape(-1, end.shape[-1]).any(axis=0).all():
@@ -202,7 +181,7 @@ class Draft:
             return
         if seen.doubts:
             self.tilts.append(Tilt(None, seen.doubts, end[:1]))
-        for cause, table in parents:
+        for cause, table, _ in parents:
             asks_for_none = table[:, 0].reshape(-1, *(1,) * (end.ndim - 1))
             multiplier = np.where(only_none & ~all_alike, asks_for_none, 1.0)
             if seen.doubts:
@@ -210,23 +189,21 @@ class Draft:
             else:
                 self._multiply(self.states.of(cause), multiplier)
 
-    def _is_plain(self, links: SignLinks, seen: Seen) -> bool:
+    def _is_plain(self, id: str, seen: Seen) -> bool:
         """Whether a sign was surely normal whenever it was seen, and nothing else; it is then multiplied in."""
         (likelihoods, *more), case = seen.cases[0].values(), seen.cases[0]
-        if seen.doubts or not links.stray[0] or not all(likelihood[0].all() for likelihood in case.values()):
+        is_normal_possible = all(likelihood[0].all() for likelihood in case.values())
+        if seen.doubts or not self.model.signs[id].stray[0] or not is_normal_possible:
             return False
         normal = ~likelihoods[1:].any(axis=0)
         silent = (likelihoods == likelihoods[0]).all(axis=0)
         if (more and not normal.all()) or not (normal | silent).all() or any(other[1:].any() for other in more):
             return False
-        key = seen.epochs, links.leaking
-        if key not in self._known_active:
-            self._known_active[key] = self.states.active(*key)
-        asks_for_none = np.where(self._known_active[key], links.none[self._cause_of], 1.0)[:, None]
+        asks_for_none = self.asking.silent(id, seen.epochs)
         self._multiply(slice(None), asks_for_none if normal.all() else np.where(normal, asks_for_none, 1.0))
         return True
 
-    def _alike(self, sign: str, epochs: Epochs, wanted: bool) -> list[list[int]]:
+    def _alike(self, sign: str, epochs: Epochs, wanted: bool) -> Ranks:
         """For each epoch, rank -> the lowest rank that what was seen then takes for the same, -1 where ruled out.
 
         Whatever the stray: so it holds when more is seen. The last epoch is kept apart where it may be asked.
@@ -235,11 +212,11 @@ class Draft:
         for epoch in epochs:
             ranks = range(_outcomes(self.model, sign))
             if wanted and epoch == self.evidence.last_epoch:
-                found.append(list(ranks))
+                found.append(tuple(ranks))
                 continue
             if len(ranks) == 2 and all((case[epoch][0] != case[epoch][1]).any() for case in self.seen[sign].cases):
                 yes_can_be = any(case[epoch][1].any() for case in self.seen[sign].cases)
-                found.append([0, 1 if yes_can_be else -1])
+                found.append((0, 1 if yes_can_be else -1))
                 continue
             seen = np.hstack([self.likelihoods(sign, (epoch,), case)[0] for case in self.seen[sign].cases])
             by_stray = [np.vstack([seen[max(rank, stray)] for stray in ranks]) for rank in ranks]
@@ -247,8 +224,8 @@ class Draft:
             for rank in ranks[1:]:
                 is_same = np.array_equal(by_stray[rank], by_stray[rank - 1])
                 lowest.append(lowest[-1] if is_same else rank)
-            found.append([low if by_stray[rank].any() else -1 for rank, low in enumerate(lowest)])
-        return found
+            found.append(tuple(low if by_stray[rank].any() else -1 for rank, low in enumerate(lowest)))
+        return tuple(found)
 
     def _multiply(self, states: slice, multiplier: Array) -> None:
         if multiplier.shape[1] > self.products.shape[1]:
@@ -263,51 +240,8 @@ class Draft:
         if len(node.values) > 1 or node.doubts or not whole:
             self.nodes[node.key] = node if node.variable else narrowed(node)
 
-    # -- what parents ask for ----------------------------------------------------------------------------
-
-    def asked_by_causes(
-        self, asks: Sequence[tuple[int, Array]], epochs: Epochs, *, leaking: bool
-    ) -> tuple[Values, tuple[tuple[int, Array], ...]]:
-        """Values of a node over ``epochs`` and the contribution of each unit of a cause [states, V].
-
-        Args:
-            asks: (cause, chance of asking for each rank).
-            epochs: Of the node.
-            leaking: A cause is active while it leaks, not while it is there.
-        """
-        spans = self._spans(epochs, leaking=leaking)
-        of_units = []
-        for cause, chance in asks:
-            likely = tuple((rank, c) for rank, c in enumerate(chance.tolist()) if c > 0)
-            of_units += [(unit, likely, spans[unit]) for unit in self.states.units_of(cause)]
-        reached = {(rank, span) for _, likely, own in of_units for span in set(own) for rank, _ in likely}
-        values, where = _reachable(frozenset(reached), len(epochs))
-        parents = []
-        for unit, likely, own in of_units:
-            rows = dict[Span, list[float]]()
-            for span in set(own):
-                row = rows[span] = [0.0] * len(values)
-                for rank, c in likely:
-                    row[where[rank, span]] += c
-            parents.append((unit, np.array([rows[span] for span in own])))
-        return values, tuple(parents)
-
-    def _spans(self, epochs: Epochs, *, leaking: bool) -> list[list[Span]]:
-        """For each state of each unit, the positions in ``epochs`` in which it is there, or leaks."""
-        found = self._known_spans.get((epochs, leaking))
-        if found is None:
-            least = LEAKING if leaking else QUIET
-            found = [
-                [_span(epochs, state) if state.kind >= least else NEVER for state in states]
-                for states in self.states.spans
-            ]
-            self._known_spans[epochs, leaking] = found
-        return found
-
-    def _asked_by_nodes(
-        self, asks: Sequence[tuple[Key, float]], epochs: Epochs
-    ) -> tuple[Values, tuple[tuple[Key, Array], ...]]:
-        """The same for parents that are nodes, each asking for what it is, with one chance."""
+    def _asked_by_nodes(self, asks: Sequence[tuple[Key, float]], epochs: Epochs) -> Asked[Key]:
+        """Of a node by other nodes, each asking for what it is, with one chance."""
         nodes = [(self.nodes[key], chance) for key, chance in asks if key in self.nodes]
         seen_as = [[projected(value, node.epochs, epochs) for value in node.values] for node, _ in nodes]
         values = closure({(0,) * len(epochs)}.union(*seen_as))
@@ -318,8 +252,8 @@ class Draft:
             table[:, 0] = 1 - chance
             for i, value in enumerate(own):
                 table[i, where[value]] += chance
-            parents.append((node.key, table))
-        return values, tuple(parents)
+            parents.append(Asks(node.key, table, ()))
+        return Asked(values, tuple(parents))
 
     # -- evidence ----------------------------------------------------------------------------------------
 
@@ -338,45 +272,20 @@ class Draft:
             groups.setdefault(renewed, []).append(i)
         return list(groups.values())
 
-    def _place_end(
-        self, key: Key, epochs: Epochs, values: Values, *, variable: bool
-    ) -> tuple[Array, bool, tuple[str, ...]]:
-        """What the place signs of a node, and the complaint, say of each of its values; the end of a ``Node``."""
-        end = np.ones((len(values), 1))
+    def _place(self, key: Key, epochs: Epochs, asked: Asked[int | Key], *, variable: bool) -> None:
+        """A node of a zone or place, with what its signs, and the complaint, say of each of its values."""
+        values, end = asked.values, np.ones((len(asked.values), 1))
+        doubts: tuple[str, ...] = ()
         reported = tuple(r.epoch for r in self._reported() if key == ("wet", r.place))
         if reported:
             end = shown(self.model.places["reported"], values, epochs, reported, [REPORTED] * len(reported))
         kind = {"wet": "wet", "out": "origin", "run": "trail"}[key[0]]
         seen = self.seen.get(".".join((kind, *key[1:])))
-        if seen is None:
-            return end, variable, ()
-        links, own = self.model.places[kind], seen.epochs
-        told = seen.table(lambda case: shown(links, values, epochs, own, [case[epoch] for epoch in own]))
-        return told * end.reshape(len(values), *(1,) * len(seen.doubts), -1), variable, seen.doubts
-
-
-def coarsened(
-    values: Values, parents: tuple[tuple[int, Array], ...], alike: Sequence[Sequence[int]]
-) -> tuple[Values, tuple[tuple[int, Array], ...], bool]:
-    """Values and contributions with ranks that are alike as one, and without those ruled out.
-
-    Besides, whether it is the whole: nothing that a parent can ask for, however seldom, was left out.
-
-    Args:
-        values: Of a node.
-        parents: Its contributions [S, V].
-        alike: For each epoch, rank -> the lowest rank alike, or -1 for it and all above it.
-    """
-    if all(low == rank for own in alike for rank, low in enumerate(own)):
-        return values, parents, True
-    mapped = [tuple(own[rank] for own, rank in zip(alike, value, strict=True)) for value in values]
-    kept = tuple(sorted({value for value in mapped if -1 not in value}))
-    if not kept or len(kept) == len(values):
-        return values, parents, True
-    onto = np.array([[value == one for one in kept] for value in mapped], float)
-    left_out = [-1 in value for value in mapped]
-    whole = not any(table[:, left_out].any() for _, table in parents)
-    return kept, tuple((source, table @ onto) for source, table in parents), whole
+        if seen:
+            links, own, doubts = self.model.places[kind], seen.epochs, seen.doubts
+            told = seen.table(lambda case: shown(links, values, epochs, own, [case[epoch] for epoch in own]))
+            end = told * end.reshape(len(values), *(1,) * len(doubts), -1)
+        self._add(Node(key, epochs, values, asked.parents, end, variable, doubts))
 
 
 def narrowed(node: Node) -> Node:
@@ -396,7 +305,7 @@ def narrowed(node: Node) -> Node:
     if len(starts) == len(node.values):
         return node
     values = tuple(node.values[v] for v in starts)
-    parents = tuple((source, np.add.reduceat(table[:, : last + 1], starts, axis=1)) for source, table in node.parents)
+    parents = tuple(Asks.of(a.source, np.add.reduceat(a.table[:, : last + 1], starts, axis=1)) for a in node.parents)
     return structs.replace(node, values=values, parents=parents, end=node.end[starts])
 
 
@@ -419,25 +328,6 @@ def shown(links: PlaceLinks, values: Values, epochs: Epochs, own: Epochs, likeli
 def projected(value: Value, epochs: Epochs, onto: Epochs) -> Value:
     """A value over ``epochs`` as it is seen in some of them."""
     return tuple(value[epochs.index(e)] for e in onto)
-
-
-def _span(epochs: Epochs, state: State) -> Span:
-    """Positions in ``epochs`` in which a state is there."""
-    start, end = bisect_left(epochs, state.start), bisect_left(epochs, state.until)
-    return (start, end) if start < end else NEVER
-
-
-@lru_cache(maxsize=512)
-def _reachable(asked: frozenset[tuple[int, Span]], size: int) -> tuple[Values, Mapping[tuple[int, Span], int]]:
-    """Values that a node over so many epochs can take, and which of them each (rank, span) asked for is."""
-    asks_for = {one: _over(*one, size) for one in asked}
-    values = closure({(0,) * size, *asks_for.values()})
-    return values, {one: values.index(value) for one, value in asks_for.items()}
-
-
-def _over(rank: int, span: Span, size: int) -> Value:
-    start, end = span
-    return (0,) * start + (rank,) * (end - start) + (0,) * (size - end)
 
 
 def _outcomes(model: Model, sign: str) -> int:

@@ -12,10 +12,11 @@ from typing import TypeVar
 import numpy as np
 from msgspec import Struct
 
+from leakdx.reasoning.asking import Key
 from leakdx.reasoning.compiled import Array
 from leakdx.reasoning.maxnode import folded
 from leakdx.reasoning.network import Network
-from leakdx.reasoning.nodes import Key, projected, shown
+from leakdx.reasoning.nodes import projected, shown
 from leakdx.reasoning.queries import Totals
 from leakdx.reasoning.seen import Seen
 from leakdx.reasoning.states import LEAKING, QUIET

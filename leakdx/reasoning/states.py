@@ -6,7 +6,6 @@ that a new closing draws afresh has a unit of states for each draw, with coins o
 """
 
 from collections.abc import Collection, Mapping, Sequence
-from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -73,15 +72,15 @@ class States(Struct, frozen=True):
         """Sum [N, B] over the ``chosen`` states of each unit: [U, B]."""
         return np.add.reduceat(states * chosen[:, None], self.starts, axis=0)
 
-    def prior(self, log_odds: Array, model: Model) -> Array:
-        """Weight of each state [N, B] from the log-odds of the base chance of its unit [U, B].
+    def prior(self, there: Array, not_there: Array, led_to: Sequence[int]) -> Array:
+        """Weight of each state [N, B] from the base chance of its unit to be there, and not to be: [U, B] each.
 
         A cause that others lead to has weight 1 for absent; whether it is there at first is then a table's matter.
         """
-        there, not_there = chances(log_odds)
-        pushed = list(model.parents)
-        there[pushed] = not_there[pushed] = 1.0
-        return np.where(self.there[:, None], there[self.owner] * self.chance[:, None], not_there[self.owner])
+        at_first = there.copy()
+        otherwise = not_there.copy()
+        at_first[led_to] = otherwise[led_to] = 1.0
+        return np.where(self.there[:, None], at_first[self.owner] * self.chance[:, None], otherwise[self.owner])
 
 
 def chances(log_odds: Array) -> tuple[Array, Array]:
@@ -92,31 +91,6 @@ def chances(log_odds: Array) -> tuple[Array, Array]:
 
 def case_states(model: Model, acts: Sequence[ActEvidence], redraws: Sequence[Redraw] = (), first: int = 0) -> States:
     """The states that the acts and closings of a case leave possible. ``first``: the epoch when brought in."""
-    if not acts and not redraws:
-        return _before_any_act(_ById(model))
-    return _states(model, acts, redraws, first)
-
-
-class _ById:
-    """A compiled knowledge as a key; it is the same only if it is that very one."""
-
-    def __init__(self, model: Model) -> None:
-        self.model = model
-
-    def __hash__(self) -> int:
-        return id(self.model)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _ById) and self.model is other.model
-
-
-@lru_cache(maxsize=8)
-def _before_any_act(compiled: _ById) -> States:
-    """Of nearly every new case."""
-    return _states(compiled.model, (), (), 0)
-
-
-def _states(model: Model, acts: Sequence[ActEvidence], redraws: Sequence[Redraw], first: int) -> States:
     cures: list[list[tuple[int, float]]] = [[] for _ in model.causes]
     for number, act in enumerate(acts):
         for id, chance in act.cures.items():

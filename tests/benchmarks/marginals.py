@@ -1,11 +1,12 @@
 """All marginals on the shipped knowledge with random evidence, cold, beside two general-purpose libraries in one run.
 
 ``python -m tests.benchmarks.marginals`` prints medians, ratios and what a library could not do. Cold: order, tables
-and run, with nothing remembered but the compiled knowledge. The reference is pyAgrum's lazy propagation on the network
-that the tests' own reader builds from the same YAML, in the better of two formulations for each evidence (whole, and
-conditioned on "not listed here", which touches every sign): sure "no" is soft evidence on the causes, wide signs are
-chains. Building that network is not counted; making the engine, setting evidence and reading the marginals is. Each
-evidence is run in a process of its own, which is given up after ``PATIENCE`` seconds.
+and run, with nothing remembered but the compiled knowledge and what causes ask of its signs and zones, which is the
+same whatever was seen. The reference is pyAgrum's lazy propagation on the network that the tests' own reader builds
+from the same YAML, in the better of two formulations for each evidence (whole, and conditioned on "not listed here",
+which touches every sign): sure "no" is soft evidence on the causes, wide signs are chains. Building that network is
+not counted; making the engine, setting evidence and reading the marginals is. Each evidence is run in a process of its
+own, which is given up after ``PATIENCE`` seconds.
 """
 
 import multiprocessing
