@@ -6,7 +6,7 @@ that whatever is concluded can say why; a case that changes is run anew, and not
 """
 
 from collections.abc import Mapping, Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from msgspec import Struct
 
@@ -83,9 +83,21 @@ def run_rules(knowledge: Knowledge, given: Given) -> RuleRun:
     """
     rules = in_order(_within_reach(knowledge.rules, given))
     _check_conclusions(knowledge, rules)
+    return RuleRun(given, fired(tuple(rules.items()), _looked_at(rules, given)))
+
+
+def _looked_at(rules: Mapping[str, Rule], given: Given) -> tuple[Fact, ...]:
+    """The facts that some condition speaks of; the rest would only go through the network and come to nothing."""
+    subjects = {(kind, id) for rule in rules.values() for kind, ids in map(subject, rule.when) for id in ids}
+    return tuple(fact for fact in given if (fact.kind, fact.id) in subjects or (fact.kind, ANYWHERE) in subjects)
+
+
+@lru_cache(maxsize=256)
+def fired(rules: tuple[tuple[str, Rule], ...], facts: tuple[Fact, ...]) -> tuple[Firing, ...]:
+    """What fires. Most answers say nothing to any rule, so that the run before them holds on."""
     firings: list[Firing] = []
-    forward_chain([_compile(id, rule, firings) for id, rule in rules.items()], [_slots(fact) for fact in given])
-    return RuleRun(given, tuple(firings))
+    forward_chain([_compile(id, rule, firings) for id, rule in rules], [_slots(fact) for fact in facts])
+    return tuple(firings)
 
 
 def in_order(rules: Mapping[str, Rule]) -> dict[str, Rule]:

@@ -23,6 +23,7 @@ from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning.belief import Belief, Evidence, Model, SignEvidence, compile_model
 from leakdx.reasoning.factors import find_order, make_plan
 from leakdx.reasoning.line import find_line
+from leakdx.reasoning.rules import fired
 from leakdx.reasoning.unfolding import unfold
 from tests.published.reference import network
 from tests.published.reference.enumeration import LEAKING
@@ -79,8 +80,8 @@ def cold(model: Model, told: Evidence) -> Belief:
 
 
 def forget() -> None:
-    """All structure of earlier cases."""
-    for cached in (find_line, find_order, unfold, make_plan):
+    """All structure of earlier cases, and what rules made of them."""
+    for cached in (find_line, find_order, unfold, make_plan, fired):
         cached.cache_clear()
 
 
