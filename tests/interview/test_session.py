@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from leakdx.case import Case, Done, Doubt, Note, Observation, PlacesSeen, Reading, Told, Withdrawal
+from leakdx.interview.agenda import Agenda
 from leakdx.interview.question import Question, Reply, ReplyError
 from leakdx.interview.session import Interview
 from leakdx.interview.understand import understand
@@ -371,7 +372,7 @@ def test_whatever_is_replied_it_comes_to_an_end_and_loses_nothing(
 
 
 def test_the_shipped_knowledge_asks_from_wet_to_a_repair(tmp_path: Path) -> None:
-    knowledge = load_knowledge([shipped_folder()])
+    knowledge = SHIPPED
     told = {"sealing_material": "sealant", "last_opened": "within_3_months", "opened_by": "own_shop"}
     interview = begun(tmp_path, knowledge)
     asked = asked_to_its_end(interview, {"act": "y"}, told)
@@ -448,7 +449,7 @@ def test_whatever_is_replied_and_taken_back_the_file_can_be_read(
 
 
 def test_what_stood_before_an_act_is_said_and_the_act_is_written_down_all_the_same(tmp_path: Path) -> None:
-    shipped = load_knowledge([shipped_folder()])
+    shipped = SHIPPED
     wet = Observation(number=1, who="AB", sign="wet.carrier_joint", answer="yes")
     interview = begun(tmp_path, shipped, Case(id="KD-1", complaint=shipped.complaint, unit="17", log=(wet,)))
     holds = [hold for hold in interview.diagnosis.holds if "washed" in hold.before]
@@ -463,7 +464,7 @@ def test_what_stood_before_an_act_is_said_and_the_act_is_written_down_all_the_sa
 
 def test_a_repair_is_not_over_until_it_is_proved(tmp_path: Path) -> None:
     """A breather that was cleared and a truck that nobody looked at again are no all-clear."""
-    shipped = load_knowledge([shipped_folder()])
+    shipped = SHIPPED
     log = (
         Observation(number=1, who="AB", sign="wet.carrier_joint", answer="yes"),
         Observation(number=2, who="AB", sign="breather_no_flow", answer="yes"),
@@ -479,7 +480,7 @@ def test_a_repair_is_not_over_until_it_is_proved(tmp_path: Path) -> None:
 
 
 def test_something_that_was_seen_can_be_said_before_it_is_asked_for(tmp_path: Path) -> None:
-    shipped = load_knowledge([shipped_folder()])
+    shipped = SHIPPED
     interview = begun(tmp_path, shipped, Case(id="KD-1", complaint=shipped.complaint, unit="17", axle="from_manual"))
     interview.saw("crack_line_seen")
     assert interview.diagnosis.fit_to_drive.answer == "no"
@@ -553,15 +554,15 @@ def test_a_place_that_was_seen_is_wet_or_dry(tmp_path: Path) -> None:
 # -- what comes first, and what is not asked ------------------------------------------------------------------
 
 
-def interviewed(folder: Path, axle: str, replies: dict[str, str], until_past_opening: bool = True) -> list[str]:
-    """The checks of the questions that are asked, with these replies by the beginning of what is asked, else ?."""
+def interviewed(folder: Path, axle: str, replies: dict[str, str], most: int | None = None) -> list[str]:
+    """What is asked up to the first look past the opening, or the first ``most``; replies by its beginning, else ?."""
     interview = begun(folder, SHIPPED, Case(id="N", complaint="carrier_joint", unit="1", axle=axle))
-    asked = []
-    for _ in range(LATEST):
+    asked: list[str] = []
+    while len(asked) < (most or LATEST):
         question = interview.question()
         asked.append(question.id)
         opens = question.check and SHIPPED.checks[question.check].ask_order is not None
-        if question.kind in ("repair", "end") or (until_past_opening and not opens and question.kind != "places"):
+        if question.kind in ("repair", "end") or (most is None and not opens and question.kind != "places"):
             break
         reply = next((said for begins, said in replies.items() if question.id.startswith(begins)), "?")
         say(interview, "y" if question.kind == "act" else reply)
@@ -570,8 +571,7 @@ def interviewed(folder: Path, axle: str, replies: dict[str, str], until_past_ope
 
 def test_danger_comes_first(tmp_path: Path) -> None:
     wet = {"wet.": "1 5 6 arc 5-7 rest dry", "brake_oiled": "no"}
-    asked = interviewed(tmp_path, "slate_rear", wet, until_past_opening=False)
-    assert asked[1:3] == ["brake_oiled", "crack_line_seen"]
+    assert interviewed(tmp_path, "slate_rear", wet, most=3)[1:] == ["brake_oiled", "crack_line_seen"]
 
 
 def test_a_crack_is_looked_for_first_only_where_the_metal_is_wet(tmp_path: Path) -> None:
@@ -591,9 +591,18 @@ def test_after_a_comeback_it_is_not_asked_whether_it_came_back(tmp_path: Path) -
     interview = begun(tmp_path, SHIPPED, Case(id="N", complaint="carrier_joint", unit="1", axle="onyx_single"))
     say(interview, "1 arc 5-7 rest dry")
     interview.did("reseal_with_sealant")
+    assert "came_back" in may_be_asked(interview)
     interview.came_back("")
-    asked = asked_to_its_end(interview, {"act": "n"})
-    assert "came_back" not in asked
+    assert "came_back" not in may_be_asked(interview)
+    for act in ("washed", "driven", "carrier_out"):
+        interview.did(act)
+        assert "came_back" not in may_be_asked(interview), act
+
+
+def may_be_asked(interview: Interview) -> set[str]:
+    """Everything that any check may still tell, whether it would be worth asking or not."""
+    agenda = Agenda(interview.diagnosis)
+    return {id for check in interview.knowledge.checks for item in agenda.items(check) for id in item.ids}
 
 
 # -- back and forth ---------------------------------------------------------------------------------------
