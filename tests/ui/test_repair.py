@@ -1,6 +1,7 @@
 """The repair at the screen: chosen with a reason, worked step by step to a case that is signed off, and taken back."""
 
 import json
+import threading
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from leakdx.case import Record, RecordKind
 from leakdx.cli import main
 from leakdx.explain.words import path_name
 from leakdx.interview.question import Question
+from leakdx.interview.repairing import Repairing
 from leakdx.store.database.casestore import open_store
 from leakdx.ui.screens.confirm import ConfirmScreen
 from leakdx.ui.screens.line import LineScreen
@@ -74,7 +76,7 @@ async def test_a_case_is_worked_to_signed_off_and_diagnoses_as_the_store_does(
     id = kept(tmp_path, "14")
     async with opened(tmp_path, case=id) as pilot:
         await asks(pilot)
-        assert "Time to repair (key r): " in shown(pilot)
+        await until(pilot, lambda: "Time to repair (key r): " in shown(pilot))
         screen = await choose_first(pilot)
         while (mine := screen.course.next) is not None:
             assert mine.number in shown(pilot)
@@ -145,6 +147,34 @@ async def test_a_path_is_clicked_a_step_is_ticked_signed_undone_and_put_back_and
         await pilot.press("r")
         await comes(pilot, RepairScreen)
         assert "[ ] 2.1" in shown(pilot)
+
+
+async def test_a_repair_that_is_left_while_a_step_is_written_down_shows_it_on_the_case(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    id, written = kept(tmp_path, "05"), threading.Event()
+    untick = Repairing.untick
+
+    def late(repairing: Repairing, number: str) -> tuple[str, ...]:
+        assert written.wait(60)
+        return untick(repairing, number)
+
+    monkeypatch.setattr(Repairing, "untick", late)
+    async with opened(tmp_path, case=id) as pilot:
+        await asks(pilot)
+        screen = await choose_first(pilot)
+        for _ in range(2):
+            await pilot.press("enter")
+            await sign(pilot, "CD")
+        await pilot.press("up", "enter")
+        await comes(pilot, ConfirmScreen)
+        await pilot.press("y")
+        await until(pilot, lambda: pilot.app.screen is screen)
+        await pilot.press("escape")
+        await until(pilot, lambda: pilot.app.screen is case_screen(pilot) and screen not in pilot.app.screen_stack)
+        written.set()
+        await until(pilot, lambda: "1 of 31 steps done" in shown(pilot))
+        await asks(pilot)
 
 
 async def test_what_stands_before_opening_is_said_and_no_writes_nothing(tmp_path: Path) -> None:

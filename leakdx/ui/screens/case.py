@@ -44,6 +44,8 @@ if TYPE_CHECKING:
     from leakdx.interview.question import Question
     from leakdx.ui.sitting import Said, Sitting
 
+ADVICE = "advice"
+"""The group of what weighs repairs: what was not begun when an answer comes is not begun at all."""
 LONGEST_PAINT = 0.3
 """Seconds."""
 NOTE = "A note, in your words. Nothing is concluded from it."
@@ -109,16 +111,22 @@ class CaseScreen(FieldPage):
     async def _ask_on(self, turn: int) -> None:
         """Work out what to ask, and ask it unless something else was done meanwhile."""
         question = await self.sitting.question()
-        advice = await self.sitting.advice()
         if turn != self.turn or not self.is_alive:
             return
         check, span = self.sitting.check_words(question)
+        self.question = question
+        skips, story = self.sitting.at_counter, self.sitting.story_at_start
+        half = self._half_typed(question)
+        await self.query_one(QuestionBox).ask(question, check, span, skips=skips, story=story, half=half)
         if turn == self.turn:
-            self.question = question
+            self._advise()
+
+    @work(group=ADVICE, exclusive=True)
+    async def _advise(self) -> None:
+        """Offer the repair that the plan is clear about. It comes after the question, so that no hand waits for it."""
+        advice = await self.sitting.advice()
+        if self.is_alive:
             self.query_one(Strip).advise(advice)
-            skips, story = self.sitting.at_counter, self.sitting.story_at_start
-            half = self._half_typed(question)
-            await self.query_one(QuestionBox).ask(question, check, span, skips=skips, story=story, half=half)
 
     def _half_typed(self, question: "Question") -> str:
         left = self.sitting.answer_draft(question).left
@@ -145,9 +153,8 @@ class CaseScreen(FieldPage):
 
     def do(self, act: "Awaitable[Said]") -> "Worker[None]":
         """Do something to the case; other screens use this too. What it changed is shown, then it asks on."""
-        self.turn += 1
-        asked, self.question = self.question, None
-        self.query_one(QuestionBox).wait()
+        asked = self.question
+        self._next_turn()
         return self.run_worker(self._do(act, asked, self.turn), group="case")
 
     async def _do(self, act: "Awaitable[Said]", asked: "Question | None", turn: int) -> None:
@@ -165,6 +172,13 @@ class CaseScreen(FieldPage):
         else:
             self._revised = 0
             await self._ask_on(turn)
+
+    def _next_turn(self) -> None:
+        """Something is done: nothing can be answered until the next question stands there."""
+        self.turn += 1
+        self.question = None
+        self.workers.cancel_group(self, ADVICE)
+        self.query_one(QuestionBox).wait()
 
     async def _painted(self) -> None:
         """What was changed stands on the screen: only then checks are weighed, on the same processor.
@@ -186,12 +200,11 @@ class CaseScreen(FieldPage):
         box = self.query_one(QuestionBox)
         box.head(check, span)
         box.answers.open_again(question)
+        self._advise()
 
     def ask_anew(self) -> None:
         """Something has changed elsewhere: ask what is to be asked now."""
-        self.turn += 1
-        self.question = None
-        self.query_one(QuestionBox).wait()
+        self._next_turn()
         self.run_worker(self._ask_on(self.turn), group="case")
 
     # -- asked for -----------------------------------------------------------------------------------------
@@ -209,9 +222,8 @@ class CaseScreen(FieldPage):
         self._ask_instead(self.sitting.again(number), revised=number)
 
     def _ask_instead(self, asked: "Awaitable[Question | None]", revised: int = 0) -> None:
-        self.turn += 1
-        self.question, self._revised = None, 0
-        self.query_one(QuestionBox).wait()
+        self._next_turn()
+        self._revised = 0
         self.run_worker(self._ask_this(asked, revised, self.turn), group="case")
 
     async def _ask_this(self, asked: "Awaitable[Question | None]", revised: int, turn: int) -> None:
@@ -226,6 +238,8 @@ class CaseScreen(FieldPage):
         head = f"entry {revised} anew: {check}" if revised else check
         self.question, self._revised = question, revised
         await self.query_one(QuestionBox).ask(question, head, span, half=self._half_typed(question))
+        if turn == self.turn:
+            self._advise()
 
     def did(self, id: str, name: str) -> None:
         """Something was done; what stands against it is said first."""
@@ -250,12 +264,23 @@ class CaseScreen(FieldPage):
         """Why something is so, by its id; the whole answer for None."""
         self.app.push_screen(ReasonPage(self.sitting, thing, name))
 
-    def written(self, said: "Said") -> None:
-        """Something was written from a screen over this one; what to ask is worked out when it is left."""
-        self.turn += 1
-        self._is_stale = True
-        self._show(said.glance)
-        self.query_one(Moved).show(said)
+    async def write(self, act: "Awaitable[Said]") -> "Said":
+        """Write something down from a screen over this one, even if that screen is left meanwhile.
+
+        What to ask is worked out when this one stands there again.
+        """
+        return await asyncio.shield(self.run_worker(self._write(act), group="case").wait())
+
+    async def _write(self, act: "Awaitable[Said]") -> "Said":
+        said = await act
+        if self.is_alive:
+            self._next_turn()
+            self._show(said.glance)
+            self.query_one(Moved).show(said)
+            self._is_stale = True
+            if self.is_current:
+                self.on_screen_resume()
+        return said
 
     def on_screen_resume(self) -> None:
         """Back from a screen that has written something: ask what is to be asked now."""

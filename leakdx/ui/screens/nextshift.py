@@ -111,8 +111,7 @@ class NextShiftScreen(TextPage):
         return await self.app.push_screen_wait(asked) or False
 
     async def _put(self, act: "Callable[[], tuple[str, ...]]") -> None:
-        said = await self._case.sitting.do(act)
-        self._case.written(said)
+        said = await self._case.write(self._case.sitting.do(act))
         if said.wrong:
             self.notify(said.wrong, title="Not taken", severity="error", markup=False)
         elif self.is_alive:

@@ -128,9 +128,8 @@ class PathsScreen(Page):
 
     async def _write(self, card: "PathCard", why: str) -> None:
         sitting = self._case.sitting
-        decide = sitting.repairing.decide
-        said = await sitting.do(self._draft(card).written_by(lambda: decide(card.path.actions, why)))
-        self._case.written(said)
+        decide, draft = sitting.repairing.decide, self._draft(card)
+        said = await self._case.write(sitting.do(draft.written_by(lambda: decide(card.path.actions, why))))
         course = None if said.wrong else await sitting.course()
         if course is None:
             self.notify(said.wrong, title="Not taken", severity="error", markup=False)

@@ -126,11 +126,10 @@ class RepairScreen(ListPage):
 
     async def _write(self, act: "Callable[[], tuple[str, ...]]") -> bool:
         """Write something down and show what came of it; whether it was taken."""
-        said = await self._case.sitting.do(act)
+        said = await self._case.write(self._case.sitting.do(act))
         if said.wrong:
             self.notify(said.wrong, title="Not taken", severity="error", markup=False)
             return False
-        self._case.written(said)
         course = await self._case.sitting.course()
         if course is None:
             self._leave_for_paths()

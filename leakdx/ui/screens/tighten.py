@@ -98,8 +98,7 @@ class TightenScreen(Page):
 
     async def _pass_done(self) -> None:
         sitting, words = self._case.sitting, self._ring.pass_words(self.turn)
-        said = await sitting.do(lambda: sitting.repairing.tightened(words))
-        self._case.written(said)
+        said = await self._case.write(sitting.do(lambda: sitting.repairing.tightened(words)))
         if said.wrong:
             self.place -= 1
             self.notify(said.wrong, title="Not taken", severity="error", markup=False)

@@ -12,10 +12,14 @@ if TYPE_CHECKING:
     from leakdx.explain.glance import Glance
 
 HOLDS_SHOWN = 2
+WEIGHING = "Weighing the repairs again ..."
 
 
 class Strip(Vertical):
     """Safety first, then the answer so far."""
+
+    _is_advised = False
+    """Whether the line of work holds an advice."""
 
     def compose(self) -> ComposeResult:
         """One line each, more of them where there is room."""
@@ -35,7 +39,9 @@ class Strip(Vertical):
         fit.set_class(now.fit == "no", "danger")
         fit.set_class(now.fit == "recheck", "care")
         self._show_holds(now)
-        self._show_work(f"Repair (key r): {now.work}" if now.work else "")
+        # An advice keeps its line while repairs are weighed anew, so that nothing below it moves.
+        self._is_advised = self._is_advised and not now.work
+        self._show_work(f"Repair (key r): {now.work}" if now.work else WEIGHING if self._is_advised else "")
         so_far = self.query_one("#so_far", Plain)
         if now.trouble:
             so_far.say(f"These answers exclude one another: {now.trouble}")
@@ -46,6 +52,9 @@ class Strip(Vertical):
         """Offer the repair that the plan is clear about; ``path``: its name, empty where there is nothing to offer."""
         if path:
             self._show_work(f"Time to repair (key r): {path}")
+        elif self._is_advised:
+            self._show_work("")
+        self._is_advised = bool(path)
 
     def _show_work(self, text: str) -> None:
         work = self.query_one("#work", Plain)
