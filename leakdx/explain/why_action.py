@@ -104,7 +104,9 @@ def about_check(diagnosis: Diagnosis, check: str, most: int | None = None) -> Br
         below = [Branch(f"not offered now: {why_not_offered(diagnosis, check)}")]
     else:
         shown = spoken(diagnosis.planner, asked)
+        nothing = percent(knowledge.no_answer(check))
         below = [Branch(worth(diagnosis, shown)), *_ahead_of(diagnosis, check), _changes(diagnosis, shown, most)]
+        below.append(Branch("it tells nothing: nobody knows, or it cannot be got at or told (counted)", (), nothing))
     below += about_ruled(diagnosis, check)
     below.append(Branch(f"because: {knowledge.checks[check].reason}"))
     return Branch(f'"{knowledge.name(check)}": {knowledge.checks[check].question}', tuple(below))

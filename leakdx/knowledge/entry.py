@@ -78,6 +78,8 @@ class Words(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     transfers: Mapping[str, Chance]
     place_signs: Mapping[Literal["reported", "wet", "origin", "trail"], "PlaceSign"]
     not_listed: "NotListedWords"
+    no_answer: Stray | None = None
+    """How often a check tells nothing, out of reach or seen and not told, where it says nothing of its own."""
     plain: Mapping[Text, Text] = {}
     """What a customer is told in place of a word or phrase of the trade."""
     mark: Mark

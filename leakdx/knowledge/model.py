@@ -252,6 +252,8 @@ class Check(Entry, frozen=True, kw_only=True):
     cautions: tuple[CautionId, ...] = ()
     spoils: tuple[SignId, ...] = ()
     instrument: InstrumentId | None = None
+    no_answer: Stray | None = None
+    """How often it tells nothing: nobody knows, it cannot be reached, or it is seen and not told."""
     only_if: Mapping[GroupId, tuple[str, ...]] = {}
     once_told: Mapping[GroupId, tuple[str, ...]] = {}
     """Asked only once one of these answers is known: moot until then (how it was closed, before it is known to be)."""
@@ -355,6 +357,10 @@ class Knowledge(Struct, frozen=True, kw_only=True, dict=True):
         if strength is None:
             return 0.0
         return strength.value if isinstance(strength, Raw) else self.words.strays[strength]
+
+    def no_answer(self, check: str) -> float:
+        """Chance that a check tells nothing and yet costs its minutes."""
+        return self.stray(self.checks[check].no_answer or self.words.no_answer)
 
     def decibans(self, shift: Shift) -> float:
         """Decibans behind "clearly more" (+) or "clearly less" (-)."""

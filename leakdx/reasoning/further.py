@@ -90,7 +90,9 @@ class _Looking:
             value[one] = self._best(one, made, value)
         for place in sorted(one[0] for one in made if len(one) == 1):
             asked, found = self.checks[place], value[place,]
-            worth = self.cost_now - self._cost((), place) - float(found.cost.sum())
+            nothing = self.knowledge.no_answer(asked.check)
+            fall = self.cost_now - float(found.cost.sum())
+            worth = fall * (1 - nothing if fall > 0 else 1) - self._cost((), place)
             axes = [self._signs((place,)).index(sign) for sign in asked.signs]
             then = (self.checks[k].check if k != STOP else None for k in found.then.transpose(axes).ravel())
             yield structs.replace(asked, with_more=worth, then=tuple(then))
@@ -150,7 +152,11 @@ class _Looking:
             if check in here or after not in value or self._is_spoiled(here, check):
                 continue
             new = tuple(axis for axis, sign in enumerate(made[after].signs) if sign not in now.signs)
-            looked = value[after].cost.sum(axis=new) + now.chance * self._cost(here, check)
+            told = value[after].cost.sum(axis=new)
+            nothing = self.knowledge.no_answer(self.checks[check].check)
+            # A check that tells nothing leaves what was best before it; a further one in its place is not counted.
+            untold = np.where(np.isfinite(now.stop), np.maximum(now.stop, told), told)
+            looked = (1 - nothing) * told + nothing * untold + now.chance * self._cost(here, check)
             cost, then = np.minimum(cost, looked), np.where(ties.is_less(looked, cost), check, then)
         return _Value(np.where(then == STOP, now.stop, cost), then)
 

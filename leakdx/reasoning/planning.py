@@ -1,7 +1,7 @@
 """What to do next: repair now, or look further, and at what.
 
-A check is worth what it takes off the expected cost of the best repair, less its own minutes and the
-access that it opens. One step of look-ahead; exact. An answer never makes a repair dearer on average,
+A check is worth what it takes off the expected cost of the best repair, as often as it tells anything, less its own
+minutes and the access that it opens. One step of look-ahead; exact. An answer never makes a repair dearer on average,
 so the value before costs cannot be negative, unless the answer shows a leak where the truck would have been
 left alone, or the joint is opened and has to be closed again.
 """
@@ -324,7 +324,9 @@ class Planner(Struct, frozen=True, dict=True):
         costs = self.costs(ahead.paths, self.means.open_now | opens, outlook.hold, outlook.leaking, outlook.quiet)
         best = ties.cheapest(costs)
         after = float(outlook.probability @ costs[np.arange(len(best)), best])
-        gain = ahead.cost - after
+        fall = ahead.cost - after
+        # Of several made together none is worth more than the one that tells nothing most often.
+        gain = fall * (1 - max(map(self.knowledge.no_answer, checks))) if fall > 0 else fall
         net = gain - sum(self.check_cost(e) for e in entries) - self.access_cost(opens)
         return Asked(checks[0], signs, opens, gain, net, outlook, tuple(int(b) for b in best), ahead.paths)
 

@@ -9,6 +9,7 @@ from msgspec import structs
 from leakdx.knowledge.model import Check, Knowledge
 from leakdx.reasoning import planning
 from leakdx.reasoning.belief import Belief, Evidence, SignEvidence, compile_model
+from leakdx.reasoning.further import further
 from leakdx.reasoning.planning import CURES_NOTHING, GESTURE, HARDLY_CURES, Planner, Priced, best_check, neglect
 from leakdx.reasoning.repair import Path, expected_costs
 from tests.reasoning import tiny
@@ -87,6 +88,49 @@ def test_a_check_gains_what_asking_it_saves(signs: tuple[str, ...]) -> None:
     assert weighed.gain >= -1e-9
     # 6 min at (120 + 60) an hour
     assert weighed.net_value == pytest.approx(weighed.gain - 18.0)
+
+
+def test_a_check_gains_as_often_as_it_tells_anything() -> None:
+    sure = planner(knowledge({"one": look("p")})).plan().checks[0]
+    for never, part in (("0.25", 0.75), ("1", 0.0)):
+        of = knowledge({"one": look("p", no_answer=tiny.raw(float(never)))})
+        weighed = planner(of).plan().checks[0]
+        assert weighed.gain == pytest.approx(part * sure.gain)
+        assert weighed.net_value == pytest.approx(weighed.gain - 18.0), "its minutes are spent all the same"
+
+
+def test_a_check_that_says_nothing_of_it_takes_the_word_of_the_knowledge() -> None:
+    of = knowledge({"one": look("p"), "two": look("p", no_answer=tiny.raw(0.5))})
+    of = structs.replace(of, words=structs.replace(of.words, no_answer=tiny.raw(0.25)))
+    one, two = sorted(planner(of).plan().checks, key=lambda asked: asked.check)
+    assert one.gain * 0.5 == pytest.approx(two.gain * 0.75)
+
+
+def test_what_may_follow_a_check_counts_as_often_as_each_tells_anything() -> None:
+    """Two checks, all four answers, written out: after "p" the better of stopping and of "q", which may fail too."""
+    of = knowledge({"one": look("p", no_answer=tiny.raw(0.2)), "two": look("q", no_answer=tiny.raw(0.4))})
+    at = planner(of)
+    freely = structs.replace(at, means=structs.replace(at.means, shop=structs.replace(at.means.shop, floor_minutes=0)))
+    plan = freely.plan()
+    assert plan.ahead is not None
+    none_left_out = tuple(structs.replace(a, best=tuple(range(len(plan.ahead.paths)))) for a in plan.checks)
+    asked = {a.check: a for a in further(freely, structs.replace(plan, checks=none_left_out), 10**6).checks}
+    expected, before = 0.0, best_cost(at, NOBODY)
+    for p, chance in zip(*answers_of(of, "p", ()), strict=True):
+        stop, then = best_cost(planner(of, (p,)), NOBODY), 0.0
+        for q, often in zip(*answers_of(of, "q", (p,)), strict=True):
+            then += often * best_cost(planner(of, (p, q)), NOBODY)
+        expected += chance * min(stop, 18.0 + 0.6 * then + 0.4 * stop)
+    assert asked["one"].with_more == pytest.approx(0.8 * (before - expected) - 18.0, abs=1e-6)
+    assert asked["one"].with_more > asked["one"].net_value + 1
+
+
+def answers_of(of: Knowledge, sign: str, seen: tuple[SignEvidence, ...]) -> tuple[list[SignEvidence], list[float]]:
+    """Every answer to a sign as evidence, and its chance."""
+    at = planner(of, seen)
+    outlook = at.belief.outlook([(sign,)], np.ones((1, len(at.belief.causes), 3)))[0]
+    given = [tuple(float(o == answer) for o in OUTCOMES[sign]) for (answer,) in outlook.answers]
+    return [SignEvidence(1, sign, 0, likelihood) for likelihood in given], outlook.probability.tolist()
 
 
 def test_access_is_counted_once_and_an_open_joint_has_to_be_closed() -> None:
