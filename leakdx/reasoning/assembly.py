@@ -58,7 +58,8 @@ class Assembly:
 
     def line(self) -> Line | None:
         """The line to sweep along; None where a table ties variables together that no node does."""
-        return find_line(tuple(self.sizes), tuple(self.scopes), _shapes(self._nodes), tuple(self.shared))
+        by_case = tuple([n for n, node in enumerate(self._nodes) if node.end.shape[-1] > 1])
+        return find_line(tuple(self.sizes), tuple(self.scopes), _shapes(self._nodes), tuple(self.shared), by_case)
 
     def swept(self, line: Line) -> Sweep:
         """Bound to its line."""

@@ -24,31 +24,35 @@ A_CELL = 16
 
 
 class Ask(NamedTuple):
-    """A node that is asked, and whether nobody has asked it before."""
+    """A node that is asked. ``first``: nobody has asked it before; ``last``: it ends in its evidence there and then."""
 
     node: int
     first: bool
+    last: bool
+
+
+class Turn(NamedTuple):
+    """Axes of [held, open nodes, cases] in another order, and back. ``shape``, ``turned``: values of the nodes."""
+
+    shape: tuple[int, ...]
+    there: tuple[int, ...]
+    turned: tuple[int, ...]
+    back: tuple[int, ...]
 
 
 class Stop(NamedTuple):
     """A stop of the line: a variable that is summed out, or a node that nobody asks any more, or both.
 
-    ``variable``: -1 where a node ends in its evidence. ``closes``: the node that is summed out here, -1 for none,
-    and ``fresh`` where nothing but held variables ever asked it. ``shape``: values of the nodes that are open
-    before, one axis each. ``turn``: axes of [held, those nodes, cases] with what is worked on first, which is as they
-    stand where ``is_in_turn``; ``back`` undoes it, from ``turned``. ``taken``, ``left``: cells of what is worked on,
-    before and after.
+    ``variable``: -1 where a node ends in its evidence alone. ``closes``: the node that is summed out here, -1 for none,
+    and ``fresh`` where nothing but held variables ever asked it. ``turn``: what brings what is worked on to the front;
+    None where it stands there. ``taken``, ``left``: cells of what is worked on, before and after.
     """
 
     variable: int
     closes: int
     fresh: bool
     asks: tuple[Ask, ...]
-    shape: tuple[int, ...]
-    is_in_turn: bool
-    turn: tuple[int, ...]
-    back: tuple[int, ...]
-    turned: tuple[int, ...]
+    turn: "Turn | None"
     taken: int
     left: int
 
@@ -68,7 +72,11 @@ class Line(NamedTuple):
 
 @lru_cache(maxsize=512)
 def find_line(
-    sizes: tuple[int, ...], scopes: tuple[Scope, ...], shapes: tuple[Shape, ...], shared: tuple[int, ...]
+    sizes: tuple[int, ...],
+    scopes: tuple[Scope, ...],
+    shapes: tuple[Shape, ...],
+    shared: tuple[int, ...],
+    by_case: tuple[int, ...] = (),
 ) -> Line | None:
     """The line that a structure is summed along; None where a table ties variables together that no node does.
 
@@ -77,6 +85,7 @@ def find_line(
         scopes: The variables of each plain table.
         shapes: The nodes.
         shared: Variables that many tables hang on.
+        by_case: Nodes whose evidence differs from case to case, so that each ends at a stop of its own.
     """
     apart = set(shared)
     hung = [[v for v in shape.hangs if v not in apart] for shape in shapes]
@@ -90,19 +99,22 @@ def find_line(
     roots = (v for v in range(len(sizes)) if v not in apart and v not in hanging)
     hubs = sorted(roots, key=lambda v: -asked[v])[:MORE_HUBS]
     first = sum(asked[v] >= HUB for v in hubs[:1])
-    best = _Walk(sizes, shapes, (*shared, *hubs[:first]), hanging).line()
+    best = _Walk(sizes, shapes, (*shared, *hubs[:first]), hanging, by_case).line()
     for count in range(first + 1, len(hubs) + 1):
         if best.work <= WIDE:
             break
-        best = min(best, _Walk(sizes, shapes, (*shared, *hubs[:count]), hanging).line(), key=lambda line: line.work)
+        best = min(best, _Walk(sizes, shapes, (*shared, *hubs[:count]), hanging, by_case).line(), key=_work)
     return best
 
 
 class _Walk:
     """Goes on with what is open, and there takes the variable that leaves the least open, then opens the least."""
 
-    def __init__(self, sizes: Sequence[int], shapes: Sequence[Shape], held: Scope, hung: Sequence[int]) -> None:
+    def __init__(
+        self, sizes: Sequence[int], shapes: Sequence[Shape], held: Scope, hung: Sequence[int], by_case: Scope
+    ) -> None:
         self.sizes, self.shapes, self.held, self.hung = sizes, shapes, held, hung
+        self.ends_at_once = [own < 0 and node not in by_case for node, own in enumerate(hung)]
         self.values = [shape.values for shape in shapes]
         self.asks: list[list[int]] = [[] for _ in sizes]
         self.waiting = [0] * len(shapes)
@@ -118,7 +130,7 @@ class _Walk:
         for v, nodes in enumerate(self.asks):
             for node in nodes:
                 self.askers[node].append(v)
-        self.open: dict[int, None] = {}
+        self.open: list[int] = []
         self.stops: list[Stop] = []
         self.cells, self.largest, self.work = 0, 1, 0
         self.times = prod(sizes[v] for v in held)
@@ -159,7 +171,8 @@ class _Walk:
                     if v in self.costs:
                         self.costs[v] = self._cost(v)
         # Found before any is closed, since what hangs on one may be the last to ask another.
-        for node in [node for node in self.asks[variable] if not self.waiting[node]]:
+        closing = [node for node in self.asks[variable] if not self.waiting[node] and not self.ends_at_once[node]]
+        for node in closing:
             self._close(node)
 
     def _close(self, node: int) -> None:
@@ -170,32 +183,30 @@ class _Walk:
 
     def _stop(self, variable: int, closes: int) -> None:
         asked = self.asks[variable] if variable >= 0 else []
-        before = {node: axis for axis, node in enumerate(self.open, start=1)}
+        before, values = self.open, self.values
+        asks = [Ask(n, n not in before, self.ends_at_once[n] and self.waiting[n] == 1) for n in asked]
         taken = [node for node in (closes, *asked) if node in before]
+        left = [ask.node for ask in asks if not ask.last]
         rest = [node for node in before if node not in taken]
-        first = [*taken, *rest]
-        turn = [0, *[before[node] for node in first], 1 + len(before)]
-        back = [0] * len(turn)
-        for axis, was in enumerate(turn):
-            back[was] = axis
-        values = self.values
-        stop = Stop(
-            variable,
-            closes,
-            closes not in before,
-            tuple([Ask(node, node not in before) for node in asked]),
-            tuple([values[node] for node in before]),
-            turn == list(range(len(turn))),
-            tuple(turn),
-            tuple(back),
-            tuple([values[node] for node in first]),
-            prod([values[node] for node in taken]),
-            prod([values[node] for node in asked]),
-        )
+        turn = None if before[: len(taken)] == taken else self._turn([*taken, *rest])
+        cells_taken, cells_left = prod([values[node] for node in taken]), prod([values[node] for node in left])
+        stop = Stop(variable, closes, closes not in before, tuple(asks), turn, cells_taken, cells_left)
         self.stops.append(stop)
-        self.open = dict.fromkeys([*asked, *rest])
+        self.open = left + rest
         beside = self.times * prod([values[node] for node in rest])
-        self.cells += beside * stop.left
-        self.largest = max(self.largest, beside * stop.taken, beside * stop.left)
+        self.cells += beside * cells_left
+        self.largest = max(self.largest, beside * cells_taken, beside * cells_left)
         choices = self.sizes[variable] if variable >= 0 else 1
-        self.work += (beside + choices) * stop.taken * stop.left + A_CELL * beside * stop.left
+        self.work += (beside + choices) * cells_taken * cells_left + A_CELL * beside * cells_left
+
+    def _turn(self, first: Sequence[int]) -> Turn:
+        """From the order in which nodes are open to this one."""
+        before, last = self.open, len(first) + 1
+        there = (0, *[before.index(node) + 1 for node in first], last)
+        back = (0, *[first.index(node) + 1 for node in before], last)
+        values = self.values
+        return Turn(tuple([values[n] for n in before]), there, tuple([values[n] for n in first]), back)
+
+
+def _work(line: Line) -> int:
+    return line.work

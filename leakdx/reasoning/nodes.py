@@ -238,7 +238,7 @@ class Draft:
         ``whole``: no value that a parent can ask for was left out as ruled out.
         """
         if len(node.values) > 1 or node.doubts or not whole:
-            self.nodes[node.key] = node if node.variable else narrowed(node)
+            self.nodes[node.key] = node if node.variable or len(node.values) == 2 else narrowed(node)
 
     def _asked_by_nodes(self, asks: Sequence[tuple[Key, float]], epochs: Epochs) -> Asked[Key]:
         """Of a node by other nodes, each asking for what it is, with one chance."""

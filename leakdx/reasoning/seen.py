@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from leakdx.reasoning.compiled import Array
 from leakdx.reasoning.evidence import Evidence, SignEvidence
 
-ONE = np.ones((1, 1))
 Entering = NDArray[np.bool_]
 """[items, B]: which answers have been entered in each of B cases."""
 ByEpoch = Mapping[int, Array]
@@ -54,8 +53,10 @@ def _seen(items: list[tuple[SignEvidence, NDArray[np.bool_]]]) -> Seen:
         are_bad = {id for id, is_bad in zip(doubts, bad, strict=True) if is_bad}
         case: dict[int, Array] = {}
         for item, is_in in items:
-            scaled = np.array(_says(item, are_bad)) / max(item.likelihood)
-            case[item.epoch] = np.where(is_in, scaled[:, None], 1.0) * case.get(item.epoch, ONE)
+            says = (np.array(_says(item, are_bad)) / max(item.likelihood))[:, None]
+            if not is_in.all():
+                says = np.where(is_in, says, 1.0)
+            case[item.epoch] = says * case[item.epoch] if item.epoch in case else says
         cases.append(case)
     return Seen(doubts, tuple(cases))
 

@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from leakdx.reasoning.factors import Scope
-from leakdx.reasoning.line import Line, Stop
+from leakdx.reasoning.line import Ask, Line, Stop
 from leakdx.reasoning.maxnode import Array, MaxNode, Values, maxima, same
 from leakdx.reasoning.one_thread import one_thread
 from leakdx.reasoning.queries import Marginals, Queries, Totals, of_cases
@@ -103,11 +103,22 @@ class Sweep(Queries):
             mixed, weights, value_of = self._ended(stop, weights)
         for ask in stop.asks:
             table = self._asks[ask.node][stop.variable]
-            values = self._nodes[ask.node].values
-            mixed = _asking(mixed, table if value_of is None else table[value_of], values, first=ask.first)
+            asked = self._asked(ask, table if value_of is None else table[value_of])
+            mixed = asked if mixed is None else _beside(mixed, asked)
         if mixed is None:
             mixed = np.ones((self.sizes[stop.variable], 1, 1, 1))
         return _Bound(stop, mixed, weights, value_of)
+
+    def _asked(self, ask: Ask, table: Array) -> Array:
+        """What asking a node makes of the greatest so far, for each choice: [S, held or 1, V then, V before]."""
+        node = self._nodes[ask.node]
+        size = len(node.values)
+        asked = table[:, None, :, None] if ask.first else (table @ raising(node.values)).reshape(-1, 1, size, size)
+        if not ask.last:
+            return asked
+        end = self._over_held((-1, *node.hangs), node.end)[..., 0]
+        ended: Array = np.add.reduce(end[..., None] * self._with_held(ask.node), axis=0)
+        return ended[:, None] @ asked
 
     def _ended(self, stop: Stop, own: Array) -> tuple[Array, Array, list[int] | None]:
         """A node summed out into its evidence, or into each value of the variable that hangs on it, weighed ``own``."""
@@ -194,8 +205,8 @@ class _Move:
     def __init__(self, bound: _Bound, weights: Array, now: Array, batch: int) -> None:
         stop = bound.stop
         self.bound, self.weights, self.batch = bound, weights, batch
-        if not stop.is_in_turn:
-            now = now.reshape(len(now), *stop.shape, batch).transpose(stop.turn)
+        if stop.turn:
+            now = now.reshape(len(now), *stop.turn.shape, batch).transpose(stop.turn.there)
         self.here = now.reshape(len(now), stop.taken, -1)
         # One matrix for all cases, where they do not differ here.
         self.matrix = _together(weights, bound.mixed) if weights.shape[-1] == 1 else None
@@ -225,7 +236,7 @@ class _Move:
             mixed = self.bound.mixed.transpose(1, 3, 0, 2).reshape(-1, stop.taken, len(self.weights) * left)
             weighed = self.weights[:, :, None, None] * later.reshape(held, left, -1, batch)
             told = mixed @ weighed.swapaxes(0, 1).reshape(held, len(self.weights) * left, -1)
-        return told if stop.is_in_turn else told.reshape(len(told), *stop.turned, batch).transpose(stop.back)
+        return told.reshape(len(told), *stop.turn.turned, batch).transpose(stop.turn.back) if stop.turn else told
 
 
 def _by_value(move: _Move, later: Array, batch: int, size: int) -> Array:
@@ -235,8 +246,9 @@ def _by_value(move: _Move, later: Array, batch: int, size: int) -> Array:
         each: Array = np.add.reduce(move.each() * later.reshape(*later.shape[:2], -1, batch), axis=(2, 3))
     else:
         told = later @ move.here.swapaxes(1, 2)
-        if mixed.shape[1] == 1 == weights.shape[1]:
-            each = (mixed.reshape(len(mixed), -1) @ np.add.reduce(told, axis=0).ravel())[:, None, None]
+        if weights.shape[1] == 1:
+            of_held = told if mixed.shape[1] > 1 else np.add.reduce(told, axis=0)
+            each = (mixed.reshape(len(mixed), -1) @ of_held.ravel())[:, None, None]
         else:
             each = np.add.reduce(mixed * told, axis=(2, 3))[..., None]
     by_matrix = np.asarray(np.add.reduce(each * weights, axis=1))
@@ -266,16 +278,12 @@ def _together(weights: Array, mixed: Array) -> Array:
     return np.asarray(np.add.reduce(weights[..., None] * mixed, axis=0))
 
 
-def _asking(mixed: Array | None, table: Array, values: Values, *, first: bool) -> Array:
-    """Matrices with one more node asked: [S, held or 1, left * V, taken * V, or just taken where it is the first]."""
-    size = len(values)
-    if mixed is None:
-        return table[:, None, :, None] if first else (table @ raising(values)).reshape(-1, 1, size, size)
+def _beside(mixed: Array, asked: Array) -> Array:
+    """Matrices for two things at once: [S, held or 1, left * V then, taken * V before]."""
     choices, held, left, taken = mixed.shape
-    if first:
-        return (mixed[:, :, :, None, :] * table[:, None, None, :, None]).reshape(choices, held, left * size, taken)
-    asked = (table @ raising(values)).reshape(choices, 1, 1, size, 1, size)
-    return (mixed[:, :, :, None, :, None] * asked).reshape(choices, held, left * size, taken * size)
+    _, also_held, then, before = asked.shape
+    both = mixed[:, :, :, None, :, None] * asked[:, :, None, :, None, :]
+    return both.reshape(choices, max(held, also_held), left * then, taken * before)
 
 
 @lru_cache(maxsize=64)
