@@ -9,7 +9,7 @@ from functools import cached_property
 
 from msgspec import Struct, structs
 
-from leakdx.case import Case, Comeback, Done, LogEntry, Record
+from leakdx.case import RECHECKED, Case, Comeback, Done, LogEntry, Record
 from leakdx.explain.job import job_parts, proofs, work_order
 from leakdx.explain.words import counted
 from leakdx.knowledge.actions import Step
@@ -104,6 +104,26 @@ class Course(Struct, frozen=True, dict=True, kw_only=True):
         """Steps that are not over."""
         return tuple(step for step in self.steps if not step.is_over)
 
+    @property
+    def is_under_way(self) -> bool:
+        """Whether some of it is done, and not all."""
+        return self.next is not None and any(step.done is not None for step in self.steps)
+
+    @property
+    def last_entry(self) -> int:
+        """The last entry that belongs to it."""
+        ticks = [entry for step in self.steps for entry in (step.done, step.signed) if entry is not None]
+        return max(entry.number for entry in (self.decided, *ticks, *self.finished.values(), *self.rechecks))
+
+    @property
+    def afterwards(self) -> str:
+        """What is left once every step is over; empty while one is not, and where it was found damp or wet again."""
+        if self.next is not None:
+            return ""
+        if not self.rechecks:
+            return f"Look again: {' '.join(self.rechecks_due)}"
+        return "Close the case, or look again." if self.rechecks[-1].text == RECHECKED[0] else ""
+
 
 def progress_words(course: Course | None) -> str:
     """How far it is and what is next, on one line; empty where nothing was decided on."""
@@ -117,6 +137,18 @@ def progress_words(course: Course | None) -> str:
     if mine.done is not None:
         return f"{said}; HOLD to be signed after {mine.number}: {mine.step.hold}"
     return f"{said}; next {mine.number}: {mine.step.do}"
+
+
+def repairs_done(knowledge: Knowledge, case: Case) -> tuple[str, ...]:
+    """Repairs that are written down as done since the truck was last brought in, each once."""
+    done = [e.act for e in _of_this_visit(case) if isinstance(e, Done) and e.act in knowledge.repairs]
+    return tuple(dict.fromkeys(done))
+
+
+def last_recheck(case: Case) -> Record | None:
+    """What was found when it was last looked at again, since the truck was last brought in; None: nobody did."""
+    found = [e for e in _of_this_visit(case) if isinstance(e, Record) and e.kind == "recheck"]
+    return found[-1] if found else None
 
 
 def decided_actions(knowledge: Knowledge, text: str) -> tuple[str, ...]:
@@ -150,7 +182,7 @@ def course_of(knowledge: Knowledge, case: Case) -> Course | None:
         actions=ordered,
         parts=_parts(then, ordered, visit),
         finished={e.act: e for e in visit if isinstance(e, Done) and e.act in actions and e.number > decided.number},
-        rechecks=tuple(e for e in visit if isinstance(e, Record) and e.kind == "recheck"),
+        rechecks=tuple(e for e in visit if isinstance(e, Record) and e.kind == "recheck" and e.number > decided.number),
         closed=case.closed,
     )
 

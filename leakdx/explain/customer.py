@@ -3,12 +3,15 @@
 Plain words, no certainty that the evidence lacks, no blame. Each sentence stands on something in the answer.
 """
 
-from leakdx.case import Case
+from functools import cached_property
+
+from leakdx.case import Case, Record
+from leakdx.explain.course import Course, course_of, last_recheck, repairs_done
 from leakdx.explain.options import billed, done_in_plain
 from leakdx.explain.page import USUAL, Page
 from leakdx.explain.plain import plain_words
 from leakdx.explain.spoken import spoken_cost, spoken_hours, spoken_limit, spoken_time
-from leakdx.explain.words import FAINT, answer_name, capital, is_over, listed, sure_word, tenths
+from leakdx.explain.words import FAINT, answer_name, capital, counted, is_over, listed, sure_word, tenths
 from leakdx.explain.work import recheck_by
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning.answer import CauseBelief, ObservationWeight, RepairPath
@@ -51,11 +54,18 @@ def customer_sections(knowledge: Knowledge, diagnosis: Diagnosis) -> tuple[tuple
         ("What was seen", voice.seen()),
         ("What it likely is", voice.likely()),
         ("What is not known yet", voice.unknown()),
+        *voice.work(),
         ("What we recommend next", voice.next_step()),
         ("What is done in any case", voice.in_any_case()),
         ("What we check after", voice.afterwards()),
     )
     return tuple((label, text) for label, text in said if text)
+
+
+def repair_is_settled(diagnosis: Diagnosis) -> bool:
+    """Whether the work is agreed and on its way, or done and not found wet since: nothing is left to choose."""
+    course = course_of(diagnosis.knowledge, diagnosis.case)
+    return course is not None and (course.is_under_way or bool(course.afterwards))
 
 
 class _Voice:
@@ -177,11 +187,42 @@ class _Voice:
         """How many causes at once have been named as likely."""
         return 1 + (self._answers.clear_at.level == "cause" and self._answers.causes[1].leaking_first > SECOND_FROM)
 
+    # -- the work ----------------------------------------------------------------------------------------
+
+    @cached_property
+    def _course(self) -> Course | None:
+        return course_of(self._knowledge, self._diagnosis.case)
+
+    @cached_property
+    def _done(self) -> tuple[str, ...]:
+        return repairs_done(self._knowledge, self._diagnosis.case)
+
+    def work(self) -> tuple[tuple[str, str], ...]:
+        """What is being done, or was done and how it was found since."""
+        course = self._course
+        if course is not None and course.is_under_way:
+            steps = f"{len(course.steps) - len(course.left)} of {counted(len(course.steps), 'step')}"
+            return (("What is being done", f"{done_in_plain(self._knowledge, course.actions)} {steps} are done."),)
+        found = last_recheck(self._diagnosis.case)
+        looked = "It has not been looked at again yet." if found is None else f"Looked at again: {self._found(found)}."
+        return (("What was done", f"{done_in_plain(self._knowledge, self._done)} {looked}"),) if self._done else ()
+
+    def _found(self, looked: Record) -> str:
+        return f"{looked.text} ({self._plain(looked.note)})" if looked.note else looked.text
+
     # -- next --------------------------------------------------------------------------------------------
 
     def next_step(self) -> str:
-        """A check, a repair, a release or a question to the maker; with its time and its cost."""
-        decision = self._answers.decision
+        """A check, a repair, a release or a question to the maker; with its time and its cost.
+
+        While a repair is on its way it is finished; once it is over it is looked at again.
+        """
+        decision, course = self._answers.decision, self._course
+        if course is not None and course.is_under_way:
+            return "We finish this and look whether it holds. We call you before we go beyond it."
+        if course is not None and course.afterwards:
+            by = f" {recheck_by(self._diagnosis)}" if course.rechecks else " before it goes to work"
+            return f"Nothing more is repaired now; we look at the same places again{by}."
         if decision.do == "stop_and_ask":
             asks = [r.plain for r in self._knowledge.repairs.values() if r.asks_maker]
             return self._plain(asks[0] if asks else decision.reason)
@@ -205,7 +246,7 @@ class _Voice:
             return ""
         asked = self._knowledge.history.get(self._knowledge.checks[check.id].reveals[0])
         if asked is not None:  # told, not looked at, so nothing is billed
-            return f"One question before anything is repaired: {self._plain(asked.question)}"
+            return f"One question{self._before_repair}: {self._plain(asked.question)}"
         limit = spoken_limit(check.minutes[1])
         opened = listed(self._plain(self._knowledge.openings[o].name) for o in check.opens)
         before = f" It needs this first, and the time for it is counted: {opened}." if opened else ""
@@ -213,14 +254,18 @@ class _Voice:
         wait = sum(self._knowledge.openings[o].elapsed_hours for o in check.opens)
         waiting = f", with {spoken_hours((wait, wait))} of waiting," if wait else ""
         return (
-            f"One more look before anything is repaired: {self._plain(check.name)}. It takes "
+            f"One more look{self._before_repair}: {self._plain(check.name)}. It takes "
             f"{spoken_time(check.minutes)}{waiting} and costs {cost}.{before} We ask for your authority to check up to "
             f"{limit} before we call you."
         )
 
+    @property
+    def _before_repair(self) -> str:
+        return "" if self._done else " before anything is repaired"
+
     def _repair(self, path: RepairPath) -> str:
         """The recommended path: what, for how long, for how much, and how likely it holds."""
-        what, cost = done_in_plain(self._knowledge, path), billed(self._diagnosis, path)
+        what, cost = done_in_plain(self._knowledge, path.actions), billed(self._diagnosis, path)
         waiting = f", then {spoken_hours(path.elapsed)} of waiting" if path.elapsed[1] else ""
         check = self._answers.next_check
         before = f" Before that we look at one thing and write it down: {self._plain(check.name)}." if check else ""
@@ -234,10 +279,14 @@ class _Voice:
 
     def afterwards(self) -> str:
         """How the repair is proved and looked at again."""
-        answers = self._answers
-        if answers.decision.do != "repair" or not answers.repairs:
+        answers, course = self._answers, self._course
+        if course is not None and (course.is_under_way or course.afterwards):
+            actions = () if course.rechecks else course.actions
+        else:
+            actions = answers.repairs[0].actions if answers.decision.do == "repair" and answers.repairs else ()
+        if not actions:
             return ""
-        repairs = [self._knowledge.repairs[action] for action in answers.repairs[0].actions]
+        repairs = [self._knowledge.repairs[action] for action in actions]
         main = next((r for r in repairs if r.closes), repairs[0])
         return f"{self._plain(main.proof)} Then again: {_lower(self._plain(main.recheck))}"
 

@@ -1,5 +1,7 @@
 """The ways to go on as a customer chooses between them: what is done, time, cost, and how likely it comes back."""
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 
 from leakdx.explain.plain import plain_words
@@ -35,13 +37,13 @@ def _option(diagnosis: Diagnosis, path: RepairPath) -> Option:
     if not path.actions:
         return Option(NOTHING, _NONE, _NONE, "nothing now", comes_back)
     waiting = spoken_hours(path.elapsed) if path.elapsed[1] else _NONE
-    what, cost = done_in_plain(diagnosis.knowledge, path), billed(diagnosis, path)
+    what, cost = done_in_plain(diagnosis.knowledge, path.actions), billed(diagnosis, path)
     return Option(what, spoken_time(path.minutes), waiting, cost, comes_back)
 
 
-def done_in_plain(knowledge: Knowledge, path: RepairPath) -> str:
-    """What a path does, in plain words."""
-    repairs = [knowledge.repairs[action] for action in path.actions]
+def done_in_plain(knowledge: Knowledge, actions: Sequence[str]) -> str:
+    """What repairs do, in plain words."""
+    repairs = [knowledge.repairs[action] for action in actions]
     repairs.sort(key=lambda repair: repair.closes is None)  # "the joint is opened" before what is done in it
     return " ".join(plain_words(knowledge.words.plain, repair.plain) for repair in repairs)
 

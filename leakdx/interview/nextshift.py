@@ -153,8 +153,8 @@ def _next(made: Diagnosis, course: Course | None) -> str:
     if course is not None and course.next is not None:
         mine = course.next
         return f"step {mine.number}: {mine.step.do}" if mine.done is None else f"sign the hold of step {mine.number}"
-    if course is not None:
-        return "; ".join(course.rechecks_due) if not course.rechecks else "close the case, or look again"
+    if course is not None and course.afterwards:
+        return course.afterwards
     check = made.next_check
     return made.decision.reason if check is None else f"{check.question} ({check.name}, {minutes(check.minutes)})"
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from leakdx.case import OUTCOMES, RECHECKED, Done, LogEntry, Record, RecordKind, Withdrawal
+from leakdx.case import OUTCOMES, RECHECKED, Case, Done, LogEntry, Record, RecordKind, Withdrawal
 from leakdx.clean import clean_line
 from leakdx.explain.course import Course, CourseStep, course_of
 from leakdx.explain.words import counted, path_name
@@ -16,6 +16,11 @@ class Repairing:
 
     def __init__(self, interview: Interview) -> None:
         self._interview = interview
+
+    @property
+    def case(self) -> Case:
+        """The case as saved."""
+        return self._interview.case
 
     def course(self) -> Course | None:
         """How far it is; None where nothing was decided on."""

@@ -20,7 +20,8 @@ from leakdx.case import (
     Withdrawal,
 )
 from leakdx.errors import CaseError, ChangedError, LeakdxError
-from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, truck_question
+from leakdx.explain.course import course_of
+from leakdx.interview.agenda import AXLE, NOT_KNOWN, UNIT, Agenda, subjects, truck_question
 from leakdx.interview.entries import entries_for
 from leakdx.interview.question import NO, YES, Question, Reply, ReplyError
 from leakdx.interview.readback import read_back_all
@@ -40,6 +41,10 @@ from leakdx.store.home import CaseHome
 from leakdx.store.settings import Ways
 
 _WET_OR_DRY = {"": YES, YES: YES, "y": YES, "wet": YES, NO: NO, "n": NO, "dry": NO}
+AFTER_REPAIR = "after_repair"
+"""Nothing is asked: the repair is over, and is to be looked at again or closed."""
+REVISED = "revised"
+"""Notes the withdrawal of an entry that was answered anew."""
 MOST_NAMED = 8
 """Entries that are named where a typed word may mean several."""
 
@@ -88,9 +93,20 @@ class Interview:
         if truck is not None:
             return truck
         try:
-            return self._in_units(Agenda(self.diagnosis).question())
+            return self._afterwards() or self._in_units(Agenda(self.diagnosis).question())
         except LeakdxError as error:
             return Question(kind="end", id="", text=f"{error} Type u to take the last answer back.")
+
+    def _afterwards(self) -> Question | None:
+        """What is left of a repair of which every step is over; None where it is not, or was looked on since."""
+        course = course_of(self.knowledge, self.case)
+        left = course.afterwards if course is not None else ""
+        if course is None or not left or any(subjects(self.knowledge, e) for e in self._since(course.last_entry)):
+            return None
+        return Question(kind="end", id=AFTER_REPAIR, text=left, why="Every step of the repair is over.")
+
+    def _since(self, number: int) -> Sequence[LogEntry]:
+        return [entry for entry in self.case.standing if entry.number > number]
 
     def _in_units(self, question: Question) -> Question:
         """The question with its reading in the units of the shop."""
@@ -219,7 +235,7 @@ class Interview:
     def revise(self, number: int, question: Question, reply: Reply) -> tuple[str, ...]:
         """Write down a new answer in place of an entry, which is withdrawn with it. Raises as ``take`` does."""
         said = entries_for(self.knowledge, question, self._as_written(reply), [])
-        return self.write([Withdrawal(number=0, who="", entry=number, note="revised"), *said])
+        return self.write([Withdrawal(number=0, who="", entry=number, note=REVISED), *said])
 
     def came_back(self, word: str) -> tuple[str, ...]:
         """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""
@@ -254,7 +270,7 @@ class Interview:
             raise ReplyError(f"there is no entry {entry} that stands; the entries that stand are {_listed(standing)}")
         if not standing:
             return (self._forget_truck(),)
-        last = next((batch for batch in reversed(self._batches) if standing[-1] in batch), (standing[-1],))
+        last = next((batch for batch in reversed(self._batches) if standing[-1] in batch), self._reply(standing[-1]))
         # A revision took an entry back with its own withdrawal, which goes with it.
         stands = {*standing, *self.case.withdrawn.values()}
         gone = [entry] if entry is not None else [number for number in last if number in stands]
@@ -265,6 +281,17 @@ class Interview:
         written = self.write(withdrawals, a_batch=False)
         self._taken_back.add(first)
         return written
+
+    def _reply(self, number: int) -> tuple[int, ...]:
+        """The entries that were written with one, of a sitting that is over: what it was answered in place of."""
+        log = self.case.log
+        at = next(entry.at for entry in log if entry.number == number)
+        for entry in reversed(log[: number - 1]):
+            if entry.at != at:
+                break
+            if isinstance(entry, Withdrawal) and entry.note == REVISED:
+                return tuple(range(entry.number, number + 1))
+        return (number,)
 
     def put_back(self) -> tuple[str, ...]:
         """Let what was taken back last stand again, where it stood; once more: what was taken back before that."""

@@ -1,6 +1,6 @@
 """The customer's page: may it be driven, what was found and how sure, the ways to go on, what to watch, signatures."""
 
-from leakdx.explain.customer import customer_sections, may_be_driven
+from leakdx.explain.customer import customer_sections, may_be_driven, repair_is_settled
 from leakdx.explain.options import customer_options, if_nothing_is_done
 from leakdx.explain.words import capital
 from leakdx.pages.document import Beside, Blanks, Block, Column, Document, Heading, Notice, Points, Say, Table, Tone
@@ -25,16 +25,16 @@ DEFERS = (
 
 def customer_page(diagnosis: Diagnosis) -> Document:
     """The page of one case, in words that need no trade."""
+    settled = repair_is_settled(diagnosis)
     return Document(
         title=f"{truck_name(diagnosis)}: what we found",
         about=about_truck(diagnosis),
         blocks=(
             _driven(diagnosis),
             *_found(diagnosis),
-            *_ways(diagnosis),
-            Say(if_nothing_is_done(diagnosis), "If nothing is done"),
+            *_choice(diagnosis, settled),
             *_watch(diagnosis),
-            *_agreed(),
+            *_agreed(settled),
         ),
         foot=(DEFERS, foot(diagnosis)[1]),
     )
@@ -52,6 +52,11 @@ def _found(diagnosis: Diagnosis) -> list[Block]:
         made += [Heading(label), Say(said)]
     picture = wet_picture(diagnosis, "Where it is wet, as one looks at the axle from the driveshaft")
     return made if picture is None else [Beside((*made[:_BESIDE],), picture), *made[_BESIDE:]]
+
+
+def _choice(diagnosis: Diagnosis, settled: bool) -> list[Block]:
+    """What there is to choose between; nothing once the work is on its way or done."""
+    return [] if settled else [*_ways(diagnosis), Say(if_nothing_is_done(diagnosis), "If nothing is done")]
 
 
 def _ways(diagnosis: Diagnosis) -> list[Block]:
@@ -79,9 +84,7 @@ def _watch(diagnosis: Diagnosis) -> list[Block]:
     return [Heading("What to watch until then"), Points(WATCH)]
 
 
-def _agreed() -> list[Block]:
-    """How far the shop may go before it calls, and who agreed."""
-    return [
-        Heading("Agreed"),
-        Blanks(("You may go on before you call me up to", "Call me at", "Customer, date", "Shop, date")),
-    ]
+def _agreed(settled: bool) -> list[Block]:
+    """How far the shop may go before it calls, and who agreed; once the work is agreed, who has read this."""
+    asked = () if settled else ("You may go on before you call me up to", "Call me at")
+    return [Heading("Read by" if settled else "Agreed"), Blanks((*asked, "Customer, date", "Shop, date"))]

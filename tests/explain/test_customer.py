@@ -9,7 +9,10 @@ from msgspec.structs import replace
 from leakdx.case import Case, Observation
 from leakdx.explain.customer import customer_text
 from leakdx.explain.plain import plain_words
+from leakdx.interview.repairing import Repairing
+from leakdx.interview.session import Interview
 from leakdx.reasoning.diagnosis import diagnose
+from leakdx.store.home import Unkept
 from tests.hostile import hostile
 from tests.shipped import NAMES, diagnosis, flat, knowledge, parts, stopped
 
@@ -177,3 +180,52 @@ def test_a_question_is_asked_and_not_billed(name: str) -> None:
     is_next = diagnosis(name).answers.decision.do == "look_further"
     assert ("One question before anything is repaired: " in flat(text_of(name))) is (told and is_next)
     assert not (told and is_next and "authority" in text_of(name))
+
+
+def worked(name: str, steps: int | None = None) -> Repairing:
+    """A shipped case whose first path was decided on, and so many of its steps done and signed; None: all of them."""
+    interview = Interview(knowledge(), Unkept(diagnosis(name).case), "AB")
+    repairing = Repairing(interview)
+    repairing.decide(next(p.actions for p in diagnosis(name).repairs if p.actions), "the cheapest")
+    done = 0
+    while (course := repairing.course()) and course.next and done != steps:
+        repairing.tick(course.next.number)
+        if course.next.step.hold:
+            repairing.sign(course.next.number, "AB")
+        done += 1
+    return repairing
+
+
+def told(repairing: Repairing) -> str:
+    made = repairing.case
+    return flat(customer_text(knowledge(), made, diagnose(knowledge(), made)))
+
+
+def test_while_it_is_worked_nothing_is_asked_before_anything_is_repaired() -> None:
+    made = told(worked("01", steps=1))
+    assert "What is being done: The seal at the drive shaft's end of the axle is renewed." in made
+    assert re.search(r"1 of \d+ steps are done", made)
+    assert "We finish this and look whether it holds." in made
+    assert "before anything is repaired" not in made
+
+
+def test_what_was_done_is_told_with_what_was_found_since() -> None:
+    repairing = worked("01")
+    before = told(repairing)
+    assert "What was done: The seal at the drive shaft's end of the axle is renewed." in before
+    assert "It has not been looked at again yet." in before
+    assert "What we check after: " in before
+    repairing.recheck("dry", "after 20 miles")
+    after = told(repairing)
+    assert "Looked at again: dry (after 20 miles)." in after
+    assert re.search(r"Nothing more is repaired now; we look at the same places again by \d{4}-\d\d-\d\d\.", after)
+    assert "before anything is repaired" not in before + after
+
+
+def test_found_wet_again_it_is_looked_into_and_nothing_is_said_to_be_over() -> None:
+    repairing = worked("01")
+    repairing.recheck("wet", "after 20 miles")
+    made = told(repairing)
+    assert "Looked at again: wet (after 20 miles)." in made
+    assert "Nothing more is repaired now" not in made
+    assert "before anything is repaired" not in made

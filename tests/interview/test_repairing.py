@@ -11,7 +11,7 @@ from leakdx.explain.job import job_parts
 from leakdx.explain.words import path_name
 from leakdx.interview.question import ReplyError
 from leakdx.interview.repairing import Repairing
-from leakdx.interview.session import Interview
+from leakdx.interview.session import AFTER_REPAIR, Interview
 from leakdx.store.home import Unkept
 from tests.shipped import diagnosis, knowledge
 
@@ -188,3 +188,31 @@ def test_a_decision_in_other_words_is_none_to_be_worked() -> None:
     said = Record(number=len(case.log) + 1, who="AB", kind="decided", text="send it to the maker")
     interview = Interview(knowledge(), Unkept(structs.replace(case, log=(*case.log, said))), "AB")
     assert Repairing(interview).course() is None
+
+
+def test_once_every_step_is_over_it_is_looked_at_again_or_closed() -> None:
+    interview, repairing = begun("01")
+    assert interview.question().id != AFTER_REPAIR
+    end = work(repairing)
+    asked = interview.question()
+    assert (asked.kind, asked.id) == ("end", AFTER_REPAIR)
+    assert asked.text == f"Look again: {' '.join(end.rechecks_due)}"
+    repairing.recheck("dry", "after 20 miles")
+    assert interview.question().text == "Close the case, or look again."
+    repairing.recheck("wet", "after 500 miles")
+    assert interview.question().id != AFTER_REPAIR
+
+
+def test_what_is_seen_after_the_repair_is_asked_about_further() -> None:
+    interview, repairing = begun("01")
+    work(repairing)
+    interview.saw("carrier joint")
+    assert interview.question().id != AFTER_REPAIR
+
+
+def test_a_look_again_is_that_of_the_repair_last_decided_on() -> None:
+    _, repairing = begun("01")
+    work(repairing)
+    repairing.recheck("wet", "after 20 miles")
+    repairing.decide(course(repairing).actions, "once more")
+    assert course(repairing).rechecks == ()

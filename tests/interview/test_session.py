@@ -315,6 +315,20 @@ def test_undo_withdraws_and_asks_again(tmp_path: Path) -> None:
     assert len(interview.case.standing) == 0
 
 
+def test_undo_of_an_answer_given_anew_in_an_earlier_sitting_lets_the_first_answer_stand_again(tmp_path: Path) -> None:
+    first = begun(tmp_path)
+    say(first, "1 rest dry")
+    say(first, "yes")
+    stood = first.case.standing
+    question = first.again(2)
+    assert question is not None
+    first.revise(2, question, understand(question, "no"))
+    later = Interview(SIX, CaseFile.open(tmp_path / "case.yaml", SIX), "CD")
+    assert later.case.standing != stood
+    later.undo()
+    assert later.case.standing == stood
+
+
 def test_undo_of_a_named_entry(tmp_path: Path) -> None:
     interview = begun(tmp_path)
     for line in ("1 rest dry", "yes", "no"):

@@ -5,9 +5,10 @@ import pytest
 from leakdx.explain.options import customer_options, if_nothing_is_done
 from leakdx.pages.customer import DEFERS, WATCH, customer_page
 from leakdx.pages.document import Beside, Blanks, Block, Notice, Points, Say, Table
-from tests.explain.test_customer import BLAME, CERTAIN, TRADE, trade_words
+from leakdx.reasoning.diagnosis import diagnose
+from tests.explain.test_customer import BLAME, CERTAIN, TRADE, trade_words, worked
 from tests.pages.made import texts_of
-from tests.shipped import NAMES, diagnosis, stopped
+from tests.shipped import NAMES, diagnosis, knowledge, stopped
 
 
 def blocks(name: str) -> list[Block]:
@@ -56,3 +57,13 @@ def test_what_happens_if_nothing_is_done_is_said_with_its_chance() -> None:
 def test_only_a_truck_that_drives_is_watched() -> None:
     assert any(isinstance(block, Points) and block.items == WATCH for block in blocks("01"))
     assert not any(isinstance(block, Points) for block in blocks("06"))
+
+
+def test_once_the_work_is_on_its_way_nothing_is_left_to_choose_or_to_agree_to() -> None:
+    case = worked("01", steps=1).case
+    page = customer_page(diagnose(knowledge(), case))
+    assert not any(isinstance(block, Table) for block in page.blocks)
+    assert not any(isinstance(block, Say) and block.label == "If nothing is done" for block in page.blocks)
+    last = page.blocks[-1]
+    assert isinstance(last, Blanks)
+    assert last.labels == ("Customer, date", "Shop, date")

@@ -71,6 +71,18 @@ async def test_undo_and_put_back_go_as_far_as_there_is_something(tmp_path: Path)
         assert "Nothing was taken back" in shown(pilot)
 
 
+async def test_back_from_an_answer_anew_is_the_case_and_the_answer_stands(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        await press(pilot, "p")
+        screen = await press(pilot, "1", "e")
+        stood, question = screen.sitting.interview.case.standing, screen.question
+        screen.revise(1)
+        await until(pilot, lambda: screen.question is not None and screen.question != question)
+        screen = await press(pilot, "escape")
+        assert screen.sitting.interview.case.standing == stood
+        assert screen.question == question
+
+
 async def test_fairly_sure_marks_the_next_answer_only(tmp_path: Path) -> None:
     async with opened(tmp_path) as pilot:
         await press(pilot, "p")

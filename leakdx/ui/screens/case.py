@@ -76,6 +76,8 @@ class CaseScreen(FieldPage):
         """The case at a glance, as it is shown."""
         self._revised = 0
         """The entry that the next answer stands in place of; 0 for none."""
+        self._is_aside = False
+        """Whether what is asked was asked for, out of its turn."""
         self._is_stale = False
         self.turn = 0
         """Counts what was done: what comes late, for an earlier turn, is not shown."""
@@ -114,7 +116,7 @@ class CaseScreen(FieldPage):
         if turn != self.turn or not self.is_alive:
             return
         check, span = self.sitting.check_words(question)
-        self.question = question
+        self.question, self._revised, self._is_aside = question, 0, False
         skips, story = self.sitting.at_counter, self.sitting.story_at_start
         half = self._half_typed(question)
         await self.query_one(QuestionBox).ask(question, check, span, skips=skips, story=story, half=half)
@@ -236,7 +238,7 @@ class CaseScreen(FieldPage):
             return
         check, span = self.sitting.check_words(question)
         head = f"entry {revised} anew: {check}" if revised else check
-        self.question, self._revised = question, revised
+        self.question, self._revised, self._is_aside = question, revised, True
         await self.query_one(QuestionBox).ask(question, head, span, half=self._half_typed(question))
         if turn == self.turn:
             self._advise()
@@ -411,6 +413,10 @@ class CaseScreen(FieldPage):
         self.ask_anew()
 
     def action_leave(self) -> None:
-        """Back to the cases; what was shown last is kept."""
+        """Back to what is to be asked, from what was asked for; else to the cases, and what was shown last is kept."""
+        if self._is_aside:
+            self._is_aside = False
+            self.ask_anew()
+            return
         self.leakdx.run_worker(self.sitting.leave(), group="leave")
         super().action_leave()

@@ -33,7 +33,7 @@ _NOTHING: dict[str, tuple[tuple[str, str], ...]] = {
         ("fairly", "fairly sure"),
     ),
     "repair": (("repair", "choose it and work it step by step"), ("done", "write down what is marked")),
-    "end": (("repair", "repairs side by side"),),
+    "end": (("repair", "the repair"),),
 }  # fmt: skip
 """Kind of question -> (action, words) of the keys beside the outcomes."""
 _HINTS = {
