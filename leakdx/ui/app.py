@@ -7,8 +7,10 @@ from textual import work
 from textual.app import App
 from textual.binding import BindingType
 from textual.events import Resize
+from textual.notifications import SeverityLevel
 from textual.scrollbar import ScrollBar, ScrollBarRender
 
+from leakdx.clean import clean
 from leakdx.errors import LeakdxError
 from leakdx.ui.actions import Action, actions_of, bindings_of
 from leakdx.ui.bench import Bench
@@ -27,6 +29,8 @@ FEWEST_COLUMNS, FEWEST_ROWS = 60, 20
 USUAL_COLUMNS, USUAL_ROWS = 80, 24
 TALL, WIDE = 34, 120
 """Rows from which nothing has to be cut to one line; columns from which the causes stand beside the question."""
+LONGEST_SAID = 300
+"""Letters of a sentence over the screen: it leaves room for what it is about."""
 STYLES: list[str | PurePath] = [
     f"styles/{name}.tcss" for name in ("looks", "home", "case", "lists", "measure", "repair", "small")
 ]
@@ -61,6 +65,21 @@ class LeakdxApp(App[None]):
     def on_unmount(self) -> None:
         """The bench ends with the app."""
         self.bench.stop()
+
+    def notify(
+        self,
+        message: str,
+        *,
+        title: str = "",
+        severity: SeverityLevel = "information",
+        timeout: float | None = None,
+        markup: bool = False,
+    ) -> None:
+        """Say something over the screen, in which nothing acts; of what is very long its beginning and its end."""
+        said = clean(message)
+        if len(said) > LONGEST_SAID:
+            said = f"{said[: LONGEST_SAID // 2]} ... {said[-LONGEST_SAID // 2 :]}"
+        super().notify(said, title=title, severity=severity, timeout=timeout, markup=markup)
 
     # -- what should not happen --------------------------------------------------------------------------
 

@@ -177,7 +177,8 @@ FIELDS: dict[str, Callable[[Hand], Awaitable[None]]] = {
     "home.compose": _find,
     "app._open": _who,
 }
-"""Place in the source -> the way there from a case on which a repair was decided. The last ones leave the case."""
+"""Place in the source -> the way there from a case on which a repair was decided. """
 KEPT_NOT = {"handover.hand_over", "keys.compose", "reasons.action_try", "saw.compose", "textpage.action_file",
             "home.compose", "app._open"}  # fmt: skip
 """Fields whose words are no part of a case: what is looked for, tried, or named as a file."""
+LEAVES_THE_CASE = {"home.compose", "app._open"}
