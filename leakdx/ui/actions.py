@@ -4,6 +4,7 @@ Bindings, the bar at the foot, the list of keys and the help are made from it. A
 method ``action_NAME`` of its screen.
 """
 
+from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
 from textual.binding import Binding, BindingType
@@ -49,7 +50,7 @@ class Action(NamedTuple):
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "f1": "F1", "f2": "F2", "f3": "F3", "enter": "Enter",
     "backspace": "Backspace",
-    "f4": "F4", "f6": "F6", "up": "Up", "down": "Down",
+    "f4": "F4", "f6": "F6", "up": "Up", "down": "Down", "space": "Space", "ctrl+p": "Ctrl+P",
 }  # fmt: skip
 
 ACTIONS: tuple[Action, ...] = (
@@ -170,10 +171,10 @@ def actions_of(where: Where) -> tuple[Action, ...]:
 
 def bindings_of(where: Where) -> list[BindingType]:
     """The keys of a screen of a kind, apart from those that work anywhere."""
-    return [_binding(action) for action in ACTIONS if action.where == where]
+    return [binding for action in ACTIONS if action.where == where for binding in _bindings(action)]
 
 
-def _binding(action: Action) -> Binding:
-    return Binding(
-        action.keys, action.name, action.words, show=action.bar, key_display=action.shown_key, id=action.name
-    )
+def _bindings(action: Action) -> Iterator[Binding]:
+    """One for each of its keys, shown as itself: the bar shows the first that acts where one is."""
+    for key in action.keys.split(","):
+        yield Binding(key, action.name, action.words, show=action.bar, key_display=_PRINTED.get(key, key))

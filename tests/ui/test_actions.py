@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
+from textual.widgets._footer import FooterKey
 
 from leakdx.cli import main
 from leakdx.errors import ExitCode
@@ -14,10 +15,12 @@ from leakdx.ui.actions import ACTIONS, BAR_MOST, Where, actions_of
 from leakdx.ui.app import LeakdxApp
 from leakdx.ui.screens.base import Page
 from leakdx.ui.screens.case import CaseScreen
+from leakdx.ui.screens.entry import EntryScreen
 from leakdx.ui.screens.help import HelpScreen
 from leakdx.ui.screens.home import HomeScreen
 from leakdx.ui.screens.keys import found
-from tests.ui.driven import opened, press, shown, until
+from leakdx.ui.widgets.field import Field
+from tests.ui.driven import opened, press, settled, shown, until
 
 WHERE: tuple[Where, ...] = get_args(Where)
 HEAVY = ("numpy", "pint", "experta", "sqlalchemy", "yaml", "leakdx.knowledge", "leakdx.reasoning", "leakdx.store")
@@ -116,3 +119,20 @@ def test_without_a_terminal_it_is_the_help_and_a_sentence() -> None:
     assert screen.returncode == 2
     assert "'leakdx ask' asks in plain lines" in screen.stderr
     assert len(screen.stderr.splitlines()) == 1
+
+
+@pytest.mark.asyncio
+async def test_the_bar_offers_no_key_that_would_be_typed_into_the_field_in_use(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        for opens in (("slash",), ("p", "t"), ("s",), ("m", "enter")):
+            for key in opens:
+                await pilot.press(key)
+                await settled(pilot)
+            assert isinstance(pilot.app.focused, Field), opens
+            offered = {key.key_display for key in pilot.app.screen.query(FooterKey)}
+            assert "Ctrl+P" in offered
+            assert not any(len(key) == 1 for key in offered), opens
+            await pilot.press("escape")
+            await settled(pilot)
+            if isinstance(pilot.app.screen, CaseScreen | EntryScreen):
+                assert "k" in {key.key_display for key in pilot.app.screen.query(FooterKey)}
