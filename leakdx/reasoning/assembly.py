@@ -16,8 +16,10 @@ from leakdx.reasoning.unfolding import Recipe, Shape, unfold
 
 NARROW = 2**23
 """Products of one sweep above which a plan is found and bound to at once."""
-ENOUGH = 2**20
+ENOUGH = 2**24
 """Products of all sweeps together that take as long as that does: who asks on is better off with a plan."""
+BACK = 3
+"""How many times as long as the total it takes to sweep for all marginals of many cases."""
 
 
 class Assembly:
@@ -105,12 +107,12 @@ class Bound:
     def _unfolded(self) -> Elimination:
         return self._assembly.unfolded()
 
-    def way(self, unaries: Sequence[Array]) -> Queries:
-        """How to ask with these. One case alone is always quicker swept."""
+    def way(self, unaries: Sequence[Array], *, marginals: bool = False) -> Queries:
+        """How to ask with these, for the total or for all marginals. One case alone is always quicker swept."""
         if self._swept is None or self._line is None:
             return self._unfolded
         batch = self._swept.batch(unaries)
-        self._spent += self._line.work * batch if batch > 1 else 0
+        self._spent += self._line.work * batch * (BACK if marginals else 1) if batch > 1 else 0
         return self._swept if batch == 1 or self._spent <= ENOUGH else self._unfolded
 
 

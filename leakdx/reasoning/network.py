@@ -82,7 +82,7 @@ class Network:
     def posterior(self, states: Array | None = None, nodes: Mapping[Key, Array] | None = None) -> Posterior:
         """All single marginals, with the same multipliers."""
         weights, sums, unaries = self._unaries(states, nodes or {})
-        found = self._bound.way(unaries).marginals(unaries, {*self._rows, *self._variables.values()})
+        found = self._bound.way(unaries, marginals=True).marginals(unaries, {*self._rows, *self._variables.values()})
         classes = np.ones((len(sums), max(sums.shape[1], found.totals.mantissa.shape[0])))
         for variable, rows in self._rows.items():
             classes[rows] = found.single[variable]

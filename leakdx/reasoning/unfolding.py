@@ -153,14 +153,9 @@ class _Play:
         costs = {step: self._cost(step) for step in steps}
         heap = [(cost, step) for step, cost in costs.items()]
         heapify(heap)
-        early: list[tuple[float, int]] = []
         while heap:
-            entry = heappop(heap)
-            step = entry[1]
-            if costs.get(step) != entry[0]:
-                continue
-            if step >= 0 and self.waits[step]:
-                early.append(entry)
+            cost, step = heappop(heap)
+            if costs.get(step) != cost or (step >= 0 and self.waits[step]):
                 continue
             del costs[step]
             piece = self._take(step)
@@ -169,9 +164,9 @@ class _Play:
                     costs[near] = self._cost(near)
                     heappush(heap, (costs[near], near))
             if step < 0:
-                for entry in early:
-                    heappush(heap, entry)
-                early = []
+                for hanging in self.shapes[-1 - step].hangs:
+                    if hanging in costs:
+                        heappush(heap, (costs[hanging], hanging))
         for step in last:
             self._take(step)
 
@@ -215,6 +210,8 @@ class _Play:
         for piece in own:
             for number in piece.partial:
                 times[number] = times.get(number, 0) + 1
+        if not times:
+            return now
         for number, count in times.items():
             now *= self.shapes[number].values ** min(count, 2)
         cells = 0
