@@ -155,6 +155,8 @@ class Sign(Entry, frozen=True, kw_only=True):
     measure: Measure | None = None
     worked_out: WorkedOut | None = None
     """How raw readings of a case answer it; None: they do not."""
+    unless_seen: Mapping[SignId, tuple[str, ...]] = {}
+    """Moot once another look gave one of these answers: what is wet at slack fasteners, where none is slack."""
     place: Annotated[tuple[str, ...], SET_BY_LOADER] = ()
     """Of a place sign: ("wet", place), ("origin", zone) or ("trail", zone, place). Set by the loader."""
 

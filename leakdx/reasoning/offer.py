@@ -40,6 +40,7 @@ class Offer:
         self.barred = {f.action for f in forbidden if f.scope == "not at all" or self._is_waiting(f)}
         self._last_seen = {answer.sign: answer.epoch for answer in timeline.answers}
         self._last_seen.update({reading.sign: reading.epoch for reading in timeline.readings})
+        self._answers = {answer.sign: answer.answer for answer in timeline.answers}
 
     def _is_waiting(self, ban: Forbidden) -> bool:
         """ "Not before" something that has not been done."""
@@ -92,6 +93,8 @@ class Offer:
         if id in now.answered or id in now.unsure or id in now.out_of_reach or id in now.not_fitted:
             return False
         if sign.place and sign.place[1] in self._places_without_a_part:
+            return False
+        if any(self._answers.get(other) in moot for other, moot in sign.unless_seen.items()):
             return False
         if id in self.derived or (id in now.spoiled and not (sign.place and will_drive)):
             return False

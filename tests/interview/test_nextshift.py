@@ -58,7 +58,7 @@ def test_what_is_not_signed_is_held_first_and_the_next_step_is_named(half_way: t
     assert page.held[0].startswith("to be signed, step 1.1: ")
     assert page.next == "sign the hold of step 1.1"
     assert page.done[0].startswith("decided: ")
-    assert "steps 1 of 31, last 2.1" in page.done
+    assert "steps 1 of 33, last 2.1" in page.done
     assert "oil drained (AB, 2026-03-02 16:00)" in page.done
     assert page.notes == ("gasket comes at seven",)
 

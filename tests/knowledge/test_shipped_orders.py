@@ -125,6 +125,11 @@ HELD = {
 }
 
 
+def test_what_a_joint_that_came_back_looks_like_is_looked_at_before_a_wash(knowledge: Knowledge) -> None:
+    back = orders(knowledge, *CLOSED, ("comeback", "carrier_joint"))
+    assert "before_washing" in [hold.rule for hold in back.holds()]
+
+
 @pytest.mark.parametrize("act", HELD)
 def test_what_destroys_evidence_is_held_until_it_is_recorded(knowledge: Knowledge, act: str) -> None:
     holds = [hold for hold in orders(knowledge).holds() if act in hold.before]
@@ -211,6 +216,7 @@ def test_readings_on_either_side_of_the_limit_stop_and_hold_but_prove_nothing(kn
 PAST: list[tuple[str, tuple[Said, ...]]] = [
     ("before_washing", ("washed",)),
     ("before_washing", (("arrived", "washed"),)),
+    ("before_washing", CLOSED),
     ("before_draining", ("drained",)),
     ("before_tightening", ("tightened",)),
     ("before_tightening", OPEN),

@@ -220,3 +220,10 @@ def test_a_check_waits_for_a_finding_or_is_moot_with_it() -> None:
     k = replace(K, checks=checks)
     assert [offer(k=k, findings=found).allows("once") for found in ((), ("b",), ("c",))] == [False, True, False]
     assert [offer(k=k, findings=found).allows("unless") for found in ((), ("b",), ("c",))] == [True, False, True]
+
+
+def test_a_sign_is_moot_once_another_look_gave_that_answer() -> None:
+    signs = {**K.signs, "crust": replace(K.signs["crust"], unless_seen={"level": ("yes",)})}
+    k = replace(K, signs=signs)
+    asked = [("crust" in offer(*words, k=k).askable()) for words in ((), (("level", "no"),), (("level", "yes"),))]
+    assert asked == [True, True, False]

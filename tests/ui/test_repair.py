@@ -143,7 +143,7 @@ async def test_a_path_is_clicked_a_step_is_ticked_signed_undone_and_put_back_and
         assert screen.course.steps[1].is_over
     async with opened(tmp_path, case=id) as pilot:
         await asks(pilot)
-        assert "2 of 31 steps done" in shown(pilot)
+        assert "2 of 33 steps done" in shown(pilot)
         await pilot.press("r")
         await comes(pilot, RepairScreen)
         assert "[ ] 2.1" in shown(pilot)
@@ -173,7 +173,7 @@ async def test_a_repair_that_is_left_while_a_step_is_written_down_shows_it_on_th
         await pilot.press("escape")
         await until(pilot, lambda: pilot.app.screen is case_screen(pilot) and screen not in pilot.app.screen_stack)
         written.set()
-        await until(pilot, lambda: "1 of 31 steps done" in shown(pilot))
+        await until(pilot, lambda: "1 of 33 steps done" in shown(pilot))
         await asks(pilot)
 
 
@@ -182,7 +182,7 @@ async def test_what_stands_before_opening_is_said_and_no_writes_nothing(tmp_path
     async with opened(tmp_path, case=id) as pilot:
         await asks(pilot)
         screen = await choose_first(pilot)
-        for _ in range(2):
+        for _ in range(3):
             await pilot.press("enter")
             await sign(pilot, "CD")
         count = len(case_screen(pilot).sitting.interview.case.log)

@@ -14,11 +14,12 @@ UNSURE = "unsure"
 
 
 def check_answers(ground: Ground) -> None:
-    """``only_if``, ``fitted``, ``makes``, ``covers``, ``is`` of rules, results of looks; and the answers' own ids."""
+    """``only_if``, ``fitted``, ``makes``, ``covers``, ``unless_seen``, ``is`` of rules, results of looks; and the answers' own ids."""
     _check_only_if(ground)
     _check_fitted(ground)
     _check_makes(ground)
     _check_looks(ground)
+    _check_unless_seen(ground)
     _check_rules(ground)
     for id, group in ground.history.items():
         _check_own_ids(ground, tuple(group.answers), "history", id, "answers")
@@ -72,6 +73,16 @@ def _check_makes(ground: Ground) -> None:
     for id, repair in ground.repairs.items():
         for group, answer in repair.makes.items():
             _check_group_answers(ground, group, (answer,), "repairs", id, "makes", group)
+
+
+def _check_unless_seen(ground: Ground) -> None:
+    for id, sign in ground.signs.items():
+        for other, answers in sign.unless_seen.items():
+            outcomes = ground.outcomes(other)
+            for answer in answers if outcomes is not None else ():
+                if answer not in outcomes:
+                    wrong = f"'{answer}' is not an answer of '{other}'"
+                    ground.fault(Code.UNKNOWN_ANSWER, wrong, suggest(answer, outcomes), "signs", id, "unless_seen", other)
 
 
 def _check_looks(ground: Ground) -> None:
