@@ -7,6 +7,7 @@ from leakdx.explain.words import best_then, capital, hours, listed, minutes, mon
 from leakdx.knowledge.actions import Repair
 from leakdx.knowledge.model import unmet
 from leakdx.reasoning.answer import NextCheck
+from leakdx.reasoning.barred_then import barred_then
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.next_check import spoken
 
@@ -142,7 +143,7 @@ def _changes(diagnosis: Diagnosis, check: NextCheck, most: int | None) -> Branch
     below = []
     for found in check.outcomes[:most]:
         leads = f"leads to: {knowledge.name(found.leader)}, {percent(found.leader_probability)}"
-        then = best_then(knowledge, found)
+        then = best_then(knowledge, found, barred_then(diagnosis, found))
         said = outcome(knowledge, found.answers)
         below.append(Branch(said, (Branch(leads), Branch(then)), percent(found.probability)))
     rest = check.outcomes[len(below) :]

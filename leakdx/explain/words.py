@@ -155,8 +155,10 @@ def path_name(knowledge: Knowledge, actions: Iterable[str]) -> str:
     return " + ".join(knowledge.name(action) for action in actions) or "Nothing to repair now"
 
 
-def best_then(knowledge: Knowledge, found: Outcome) -> str:
-    """What one would do after a result of a check."""
+def best_then(knowledge: Knowledge, found: Outcome, barred: str = "") -> str:
+    """What one would do after a result of a check; ``barred``: what rules would say against the repair then."""
+    if barred:
+        return f"best then: think anew, since this bars {path_name(knowledge, found.repair)}. {barred.rstrip('.')}"
     if found.then is not None:
         return f"best then: look further ({knowledge.name(found.then)})"
     return f"best then: {path_name(knowledge, found.repair) if found.decides else 'look further'}"

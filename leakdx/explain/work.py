@@ -17,6 +17,7 @@ from leakdx.explain.words import (
 )
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.answer import NextCheck
+from leakdx.reasoning.barred_then import barred_then
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.next_check import spoken
 
@@ -99,7 +100,7 @@ def _check(page: Page, diagnosis: Diagnosis, check: NextCheck, said: Cautions) -
         page.say(step, f"{number}. ")
     if check.spoils:
         page.say(spoils_words(knowledge, check), "Spoils: ")
-    _outcomes(page, knowledge, check)
+    _outcomes(page, diagnosis, check)
 
 
 def _why_now(diagnosis: Diagnosis, check: NextCheck) -> str:
@@ -115,15 +116,16 @@ def _why_now(diagnosis: Diagnosis, check: NextCheck) -> str:
     return f"its answer changes how sure we can be of the repair, and {worth}."
 
 
-def _outcomes(page: Page, knowledge: Knowledge, check: NextCheck) -> None:
+def _outcomes(page: Page, diagnosis: Diagnosis, check: NextCheck) -> None:
     """What each answer would change; the far-fetched ones only counted."""
+    knowledge = diagnosis.knowledge
     if not check.outcomes:
         return
     page.say("What each answer would change:")
     for found in check.outcomes[:OUTCOMES_SHOWN]:
         page.figure(outcome(knowledge, found.answers), percent(found.probability), "- ", indent=4)
         leader = f"{knowledge.name(found.leader)} {percent(found.leader_probability)}"
-        page.say(f"leads to: {leader}; {best_then(knowledge, found)}", indent=6)
+        page.say(f"leads to: {leader}; {best_then(knowledge, found, barred_then(diagnosis, found))}", indent=6)
     rest = check.outcomes[OUTCOMES_SHOWN:]
     if rest:
         chance = percent(sum(found.probability for found in rest))

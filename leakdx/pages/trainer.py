@@ -16,6 +16,7 @@ from leakdx.pages.customer import TONES
 from leakdx.pages.document import Block, Column, Document, Facts, Heading, Notice, Picture, Points, Say, Table, Tree
 from leakdx.pages.front import about_truck, foot, truck_name
 from leakdx.reasoning.answer import NextCheck
+from leakdx.reasoning.barred_then import barred_then
 from leakdx.reasoning.diagnosis import Diagnosis
 
 SHOWN_FROM = 0.01
@@ -146,7 +147,8 @@ def _check(diagnosis: Diagnosis, check: NextCheck) -> Iterator[Block]:
     columns = (Column("Result", 2.0), Column("Chance", 0.6, True), Column("Then leads", 1.8), Column("Best then", 2.0))
     rows = tuple(
         (outcome(knowledge, found.answers), percent(found.probability),
-         f"{knowledge.name(found.leader)} {percent(found.leader_probability)}", best_then(knowledge, found))
+         f"{knowledge.name(found.leader)} {percent(found.leader_probability)}",
+         best_then(knowledge, found, barred_then(diagnosis, found)))
         for found in check.outcomes
     )  # fmt: skip
     if rows:

@@ -95,6 +95,7 @@ def test_results_of_a_check_in_words() -> None:
 def test_no_repair_is_named_on_a_result_after_which_it_would_sooner_come_back(hold: float, said: str) -> None:
     found = Outcome({"brake_oiled": "no"}, 0.3, "plug_leaking", 0.2, ("reseal_plug",), hold)
     assert words.best_then(knowledge(), found).startswith(f"best then: {said}")
+    assert words.best_then(knowledge(), found, "No.").startswith("best then: think anew, since this bars ")
 
 
 def test_lists_and_the_empty_path() -> None:

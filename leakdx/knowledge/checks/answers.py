@@ -14,7 +14,7 @@ UNSURE = "unsure"
 
 
 def check_answers(ground: Ground) -> None:
-    """``only_if``, ``fitted``, ``makes``, ``covers``, ``unless_seen``, ``is`` of rules, results of looks; and the answers' own ids."""
+    """``only_if``, ``fitted``, ``makes``, ``covers``, ``unless_seen``, ``is`` of rules, results of looks; own ids."""
     _check_only_if(ground)
     _check_fitted(ground)
     _check_makes(ground)
@@ -79,10 +79,10 @@ def _check_unless_seen(ground: Ground) -> None:
     for id, sign in ground.signs.items():
         for other, answers in sign.unless_seen.items():
             outcomes = ground.outcomes(other)
-            for answer in answers if outcomes is not None else ():
-                if answer not in outcomes:
-                    wrong = f"'{answer}' is not an answer of '{other}'"
-                    ground.fault(Code.UNKNOWN_ANSWER, wrong, suggest(answer, outcomes), "signs", id, "unless_seen", other)
+            for answer in answers:
+                if outcomes is not None and answer not in outcomes:
+                    wrong, right = f"'{answer}' is not an answer of '{other}'", suggest(answer, outcomes)
+                    ground.fault(Code.UNKNOWN_ANSWER, wrong, right, "signs", id, "unless_seen", other)
 
 
 def _check_looks(ground: Ground) -> None:
