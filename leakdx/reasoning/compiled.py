@@ -169,21 +169,21 @@ def _signs(knowledge: Knowledge, index: Mapping[str, int]) -> dict[str, SignLink
         for id, sign in written.items():
             abnormal = len(sign.outcomes) - 1
             asks = np.full(abnormal, knowledge.words.not_listed.elsewhere / abnormal)
-            parents[id].append((index[NOT_LISTED], _with_none(asks)))
+            parents[id].append((index[NOT_LISTED], with_none(asks)))
     for cause_id, cause in knowledge.causes.items():
         for id, word in cause.shows.items():
             parents[id].append((index[cause_id], _yes_no(knowledge.link(word))))
         for id, words in cause.looks.items():
             abnormal_outcomes = written[id].outcomes[1:]
             asks = np.array([knowledge.link(words[o]) if o in words else 0.0 for o in abnormal_outcomes])
-            parents[id].append((index[cause_id], _with_none(asks)))
+            parents[id].append((index[cause_id], with_none(asks)))
     found = {}
     for id, sign in written.items():
         none = np.ones(len(index))
         for parent, asked in parents[id]:
             none[parent] = asked[0]
         leaking = sign.hangs_on == "leaking"
-        found[id] = SignLinks(tuple(parents[id]), _with_none(_strays(knowledge, sign)), leaking, none)
+        found[id] = SignLinks(tuple(parents[id]), with_none(_strays(knowledge, sign)), leaking, none)
     return found
 
 
@@ -194,9 +194,9 @@ def _strays(knowledge: Knowledge, sign: Sign) -> Array:
     return np.array([knowledge.stray(sign.stray)])
 
 
-def _with_none(chances: Array) -> Array:
+def with_none(chances: Array) -> Array:
     """Chances of the abnormal outcomes, with what is left for the normal one in front."""
-    return np.concatenate([[1.0 - chances.sum()], chances])
+    return np.concatenate([[max(0.0, 1.0 - chances.sum())], chances])  # rounding may leave a hair below nought
 
 
 def _yes_no(chance: float) -> Array:

@@ -10,7 +10,7 @@ import numpy as np
 from msgspec import Struct, structs
 
 from leakdx.knowledge.checks.strengths import MOST_OF_A_LOOK
-from leakdx.reasoning.compiled import Array, Model, PlaceLinks, SignLinks, Strength, compile_links
+from leakdx.reasoning.compiled import Array, Model, PlaceLinks, SignLinks, Strength, compile_links, with_none
 from leakdx.reasoning.evidence import Evidence
 from leakdx.reasoning.states import chances
 
@@ -160,8 +160,7 @@ def _with_rank(asks: Array, rank: int, chance: float) -> Array:
     """What the others leave is for none of the results."""
     changed = asks.copy()
     changed[rank] = chance
-    changed[0] = 1.0 - changed[1:].sum()
-    return changed
+    return with_none(changed[1:])
 
 
 def _with_strength(own: tuple[Strength, ...], whose: int, moved: Moved) -> tuple[Strength, ...]:
@@ -208,7 +207,7 @@ def _moved_results(asks: Array, move: Moved) -> Array:
     raised = np.array([move(chance) for chance in asks[1:].tolist()])
     if len(raised) > 1:
         raised *= min(1.0, MOST_OF_A_LOOK / max(float(raised.sum()), MOST_OF_A_LOOK))
-    return np.concatenate([[1.0 - raised.sum()], raised])
+    return with_none(raised)
 
 
 def _moved_places(places: Mapping[str, PlaceLinks], move: Moved) -> dict[str, PlaceLinks]:
