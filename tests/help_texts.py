@@ -6,6 +6,7 @@
 import contextlib
 import io
 import re
+from functools import cache
 from pathlib import Path
 
 from leakdx.cli import main
@@ -63,6 +64,7 @@ COMMANDS = (
 )
 
 
+@cache
 def help_of(*words: str) -> str:
     """The help text of one command, as it is printed."""
     printed = io.StringIO()

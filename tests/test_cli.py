@@ -76,6 +76,10 @@ def test_the_document_holds_every_help_text(words: tuple[str, ...]) -> None:
     document = DOCUMENT.read_text(encoding="utf-8")
     heading, block = block_of(words)
     assert f"{heading}\n{block}" in document, "python -m tests.help_texts writes it anew"
+
+
+def test_the_document_is_what_writing_it_anew_makes() -> None:
+    document = DOCUMENT.read_text(encoding="utf-8")
     assert rewritten(document) == document
 
 

@@ -4,7 +4,6 @@ import hashlib
 from collections.abc import Mapping
 
 import msgspec
-import yaml
 
 from leakdx.knowledge.model import Knowledge
 from leakdx.knowledge.place_signs import place_signs
@@ -16,7 +15,7 @@ from tests.published.tiny import Tree
 def knowledge_of(tree: Tree) -> Knowledge:
     """The typed knowledge of a tree, without the loader's demands on a whole body of knowledge."""
     kinds: dict[str, object] = {field.name: {} for field in msgspec.structs.fields(Knowledge) if field.required}
-    digest = hashlib.sha256(yaml.safe_dump(tree).encode()).hexdigest()
+    digest = hashlib.sha256(msgspec.json.encode(tree)).hexdigest()
     bare = msgspec.convert({**kinds, **tree, "hash": digest}, Knowledge, strict=False)
     made = place_signs(bare.words, bare.zones, bare.places)
     return msgspec.structs.replace(bare, signs={**bare.signs, **made})

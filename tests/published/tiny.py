@@ -10,9 +10,10 @@ from typing import Any
 
 import yaml
 
-from tests.published.reference.reader import Meaning, understand
+from tests.published.reference.reader import LOADER, Meaning, understand
 
 Tree = dict[str, Any]
+DUMPER: type[yaml.SafeDumper] = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 SAID = {"mark": "invented for the demo", "reason": "made for a test"}
 JOINT = "joint"
 NOWHERE = "nowhere"
@@ -140,11 +141,15 @@ def unlisted(share: float, joint: float, elsewhere: float, zone: str = JOINT) ->
 
 def meaning(of: Tree) -> Meaning:
     """The reference's reading of a tree, through YAML text as from a file."""
-    return understand(yaml.load(yaml.safe_dump(of, sort_keys=False), Loader=yaml.BaseLoader))
+    return understand(yaml.load(_written(of), Loader=LOADER))
 
 
 def write(of: Tree, folder: Path) -> Path:
     """The tree as a knowledge folder; returns it."""
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / "all.yaml").write_text(yaml.safe_dump(of, sort_keys=False), "utf-8")
+    (folder / "all.yaml").write_text(_written(of), "utf-8")
     return folder
+
+
+def _written(of: Tree) -> str:
+    return str(yaml.dump(of, Dumper=DUMPER, sort_keys=False))

@@ -1,5 +1,6 @@
 """Nodes that take the greatest of what their parents ask for: whole tables, and what they unfold to."""
 
+from collections.abc import Sequence
 from itertools import product
 from math import prod
 
@@ -95,7 +96,8 @@ def test_swept_and_unfolded_sum_to_the_same(drawn: Drawn, batch: int, seed: int,
     rng = np.random.default_rng(seed)
     unaries = [rng.random((size, rng.integers(1, batch + 1))) for size in sizes]
     unaries[0] = unaries[0] * faint
-    weights = {x: _weight(x, nodes, plain) * prod(u[i] for u, i in zip(unaries, x, strict=True))
+    spreads = [_spreads(node, sizes) for node in nodes]
+    weights = {x: _weight(x, nodes, spreads, plain) * prod(u[i] for u, i in zip(unaries, x, strict=True))
                for x in product(*map(range, sizes))}  # fmt: skip
     for node in nodes:
         assembly.add_node(node)
@@ -114,19 +116,36 @@ def test_swept_and_unfolded_sum_to_the_same(drawn: Drawn, batch: int, seed: int,
             np.testing.assert_allclose(np.broadcast_to(found.single[v], expected.shape), expected, atol=1e-12)
 
 
-def _weight(x: tuple[int, ...], nodes: list[MaxNode], plain: list[tuple[tuple[int, ...], Array]]) -> Array:
-    weight = np.asarray(prod(float(table[(*(x[v] for v in scope), 0)]) for scope, table in plain))
-    for node in nodes:
-        where = {v: i for i, v in enumerate(node.values)}
-        spread = np.zeros(len(node.values))
-        spread[0] = 1.0
-        for parent in node.parents:
+Spreads = dict[tuple[int, ...], Array]
+
+
+def _spreads(node: MaxNode, sizes: Sequence[int]) -> Spreads:
+    """Values of a node's parents -> the chance of each greatest value that they ask for."""
+    where = {v: i for i, v in enumerate(node.values)}
+    start = np.zeros(len(node.values))
+    start[0] = 1.0
+    found: Spreads = {(): start}
+    for parent in node.parents:
+        grown: Spreads = {}
+        for (so_far, spread), x in product(found.items(), range(sizes[parent.variable])):
             then = np.zeros_like(spread)
             for (i, a), (j, b) in product(enumerate(node.values), repeat=2):
-                then[where[tuple(map(max, a, b))]] += spread[i] * parent.table[x[parent.variable], j]
-            spread = then
+                then[where[tuple(map(max, a, b))]] += spread[i] * parent.table[x, j]
+            grown[*so_far, x] = then
+        found = grown
+    return found
+
+
+def _weight(
+    x: tuple[int, ...],
+    nodes: Sequence[MaxNode],
+    spreads: Sequence[Spreads],
+    plain: Sequence[tuple[tuple[int, ...], Array]],
+) -> Array:
+    weight = np.asarray(prod(float(table[(*(x[v] for v in scope), 0)]) for scope, table in plain))
+    for node, asked in zip(nodes, spreads, strict=True):
         end = node.end[:, x[node.hangs[0]]] if node.hangs else node.end
-        weight = weight * (spread @ end)
+        weight = weight * (asked[tuple(x[parent.variable] for parent in node.parents)] @ end)
     return np.asarray(weight)
 
 

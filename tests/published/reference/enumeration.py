@@ -6,6 +6,7 @@ Coins are kept through the case, so a course is drawn once and never epoch by ep
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
 from tests.published.reference.reader import Cause, Meaning, Story
@@ -14,6 +15,8 @@ ABSENT, QUIET, LEAKING = 0, 1, 2
 Course = tuple[int, ...]
 Spread = dict[Course, float]
 """Course -> probability."""
+Reading = tuple[int, tuple[float, ...]]
+"""An epoch, and the likelihood of each rank then."""
 World = Mapping[str, Course]
 """Cause -> its state in each epoch."""
 
@@ -209,14 +212,20 @@ def _place_signs(
     weight = 1.0
     for sign in dict.fromkeys(s for s, _, _ in seen):
         node = tuple(sign.split("."))
-        link, stray = meaning.place_signs[node[0]]
         on = _place_course(meaning, node, out, running)
-        spread = _highest(_asks(on, {1: link}), _strays((1 - stray, stray), [True] * len(on)))
-        weight *= likely(spread, ((epoch, chances) for s, epoch, chances in seen if s == sign))
+        readings = tuple((epoch, chances) for s, epoch, chances in seen if s == sign)
+        weight *= _place_sign(on, meaning.place_signs[node[0]], readings)
     return weight
 
 
-def likely(spread: Spread, seen: Iterable[tuple[int, tuple[float, ...]]]) -> float:
+@lru_cache(maxsize=4096)
+def _place_sign(on: Course, strength: tuple[float, float], seen: tuple[Reading, ...]) -> float:
+    """P(what was seen of one place sign), given its course; ``strength``: (link, stray)."""
+    link, stray = strength
+    return likely(_highest(_asks(on, {1: link}), _strays((1 - stray, stray), [True] * len(on))), seen)
+
+
+def likely(spread: Spread, seen: Iterable[Reading]) -> float:
     """Expected likelihood of what was seen, over the courses of one sign."""
     readings = list(seen)
     total = 0.0
