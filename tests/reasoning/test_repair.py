@@ -331,7 +331,7 @@ def test_the_price_of_a_cause_does_not_hold_what_stands_in_every_path_anyway() -
     dear, cheap = repair({"a": 0.95}, parts=7000), repair({"b": 0.95}, parts=50)
     free, bound = means(garage({"dear": dear, "cheap": cheap})), garage({"dear": dear, "cheap": cheap})
     for made in (means(bound, required=("dear",)), means(bound, put_right=("dear",))):
-        assert made.prices.tolist() == free.prices.tolist()
+        assert made.prices == pytest.approx(free.prices)
     barred = means(bound, required=("dear",), forbidden=(ban("dear", "not at all"),))
     assert barred.prices[1] == barred.shop.stop_and_ask_price, (
         "where what is required is forbidden nothing is permitted"
