@@ -36,6 +36,7 @@ def test_a_picture_is_written_once(tmp_path: Path, capsys: pytest.CaptureFixture
         (["--cut", "0"], "--cut is a chance of 0.0001 to 0.5, not 0"),
         (["--cut", "nan"], "--cut is a chance"),
         (["--depth", "0"], "--depth is a count of 1 to 12 answers, not 0"),
+        (["--floor", "-1"], "--floor is 0 to 480 minutes, not -1"),
         (["--page", "9"], "there is no page '9'"),
         (["-o", "tree.png"], "'tree.png' does not end in .svg or .dot"),
         (["-o", "tree.svg", "--json"], "leave out -o"),

@@ -10,9 +10,13 @@ from rich.console import Console
 from rich.text import Text
 from screens import draw
 
+from leakdx.case import Case
+from leakdx.diagrams.policy_tree import page_svg
 from leakdx.diagrams.reasoning import reasoning_svg
+from leakdx.explain.policy_tree import Book
 from leakdx.explain.technician import technician_text
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
+from leakdx.reasoning.decision_tree import Compiler
 from leakdx.reasoning.diagnosis import diagnose
 from leakdx.store.casefile import read_case
 
@@ -24,7 +28,7 @@ WITHOUT_REMOTE_FONTS = re.sub(r"@font-face \{\{.*?\}\}\s*", "", CONSOLE_SVG_FORM
 
 
 def main() -> None:
-    """Write diagnose.svg (the first screens of an answer) and reasoning.svg."""
+    """Write diagnose.svg (the first screens of an answer), tree.svg (page 1 from a wet joint) and reasoning.svg."""
     knowledge = load_knowledge([shipped_folder()])
     case = read_case(CASE, knowledge)
     text = technician_text(knowledge, case, diagnose(knowledge, case))
@@ -32,6 +36,8 @@ def main() -> None:
     console.print(Text("\n".join(text.splitlines()[:LINES])))
     console.save_svg(str(HERE / "diagnose.svg"), title="leakdx diagnose", code_format=WITHOUT_REMOTE_FONTS)
     drawn = read_case(DRAWN, knowledge)
+    tree = Compiler(knowledge).compile(Case(id="wet", complaint=knowledge.complaint, log=()))
+    (HERE / "tree.svg").write_bytes(page_svg(Book(knowledge, tree, next(iter(knowledge.shops.values())).currency), 1))
     (HERE / "reasoning.svg").write_bytes(reasoning_svg(knowledge, drawn, diagnose(knowledge, drawn)))
 
 

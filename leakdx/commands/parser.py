@@ -237,6 +237,9 @@ def _tree(commands: Commands) -> None:
         "--cut", type=float, default=1e-3, metavar="P", help="cut off branches with less chance (default: 0.001)"
     )
     made.add_argument("--depth", type=int, default=8, metavar="N", help="cut off after so many answers (default: 8)")
+    made.add_argument(
+        "--floor", type=float, default=30, metavar="MIN", help="ask for what is worth so many minutes (default: 30)"
+    )
     add_store(made)
     add_knowledge(made)
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 KINDS = (".svg", ".dot")
 RAREST, COMMONEST = 1e-4, 0.5
-DEEPEST, LARGEST = 12, 5000
+DEEPEST, LONGEST = 12, 480.0
 FROM_NOTHING = "wet"
 """What a tree that begins at no case is called."""
 
@@ -38,7 +38,7 @@ def run(args: Namespace) -> int:
         _say_json(tree)
         return ExitCode.OK
     shop = knowledge.shops[case.shop] if case.shop else next(iter(knowledge.shops.values()))
-    book = Book(knowledge, tree, shop.currency)
+    book = Book(knowledge, tree, shop.currency, limits.floor)
     pages = _pages(args.page, len(book.pages))
     if args.out is None:
         say(book.text(pages, width()))
@@ -64,7 +64,9 @@ def _limits(args: Namespace) -> "Limits":
         raise UsageError(f"--cut is a chance of {RAREST:g} to {COMMONEST:g}, not {args.cut:g}")
     if not 1 <= args.depth <= DEEPEST:
         raise UsageError(f"--depth is a count of 1 to {DEEPEST} answers, not {args.depth}")
-    return Limits(args.cut, args.depth)
+    if not 0 <= args.floor <= LONGEST:
+        raise UsageError(f"--floor is 0 to {LONGEST:g} minutes, not {args.floor:g}")
+    return Limits(args.cut, args.depth, floor=args.floor)
 
 
 def _pages(typed: str, count: int) -> list[int]:

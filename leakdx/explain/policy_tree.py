@@ -8,7 +8,7 @@ from leakdx.explain.tree import Branch as Line
 from leakdx.explain.tree import tree_text
 from leakdx.explain.words import capital, counted, listed, minutes, money, outcome, path_name, percent
 from leakdx.knowledge.model import Knowledge
-from leakdx.reasoning.decision_tree import Branch, Leaf, summary
+from leakdx.reasoning.decision_tree import FLOOR, Branch, Leaf, summary
 
 LEVELS = 3
 """Checks that one page shows below one another."""
@@ -23,10 +23,10 @@ _ENDS = {"decided": "", "rare": " (rare: cut here)", "deep": " (deep: cut here)"
 
 
 class Book:
-    """A tree as pages; page 1 begins at its root."""
+    """A tree as pages; page 1 begins at its root. ``floor``: minutes that a check in it is worth at the least."""
 
-    def __init__(self, knowledge: Knowledge, tree: Branch, currency: str) -> None:
-        self.knowledge, self.tree, self.currency = knowledge, tree, currency
+    def __init__(self, knowledge: Knowledge, tree: Branch, currency: str, floor: float = FLOOR) -> None:
+        self.knowledge, self.tree, self.currency, self.floor = knowledge, tree, currency, floor
 
     @cached_property
     def pages(self) -> tuple[Branch, ...]:
@@ -60,7 +60,8 @@ class Book:
         work = minutes((told.minutes, told.minutes))
         sizes = ((told.nodes, "state"), (told.leaves, "end"), (len(self.pages), "page"))
         return (
-            f"Decision tree: {', '.join(counted(count, what) for count, what in sizes)}. "
+            f"Decision tree: {', '.join(counted(count, what) for count, what in sizes)}; "
+            f"every check in it is worth {minutes((self.floor, self.floor))} or more. "
             f"Expected: {told.checks:.1f} checks, {work} of work, {money(told.money, self.currency)}; "
             f"the repair holds with {percent(told.p_hold)}. Cut off where the live case goes on: "
             f"{percent(told.cut_rare)} as too rare, {percent(told.cut_deep)} as too deep."

@@ -1,11 +1,12 @@
 """The policy as a finite tree: from a case as it stands, check by check, to the repairs that it ends in.
 
 Each branch is one joint result of the (at most three) weightiest signs of a check, with what the rules, the belief and
-the planner make of the case then. Branches that are too rare are one leaf together, with the path that is best for
-all of them; so is what lies too deep. Either way the live case goes on where the tree ends.
+the planner make of the case then, looking one check ahead and asking for what is worth so many minutes. Branches that
+are too rare are one leaf together, with the path that is best for all of them; so is what lies too deep. Either way the
+live case goes on where the tree ends.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Literal
 
 import numpy as np
@@ -23,12 +24,16 @@ from leakdx.reasoning.planning import Asked
 from leakdx.reasoning.walk import gone_on
 
 CUT, DEPTH, MOST_NODES = 1e-3, 8, 1500
+FLOOR = 30.0
+"""Minutes that a check has to be worth in a tree. With a live case's floor most of it would be last small looks."""
+ONE_AHEAD = 0
+"""Budget of the look-ahead in a tree: every state of it would be weighed as long as a live case."""
 NO_CHANCE = 1e-9
 """A result with less chance than this, given what came before, gets no branch at all."""
 
 ALIKE = 0.2
 """Results of a sign after which no cause's chance differs by more, and the best path is the same, are one branch."""
-MOST_GAIN, MOST_WORTH = 25, 15
+MOST_GAIN, MOST_WORTH = 12, 8
 """Checks that are weighed again one answer later: of the greatest gain, and of the greatest net value."""
 
 Rows = tuple[int, ...]
@@ -100,11 +105,15 @@ class Summary(Struct, frozen=True):
 
 
 class Limits(Struct, frozen=True):
-    """Where a tree is cut: branches rarer than ``cut``, answers beyond ``depth``, and no more than ``most`` nodes."""
+    """Where a tree is cut: branches rarer than ``cut``, answers beyond ``depth``, and no more than ``most`` nodes.
+
+    ``floor``: minutes that a check has to be worth; below it the branch is decided.
+    """
 
     cut: float = CUT
     depth: int = DEPTH
     most: int = MOST_NODES
+    floor: float = FLOOR
 
 
 class Reached(Struct, frozen=True):
@@ -121,13 +130,18 @@ class Compiler:
     """Compiles the tree of one case after another with one compiled knowledge."""
 
     def __init__(self, knowledge: Knowledge, model: Model | None = None, limits: Limits | None = None) -> None:
-        self.knowledge, self.model, self.limits = knowledge, model, limits or Limits()
+        self.model, self.limits = model, limits or Limits()
+        shops = {id: structs.replace(shop, floor_minutes=self.limits.floor) for id, shop in knowledge.shops.items()}
+        self.knowledge = structs.replace(knowledge, shops=shops)
         self._made = 0
 
     def compile(self, case: Case) -> Branch:
         """The tree of a case as it stands. Raises CaseError where its own answers exclude one another."""
         self._made = 0
-        return self._branch(diagnose(self.knowledge, case, self.model), Reached())
+        return self._branch(self._diagnosed(case), Reached())
+
+    def _diagnosed(self, case: Case, passed_over: Collection[str] = ()) -> Diagnosis:
+        return diagnose(self.knowledge, case, self.model, passed_over, budget=ONE_AHEAD)
 
     def _branch(self, now: Diagnosis, reached: Reached) -> Branch:
         """A state with all that follows from it."""
@@ -150,7 +164,7 @@ class Compiler:
                 continue
             try:
                 case = gone_on(now, check.id, after.answers[0])
-                yield self._branch(diagnose(self.knowledge, case, self.model, over), after)
+                yield self._branch(self._diagnosed(case, over), after)
             except CaseError:  # what the look-ahead holds possible, causes left out, the whole belief may not
                 rare.append((rows, after))
         if rare:

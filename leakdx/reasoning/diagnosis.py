@@ -37,7 +37,7 @@ from leakdx.reasoning.belief import Belief, Model, compile_model
 from leakdx.reasoning.doubted import expected_answers
 from leakdx.reasoning.evidence import Evidence, HistoryEvidence
 from leakdx.reasoning.facts import DOUBTFUL, given_facts
-from leakdx.reasoning.further import further
+from leakdx.reasoning.further import BUDGET, further
 from leakdx.reasoning.gather import Overruled, gather, known_history, overruled
 from leakdx.reasoning.justification import Node, justification_graph
 from leakdx.reasoning.offer import Offer
@@ -82,6 +82,7 @@ def diagnose(
     model: Model | None = None,
     passed_over: Collection[str] = (),
     at_hand: float | None = None,
+    budget: int = BUDGET,
 ) -> "Diagnosis":
     """Diagnose one case.
 
@@ -91,12 +92,13 @@ def diagnose(
         model: The knowledge, compiled already.
         passed_over: Checks that are not weighed.
         at_hand: Minutes that there are for looking; None: as many as it takes.
+        budget: States that are weighed for checks that may follow one another; 0: one check ahead.
 
     Raises:
         CaseError: The case names something that the knowledge does not have, or its answers exclude one another.
         TooWideError: An exact answer would not fit in memory.
     """
-    return Diagnosis(knowledge, case, model, passed_over, at_hand)
+    return Diagnosis(knowledge, case, model, passed_over, at_hand, budget)
 
 
 class Diagnosis:
@@ -109,12 +111,14 @@ class Diagnosis:
         model: Model | None = None,
         passed_over: Collection[str] = (),
         at_hand: float | None = None,
+        budget: int = BUDGET,
     ) -> None:
         self.knowledge = knowledge
         self.case = case
         self._compiled = model
         self._passed_over = frozenset(passed_over)
         self.at_hand = at_hand
+        self._budget = budget
         self.shop = _shop(knowledge, case)
         self.timeline: Timeline = timeline(knowledge, case)
         self.run: RuleRun = run_rules(knowledge, given_facts(knowledge, self.timeline))
@@ -184,7 +188,7 @@ class Diagnosis:
     @cached_property
     def plan(self) -> Plan:
         """Priced paths and weighed checks."""
-        return further(self.planner, self.planner.plan())
+        return further(self.planner, self.planner.plan(), self._budget)
 
     @cached_property
     def policy(self) -> Policy:

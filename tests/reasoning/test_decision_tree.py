@@ -3,10 +3,11 @@
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
 from leakdx.case import Case
 from leakdx.knowledge.loader import load_knowledge
-from leakdx.reasoning.decision_tree import Branch, Compiler, Limits, summary
+from leakdx.reasoning.decision_tree import FLOOR, ONE_AHEAD, Branch, Compiler, Limits, summary
 from leakdx.reasoning.diagnosis import diagnose
 from leakdx.reasoning.timeline import could_not_have_been_seen
 from leakdx.reasoning.walk import gone_on
@@ -14,6 +15,10 @@ from tests.reasoning.shipped_case import KNOWLEDGE, said
 
 SIX = load_knowledge([Path(__file__).parents[1] / "data" / "six"])
 WET = Case(id="wet", complaint=SIX.complaint, log=())
+
+
+COARSE = structs.replace(SIX, shops={id: structs.replace(s, floor_minutes=FLOOR) for id, s in SIX.shops.items()})
+"""Six causes in a shop that asks for what a tree asks for."""
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +40,7 @@ def test_each_branch_is_what_the_live_case_comes_to(tree: Branch) -> None:
 
     def follow(branch: Branch, case: Case) -> None:
         nonlocal followed
-        live = diagnose(SIX, case)
+        live = diagnose(COARSE, case, budget=ONE_AHEAD)
         followed += 1
         leader = int(live.belief.leaking_first.argmax())
         assert branch.leader == live.belief.causes[leader]
@@ -76,6 +81,11 @@ def test_what_is_cut_off_is_said_and_has_a_repair_of_its_own() -> None:
     assert rare
     assert all(0 <= leaf.p_hold <= 1 and leaf.money > 0 for _, leaf in rare)
     assert summary(coarse).nodes < summary(Compiler(SIX).compile(WET)).nodes
+
+
+def test_what_is_worth_less_than_the_floor_is_not_asked() -> None:
+    none, usual, much = (summary(Compiler(SIX, limits=Limits(floor=f)).compile(WET)) for f in (1e6, FLOOR, 5.0))
+    assert none.checks < usual.checks < much.checks
 
 
 def test_no_more_nodes_than_allowed() -> None:
