@@ -140,7 +140,8 @@ class _Looking:
 
     def _made(self, made: Together, outlook: Outlook) -> _Made:
         costs = self.planner.costs(self.paths, self._opened(made), outlook.hold, outlook.leaking, outlook.quiet)
-        shape, stop = self._shape(made), outlook.probability * costs.min(axis=1)
+        least = self.planner.or_asking(costs.min(axis=1), outlook.leaking, outlook.quiet)
+        shape, stop = self._shape(made), outlook.probability * least
         return _Made(self._signs(made), outlook.probability.reshape(shape), stop.reshape(shape))
 
     def _best(self, here: Together, made: Mapping[Together, _Made], value: Mapping[Together, _Value]) -> _Value:

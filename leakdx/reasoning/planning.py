@@ -300,7 +300,7 @@ class Planner(Struct, frozen=True, dict=True):
         hold = self.likely_only.expect(now=found.multipliers)
         likely = self.likely_only
         now = self.costs(paths, opened, hold[None], likely.leaking[None], likely.quiet[None])
-        return structs.replace(found, cost=float(now.min()))
+        return structs.replace(found, cost=float(self.or_asking(now.min(axis=1), likely.leaking, likely.quiet)[0]))
 
     @cached_property
     def likely_only(self) -> Belief:
@@ -323,7 +323,8 @@ class Planner(Struct, frozen=True, dict=True):
         opens = frozenset[str]().union(*(self.opens(e) for e in entries))
         costs = self.costs(ahead.paths, self.means.open_now | opens, outlook.hold, outlook.leaking, outlook.quiet)
         best = ties.cheapest(costs)
-        after = float(outlook.probability @ costs[np.arange(len(best)), best])
+        repaired = costs[np.arange(len(best)), best]
+        after = float(outlook.probability @ self.or_asking(repaired, outlook.leaking, outlook.quiet))
         fall = ahead.cost - after
         # Of several made together none is worth more than the one that tells nothing most often.
         gain = fall * (1 - max(map(self.knowledge.no_answer, checks))) if fall > 0 else fall
@@ -371,6 +372,28 @@ class Planner(Struct, frozen=True, dict=True):
         costs = expected_costs(self.means, paths, own, hold, leaking, quiet)
         careful = np.where(neglect(paths, hold) == CURES_NOTHING, np.inf, costs)
         return np.where(np.isinf(careful).all(axis=1, keepdims=True), costs, careful)
+
+    def or_asking(
+        self, repaired: NDArray[np.float64], leaking: NDArray[np.float64], quiet: NDArray[np.float64]
+    ) -> NDArray[np.float64]:
+        """[O] the least of what repairing then costs [O] and, where it would be asked now, of asking; chances [O, C].
+
+        Asking pays for what is not listed here; what is listed is known then, and owed at its own price. Without it a
+        look that may spare the asking would be weighed against a repair that nobody would begin. Where nothing may
+        close the joint again, asking does not make up for it.
+        """
+        if not self.is_unknown:
+            return repaired
+        listed = np.array([cause != NOT_LISTED for cause in self.belief.causes])
+        owed = (leaking + self.means.shop.quiet_starts * quiet) @ (self.means.prices * listed)
+        asked = np.minimum(repaired, self.means.shop.stop_and_ask_price + owed)
+        return np.where(np.isfinite(repaired), asked, repaired)
+
+    @property
+    def is_unknown(self) -> bool:
+        """What is seen fits none of the known causes: as it stands the maker would be asked."""
+        chances = dict(zip(self.belief.causes, self.belief.leaking, strict=True))
+        return bool(chances.get(NOT_LISTED, 0.0) > EVEN_CHANCE)
 
     def _own_costs(self, paths: Sequence[Path], opened: frozenset[str]) -> NDArray[np.float64]:
         """[P] what paths cost with this access open; the same for every check that opens the same."""

@@ -4,7 +4,7 @@ from functools import cached_property
 
 from msgspec import Struct, structs
 
-from leakdx.knowledge.model import NOT_LISTED, Check, Knowledge, Shop
+from leakdx.knowledge.model import Check, Knowledge, Shop
 from leakdx.reasoning import ties
 from leakdx.reasoning.answer import EVEN_CHANCE, Decision, Forbidden, Hold, NextCheck, RunnerUp
 from leakdx.reasoning.belief import Belief
@@ -15,7 +15,6 @@ from leakdx.reasoning.repair import Means, Path
 from leakdx.reasoning.timeline import Timeline
 
 CHECKS_SHOWN, LATER_SHOWN = 5, 2
-STOP_AND_ASK = 0.5
 
 
 class Policy(Struct, frozen=True, dict=True):
@@ -67,7 +66,7 @@ class Policy(Struct, frozen=True, dict=True):
     @cached_property
     def _floor(self) -> float:
         """Money that a check must save to be asked for."""
-        pressing = self.plan.uncurable or self._holds_seldom or self._is_unknown
+        pressing = self.plan.uncurable or self._holds_seldom or self.planner.is_unknown
         return 0.0 if pressing else self.planner.floor
 
     def _is_at_hand(self, asked: Asked) -> bool:
@@ -75,12 +74,6 @@ class Policy(Struct, frozen=True, dict=True):
         entry = self._knowledge.checks[asked.check]
         into_joint = not self._means.joint_access.isdisjoint(entry.access)
         return into_joint and not asked.opens and not self._spoils_something(entry)
-
-    @property
-    def _is_unknown(self) -> bool:
-        """What is seen fits none of the known causes."""
-        chances = dict(zip(self._belief.causes, self._belief.leaking, strict=True))
-        return bool(chances.get(NOT_LISTED, 0.0) > STOP_AND_ASK)
 
     @cached_property
     def next_check(self) -> NextCheck | None:
@@ -244,7 +237,7 @@ class Policy(Struct, frozen=True, dict=True):
         """Why neither looking further nor repairing leads on; None when one of them does."""
         if self._worthwhile or self._for_later:
             return None
-        if self._is_unknown:
+        if self.planner.is_unknown:
             return Decision("stop_and_ask", "What is seen fits none of the causes that are known here.")
         if self.plan.uncurable:
             return self._stopped()
