@@ -147,7 +147,9 @@ def _single(knowledge: Knowledge, sign: str, answer: str) -> str:
 
 
 def _found(knowledge: Knowledge, sign: str, answer: str) -> str:
-    return knowledge.name(sign) if answer == ABNORMAL else answer_name(knowledge, sign, answer)
+    """What was found, by its own name where the look has several results (one of them may be called yes)."""
+    is_plain = answer == ABNORMAL and not knowledge.signs[sign].results
+    return knowledge.name(sign) if is_plain else answer_name(knowledge, sign, answer)
 
 
 def path_name(knowledge: Knowledge, actions: Iterable[str]) -> str:

@@ -84,6 +84,8 @@ def test_results_of_a_check_in_words() -> None:
     known = knowledge()
     assert words.outcome(known, {"level_high": "yes"}) == "yes: level above the hole"
     assert words.outcome(known, {"torque_pattern": "neighbours_low"}) == "neighbours low together"
+    low = known.signs["level_low"].results["yes"].name
+    assert words.outcome(known, {"level_low": "yes", "oil_milky": "no"}) == low
     assert words.outcome(known, {"housing_face_flatness": "yes"}) == "beyond 0.005 in"
     assert words.outcome(known, {"housing_face_flatness": "no"}) == "within 0.005 in"
     both = {"origin.carrier_joint": "yes", "origin.pinion_seal": "no"}

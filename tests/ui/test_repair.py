@@ -177,6 +177,16 @@ async def test_a_repair_that_is_left_while_a_step_is_written_down_shows_it_on_th
         await asks(pilot)
 
 
+async def test_how_many_holds_stand_is_seen_beside_a_long_reason(tmp_path: Path) -> None:
+    async with opened(tmp_path, size=(80, 24), case=kept(tmp_path, "05")) as pilot:
+        await asks(pilot)
+        await choose_first(pilot)
+        now = case_screen(pilot).now
+        assert now is not None
+        assert len(now.fit_reason) > 40
+        assert f"NOT FIT TO DRIVE; HOLD {len(now.holds)} (key h)" in shown(pilot)
+
+
 async def test_what_stands_before_opening_is_said_and_no_writes_nothing(tmp_path: Path) -> None:
     id = kept(tmp_path, "05")
     async with opened(tmp_path, case=id) as pilot:
@@ -219,6 +229,12 @@ async def test_where_nothing_is_left_to_ask_the_question_offers_the_repair() -> 
     for kind in ("repair", "end"):
         question = Question(kind=kind, id="repair", text="This is the repair.")
         assert keys_beside(question, skips=False)[0][0] == "repair"
+
+
+async def test_what_somebody_is_asked_to_tell_is_never_a_part_that_is_not_fitted() -> None:
+    keys = {kind: keys_beside(Question(kind=kind, id="x", text="?"), skips=False) for kind in ("history", "sign")}
+    assert "fitted" not in dict(keys["history"])
+    assert "fitted" in dict(keys["sign"])
 
 
 async def test_a_bead_that_was_begun_is_said_on_the_list_and_the_case_and_the_label_counts_at_once(

@@ -55,6 +55,7 @@ class MeasureScreen(ListPage):
             *(plain(f"CAUTION: {caution}", "bold") for caution in offer.cautions),
             plain(offer.about),
             plain(f"Tools: {', '.join(offer.tools)}" if offer.tools else ""),
+            plain("Enter: type the readings."),
         )
 
     def choose(self, at: int) -> None:

@@ -25,7 +25,7 @@ _NOTHING: dict[str, tuple[tuple[str, str], ...]] = {
     "text": (("unsure", "not known"),),
     "axle": (("unsure", "not known"),),
     "complaint": (("unsure", "not known"),),
-    "history": (("unsure", "nobody knows"), ("fitted", "not fitted")),
+    "history": (("unsure", "nobody knows"),),
     "sign": (("unsure", "unsure"), ("reach", "can't reach"), ("fitted", "not fitted"), ("fairly", "fairly sure")),
     "reading": (("unsure", "cannot tell"), ("reach", "can't reach")),
     "places": (

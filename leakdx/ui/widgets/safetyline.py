@@ -9,13 +9,15 @@ if TYPE_CHECKING:
 
 
 class SafetyLine(Plain):
-    """Fit to drive first; the first hold after it."""
+    """Fit to drive first, then how many holds stand: neither is ever cut off. The reason and the first hold follow."""
 
     def show(self, now: "Glance") -> None:
         """Show a case at a glance."""
         urgent = now.fit in ("no", "recheck")
-        fit = f"{now.fit_words.upper()}: {now.fit_reason}" if urgent else now.fit_words.capitalize()
-        held = f"HOLD {len(now.holds)} (key h): {now.holds[0].text}" if now.holds else "no hold stands"
-        self.say(plain(f"{fit}   " if urgent else f"{fit}; ", "bold") + plain(held))
+        fit = now.fit_words.upper() if urgent else now.fit_words.capitalize()
+        held = f"HOLD {len(now.holds)} (key h)" if now.holds else "no hold stands"
+        said = [now.fit_reason] if urgent and now.fit_reason else []
+        said += [hold.text for hold in now.holds[:1]]
+        self.say(plain(f"{fit}; {held}", "bold") + plain("".join(f"   {text}" for text in said)))
         self.set_class(now.fit == "no", "danger")
         self.set_class(now.fit == "recheck", "care")
