@@ -204,7 +204,7 @@ def _parts(
     for number, part in enumerate(job_parts(then, actions), start=1):
         steps = []
         for place, row in enumerate(part.rows, start=1):
-            act = (openings[row.opens].act or "") if row.opens else ""
+            act = (openings[row.opens].act if row.opens else row.step.act) or ""
             steps.append(
                 CourseStep(
                     number=f"{number}.{place}",

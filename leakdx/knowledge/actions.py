@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct, field
 
 from leakdx.knowledge.entry import (
+    ActId,
     ActionId,
     ActOrRepairId,
     Amount,
@@ -49,6 +50,8 @@ class Step(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     clock: Clock | None = None
     fastening_order: bool = False
     """The ring is tightened in it, so the order of its fasteners belongs to it."""
+    act: ActId | None = None
+    """The act that doing it is: it is held by what holds that act, and written down as done."""
 
 
 class Repair(Entry, frozen=True, kw_only=True):

@@ -216,3 +216,19 @@ def test_a_look_again_is_that_of_the_repair_last_decided_on() -> None:
     repairing.recheck("wet", "after 20 miles")
     repairing.decide(course(repairing).actions, "once more")
     assert course(repairing).rechecks == ()
+
+
+def test_scraping_is_held_by_what_has_to_be_read_before_it_and_ends_what_could_be_read() -> None:
+    interview, repairing = begun("05")
+    at = work(repairing, lambda mine: mine.next is not None and mine.next.act == "scraped").next
+    assert at is not None
+    assert [
+        said for said in repairing.stands_before(at.number) if said.startswith("HOLD stood before it: Before scraping")
+    ]
+    repairing.tick(at.number)
+    last = interview.case.standing[-1]
+    assert isinstance(last, Done)
+    assert last.act == "scraped"
+    assert course(repairing).steps[course(repairing).place(at.number)].is_over
+    repairing.untick(at.number)
+    assert course(repairing).steps[course(repairing).place(at.number)].done is None
