@@ -396,6 +396,19 @@ def test_the_shipped_knowledge_asks_from_wet_to_a_repair(tmp_path: Path) -> None
     assert set(told) <= set(asked)
 
 
+def test_once_the_oil_is_out_its_level_is_asked_no_more_and_its_look_still_is(tmp_path: Path) -> None:
+    interview = begun(tmp_path, SHIPPED)
+    level, look = "level_on_arrival", "oil_look"
+    assert interview.of_check(level) is not None
+    interview.did("carrier_out")
+    assert interview.of_check(level) is None
+    asked = interview.of_check(look)
+    assert asked is not None
+    assert asked.id == "oil_burnt"
+    interview.undo()
+    assert interview.of_check(level) is not None
+
+
 # -- taking back what other answers stand on --------------------------------------------------------------
 
 

@@ -132,6 +132,7 @@ async def test_the_bar_offers_no_key_that_would_be_typed_into_the_field_in_use(t
             offered = {key.key_display for key in pilot.app.screen.query(FooterKey)}
             assert "Ctrl+P" in offered
             assert not any(len(key) == 1 for key in offered), opens
+            assert ("Esc" in offered) == isinstance(pilot.app.screen, CaseScreen)
             await pilot.press("escape")
             await settled(pilot)
             if isinstance(pilot.app.screen, CaseScreen | EntryScreen):

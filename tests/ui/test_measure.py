@@ -91,7 +91,7 @@ async def test_units_are_switched_anywhere_and_a_typed_one_wins(tmp_path: Path) 
         page = await measuring(pilot, "flatness housing")
         await pilot.press("enter", "enter", *"0.002", "enter", "f3", *"0.05", "enter", *"2 thou", "enter")
         assert [page.typed[place] for place in ("12", "1:30", "3")] == ["0.002 in", "0.05 mm", "2 thou"]
-        assert "in mm" in shown(pilot)
+        assert "unit, if none is typed: mm" in shown(pilot)
         await pilot.press("f4")
         await says(pilot, "Not taken: A straight edge is laid at four places at least")
         assert pilot.app.screen is page

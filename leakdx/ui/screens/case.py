@@ -59,6 +59,7 @@ class CaseScreen(FieldPage):
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings_of("case"),
         *(Binding(str(n % 10), f"number({n})", show=False) for n in range(1, 11)),
+        Binding("escape", "out", "Out of the field, to the keys", key_display="Esc"),
     ]
     where = "case"
     about: ClassVar[str] = (
@@ -302,6 +303,14 @@ class CaseScreen(FieldPage):
             self.app.push_screen(PathsScreen(self) if course is None else RepairScreen(self, course))
 
     # -- keys --------------------------------------------------------------------------------------------
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Whether something can be done now: there is not always a field to be left."""
+        return isinstance(self.focused, Input) if action == "out" else super().check_action(action, parameters)
+
+    def action_out(self) -> None:
+        """Out of the field, so that letters are keys again."""
+        self.set_focus(None)
 
     @property
     def answers(self) -> Answers:

@@ -136,7 +136,7 @@ class EntryScreen(FieldPage):
             return ""
         unit = line.unit(self._measuring.system)
         usual = f"left empty: {line.shown(line.usual)}" if line.usual else ""
-        return " ".join(part for part in (f"in {unit}" if unit else "", usual) if part)
+        return " ".join(part for part in (f"unit, if none is typed: {unit}" if unit else "", usual) if part)
 
     def _show_rows(self) -> None:
         rows = self.query_one("#lines", OptionList)
