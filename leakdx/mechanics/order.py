@@ -12,7 +12,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from leakdx.mechanics.given import MeasureError, between, positive
+from leakdx.mechanics.outline import Outline
 
 Point = tuple[float, float]
 
@@ -57,6 +60,15 @@ def oblong_order(points: Sequence[Point], dowels: Sequence[int] = ()) -> tuple[G
             left.remove(group[1])
         groups.append([each + 1 for each in group])
     return _dowels_first(groups, dowels)
+
+
+def order_of(
+    line: Outline, places: Sequence[float], dowels: Sequence[int] = (), start: int | None = None
+) -> tuple[Group, ...]:
+    """Groups of the joint with fasteners at these places (m) of its line, in order; ``start``: of a round one only."""
+    if line.is_round:
+        return round_order(len(places), dowels, start)
+    return oblong_order(line.spots(np.array(places)), dowels)
 
 
 def spread(count: int) -> tuple[int, ...]:

@@ -172,8 +172,8 @@ class Sitting:
         return await self.bench.run(lambda: truck_states(self.interview.diagnosis))
 
     async def usual_ring(self) -> str:
-        """The fasteners of this truck's axle family, as they would be typed; empty where they are not known."""
-        return await self.bench.run(lambda: usual_ring(self.interview.knowledge, self.interview.case.axle))
+        """The fasteners of this truck's joint, as they would be typed; empty where they are not known."""
+        return await self.bench.run(lambda: usual_ring(self.interview.knowledge, self.interview.case))
 
     async def ring(self, typed: str) -> tuple[Ring, int]:
         """The ring that is tightened, and how many passes are done. Raises MeasureError."""

@@ -12,7 +12,7 @@ from leakdx.errors import UsageError
 from leakdx.knowledge.model import Knowledge
 from leakdx.measured.axle import COUNT
 from leakdx.measured.axle import TORQUE as AXLE_TORQUE
-from leakdx.mechanics.order import Group, oblong_order, passes, round_order
+from leakdx.mechanics.order import Group, order_of, passes
 from leakdx.mechanics.outline import Outline
 
 ABOUT = """\
@@ -60,11 +60,9 @@ def _worked(args: Namespace) -> tuple[Outline, tuple[float, ...], tuple[Group, .
     """Outline, places of the fasteners, and their order; a joint of which no size is given is round."""
     line = joint.outline(args, usual=1.0)
     stands = joint.fasteners(args, line)
-    if line.is_round:
-        return line, stands, round_order(len(stands), args.dowels, args.start)
-    if args.start is not None:
+    if args.start is not None and not line.is_round:
         raise UsageError("an oblong joint is begun in its middle; leave --start away")
-    return line, stands, oblong_order(line.spots(np.array(stands)), args.dowels)
+    return line, stands, order_of(line, stands, args.dowels, args.start)
 
 
 def _title(args: Namespace, line: Outline, stands: tuple[float, ...]) -> str:

@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from leakdx.ui.screens.case import CaseScreen
 
 LABEL = "open 10 min, fill 2 h, load 24 h, air 50 degF, humidity 40"
-RING = "16 dowels 3 11"
 RECHECK, OUTCOME = "recheck", "outcome"
 FOUND = (("dry", "dry"), ("damp", "damp"), ("wet", "wet"))
 ENDS = (("held", "it held"), ("not held", "it did not hold"), ("not known", "not known"))
@@ -246,12 +245,14 @@ class RepairScreen(ListPage):
         self.one_at_a_time(self._tighten)
 
     async def _tighten(self) -> None:
+        from leakdx.explain.fastening import EXAMPLE
+
         sitting = self._case.sitting
         try:
             asked = "How many fasteners, and which are at dowels? Clockwise from 1 at the top, seen from the pinion."
             draft = self._draft("ring", "the fasteners of the ring (keys r, o)")
             usual = await sitting.usual_ring()
-            typed = await self.app.push_screen_wait(LineScreen(asked, f"Such as: {RING}", usual, draft))
+            typed = await self.app.push_screen_wait(LineScreen(asked, f"Such as: {EXAMPLE}", usual, draft))
             if typed:
                 self.app.push_screen(TightenScreen(self._case, *await sitting.ring(typed)))
                 draft.drop()

@@ -7,6 +7,7 @@ from textual.widgets import Footer
 
 from leakdx.ui.actions import Where, bindings_of
 from leakdx.ui.screens.base import Page
+from leakdx.ui.widgets.flangeview import marked
 from leakdx.ui.widgets.keylabel import KeyRow
 from leakdx.ui.widgets.plain import Plain, plain
 from leakdx.ui.widgets.titlebar import TitleBar
@@ -61,14 +62,13 @@ class TightenScreen(Page):
         return self.turn >= len(self._ring.torques)
 
     def _show(self) -> None:
-        from leakdx.diagrams.order import LEGEND, order_lines
+        from leakdx.diagrams.order import LEGEND, order_map
 
         ring, due = self._ring, 0 if self.is_over else self._ring.due(self.turn, self.place)
         tight = {ring.due(self.turn, place) for place in range(self.place)} if due else range(1, ring.count + 1)
         columns, rows = self.app.size.width - 4, self.app.size.height - AROUND
-        drawn = order_lines(ring.line, ring.stands, ring.dowels, tight, due, columns, rows)
-        widest = max(map(len, drawn))
-        self.query_one("#ring", Plain).say("\n".join(row.ljust(widest) for row in drawn))
+        drawn = order_map(ring.line, ring.turns, ring.dowels, tight, due, columns, rows)
+        self.query_one("#ring", Plain).say(marked(drawn, str(due)))
         self.query_one("#legend", Plain).say(LEGEND)
         self.query_one("#due", Plain).say(plain(self._due_words(due), "bold"))
 

@@ -69,7 +69,7 @@ class FlangeView(Plain):
             self._map = _made(self._drawn, columns, rows)
             self._made_of = made_of
         assert self._map is not None  # made above
-        self.say(_marked(self._map, self._current))
+        self.say(marked(self._map, self._current))
 
 
 def _made(drawn: "Drawn", columns: int, rows: int) -> "FlangeMap":
@@ -82,8 +82,8 @@ def _made(drawn: "Drawn", columns: int, rows: int) -> "FlangeMap":
     return flange_map(drawn.line, spots, drawn.stretches, columns, rows)
 
 
-def _marked(made: "FlangeMap", current: str) -> Content:
-    """The rows, the current place in reverse."""
+def marked(made: "FlangeMap", current: str) -> Content:
+    """The rows, the spot of that name in reverse."""
     text = Content("\n").join([plain(row.ljust(1)) for row in made.rows])
     if current not in made.spots:
         return text
