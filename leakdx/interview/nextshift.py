@@ -34,7 +34,8 @@ SEEN_SHOWN, DONE_SHOWN = 5, 5
 class StateNow(Struct, frozen=True, kw_only=True):
     """One state of the truck. ``is_on``: None where nobody has said; ``said``: by whom and when.
 
-    ``begins``, ``ends``: the act that brings it about and the one that ends it, empty where it is only said.
+    ``begins``, ``ends``: the act that brings it about and the one that ends it and least else, empty where it is only
+    said.
     """
 
     id: str
@@ -101,7 +102,8 @@ def truck_states(made: Diagnosis) -> tuple[StateNow, ...]:
         if state.opening in knowledge.openings:
             entry = by_number.get(made.timeline.open.get(state.opening, 0))
             act = knowledge.openings[state.opening].act or ""
-            ends = next((id for id, act in knowledge.acts.items() if state.opening in act.closes), "")
+            ending = [id for id, act in knowledge.acts.items() if state.opening in act.closes]
+            ends = min(ending, key=lambda id: len(knowledge.acts[id].closes), default="")
             is_on = state.opening in made.timeline.open
             said = signed_by(entry) if entry else ""
             states.append(StateNow(**words, is_on=is_on, said=said, begins=act, ends=ends))

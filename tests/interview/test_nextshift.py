@@ -85,6 +85,27 @@ def test_a_state_that_is_over_is_said_so_and_a_word_taken_back_is_not_said() -> 
     assert on(next_shift(interview, NOW))["on_stands"] is None
 
 
+def test_each_state_ends_by_what_ends_it_and_leaves_the_others_as_they_are() -> None:
+    interview = begun("05", *(Done(number=0, who="", act=act) for act in ("carrier_out", "wheel_off")))
+    left = ["drained", "carrier_out", "wheel_off"]
+    assert [id for id, is_on in on(next_shift(interview, NOW)).items() if is_on] == left
+    for id in ("wheel_off", "carrier_out", "drained"):
+        (state,) = (state for state in next_shift(interview, NOW).states if state.id == id)
+        interview.did(state.ends)
+        left.remove(id)
+        assert [id for id, is_on in on(next_shift(interview, NOW)).items() if is_on] == left
+    assert not any(word in interview.diagnosis.fit_to_drive.reason for word in ("drained", "out of the axle"))
+
+
+def test_a_carrier_that_is_in_leaves_the_axle_drained_and_not_fit_to_drive() -> None:
+    interview = begun("05", Done(number=0, who="", act="carrier_out"), Done(number=0, who="", act="carrier_in"))
+    made = interview.diagnosis
+    assert made.fit_to_drive.answer == "no"
+    assert [ban.say for ban in made.forbidden if ban.action == "driven" and ban.say.startswith("The ")] == [
+        "The axle is drained."
+    ]
+
+
 def test_a_curing_joint_is_not_yet_loaded() -> None:
     steps = knowledge().repairs["reseal_with_sealant"].steps
     ticked = [record("step", step.do) for step in steps if step.clock]
