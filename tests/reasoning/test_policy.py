@@ -1,6 +1,10 @@
 """Which check comes first where the truck stands open, and what is measured again, on the shipped knowledge."""
 
+import numpy as np
+import pytest
+
 from leakdx.case import Case, Comeback, Done, LogEntry, Observation, Reading, Told
+from leakdx.knowledge.model import NOT_LISTED
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from tests.shipped import knowledge
 
@@ -71,3 +75,22 @@ def test_sealant_that_leaked_again_is_not_curing_any_more() -> None:
     back = Comeback(number=4, who="AB", place="carrier_joint")
     again = diagnose(knowledge(), Case(id="KD-1", complaint="carrier_joint", log=(*log, back)))
     assert "curing" not in again.fit_to_drive.reason
+
+
+def test_before_the_maker_is_asked_a_look_is_weighed_against_asking() -> None:
+    """Wet where no part of the list sits: the price of asking is what a look can spare."""
+    wet, dry = ("carrier_joint", "elsewhere_on_axle", "under_axle"), ("pinion_seal", "wheel_seal", "plug_or_sensor")
+    seen = [(f"wet.{place}", answer) for places, answer in ((wet, "yes"), (dry, "no")) for place in places]
+    log = [Observation(number=n, who="AB", sign=sign, answer=answer) for n, (sign, answer) in enumerate(seen, 1)]
+    made = diagnose(knowledge(), Case(id="KD-1", complaint="carrier_joint", log=tuple(log)))
+    planner, belief = made.planner, made.belief
+    assert planner.is_unknown
+    chances, prices = belief.leaking + made.shop.quiet_starts * belief.quiet, made.means.prices
+    others = sum(c * p for cause, c, p in zip(belief.causes, chances, prices, strict=True) if cause != NOT_LISTED)
+    asking = made.shop.stop_and_ask_price + others
+    least = planner.or_asking(np.array([asking + 1, asking - 1, np.inf]), belief.leaking[None], belief.quiet[None])
+    assert least == pytest.approx([asking, asking - 1, np.inf]), "an open joint that nothing may close is no answer"
+    assert made.decision.do == "look_further"
+    known = diagnose(knowledge(), Case(id="KD-1", complaint="carrier_joint", log=tuple(log[:1])))
+    assert not known.planner.is_unknown
+    assert known.planner.or_asking(np.array([1e6]), belief.leaking[None], belief.quiet[None]) == 1e6
