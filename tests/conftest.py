@@ -1,7 +1,8 @@
 """How the project's own tests run.
 
-Time is measured in benchmarks, so no example of a property test has a deadline; nobody's own shop settings count, and
-no test comes near the case store of whoever runs them.
+Time is measured in benchmarks, so no example of a property test has a deadline; the examples are the same in every run,
+so that a run fails by what was changed (others are drawn with ``--hypothesis-profile=new_examples``); nobody's own shop
+settings count, and no test comes near the case store of whoever runs them.
 """
 
 import os
@@ -11,8 +12,9 @@ from pathlib import Path
 from hypothesis import settings
 
 os.environ["LEAKDX_CONFIG"] = ""
-settings.register_profile("no_deadline", deadline=None)
-settings.load_profile("no_deadline")
+settings.register_profile("new_examples", deadline=None)
+settings.register_profile("same_examples", deadline=None, derandomize=True)
+settings.load_profile("same_examples")
 
 _FOLDER = tempfile.TemporaryDirectory(prefix="leakdx-tests-")
 os.environ["LEAKDX_STORE"] = f"sqlite:///{Path(_FOLDER.name) / 'cases.db'}"

@@ -57,6 +57,6 @@ def all_worked() -> list[Measured]:
 
 def _told(case: dict[str, Any], more: list[Any], knowledge: Knowledge) -> Told:
     text = yaml.safe_dump({"case": "KD-1", "log": [*case["log"], *more]}, sort_keys=False)
-    causes = diagnose(knowledge, parse_case(text.encode(), case["name"], knowledge)).answers.causes
+    causes = diagnose(knowledge, parse_case(text.encode(), case["name"], knowledge)).causes
     chances = {cause.id: cause.leaking for cause in causes}
     return Told(chances.get(case["of"], 0.0), causes[0].id, causes[0].leaking)
