@@ -2,6 +2,7 @@
 
 from abc import ABC, abstractmethod
 from collections.abc import Collection, Mapping, Sequence
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -68,7 +69,11 @@ class Queries(ABC):
 
     def batch(self, unaries: Sequence[Array]) -> int:
         """How many cases a query with these is for."""
-        return max(int(array.shape[-1]) for array in (*self.constants, *unaries))
+        return max(self._own_batch, max([array.shape[-1] for array in unaries], default=1))
+
+    @cached_property
+    def _own_batch(self) -> int:
+        return max([array.shape[-1] for array in self.constants], default=1)
 
     def _run(self, unaries: Sequence[Array], wanted: Collection[int] | None) -> Marginals:
         """In chunks of cases; a chunk whose totals are faint once more with scaling."""

@@ -20,8 +20,8 @@ from leakdx.reasoning.one_thread import one_thread
 from leakdx.reasoning.queries import Marginals, Queries, Totals, of_cases
 
 ONE = np.ones((1, 1, 1))
-SMALL = 2**17
-"""Products of a query up to which no multiplication is large enough for more than one thread."""
+SMALL = 2**19
+"""Work of a query up to which no multiplication is large enough for more than one thread."""
 
 
 class _Bound(NamedTuple):
