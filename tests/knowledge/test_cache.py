@@ -57,7 +57,7 @@ def test_a_folder_that_cannot_be_written_is_not_missed(tmp_path: Path, monkeypat
     assert load_knowledge([SIX]).causes
     monkeypatch.setenv(folders.CACHE, "")
     assert load_knowledge([SIX]).causes
-    assert blocked.read_text() == "in the way"
+    assert blocked.read_text("utf-8") == "in the way"
 
 
 def test_faulty_knowledge_is_not_kept(folder: Path) -> None:

@@ -93,13 +93,16 @@ def test_not_listed_may_be_left_out(tmp_path: Path) -> None:
 
 
 def test_hidden_files_and_other_suffixes_are_passed_over(tmp_path: Path) -> None:
-    written(tmp_path, {"a.yaml": (SIX / "belief.yaml").read_text(), "sub/b.yml": (SIX / "action.yaml").read_text()})
+    written(
+        tmp_path,
+        {"a.yaml": (SIX / "belief.yaml").read_text("utf-8"), "sub/b.yml": (SIX / "action.yaml").read_text("utf-8")},
+    )
     written(tmp_path, {".hidden.yaml": "{", ".git/x.yaml": "{", "notes.txt": "{", "schema/x.json": "{"})
     assert len(load_knowledge([tmp_path]).causes) == 6
 
 
 def test_the_hash_is_of_names_and_contents(tmp_path: Path) -> None:
-    texts = {path.name: path.read_text() for path in SIX.iterdir()}
+    texts = {path.name: path.read_text("utf-8") for path in sorted(SIX.iterdir())}
     here, there = written(tmp_path / "x" / "six", texts), written(tmp_path / "y" / "six", texts)
     known = load_knowledge([here])
     assert known == load_knowledge([there])
@@ -159,7 +162,7 @@ def test_the_same_faults_under_any_hash_seed() -> None:
     assert len(said) == 1
 
 
-LINES = (SIX / "belief.yaml").read_text().splitlines()
+LINES = (SIX / "belief.yaml").read_text("utf-8").splitlines()
 PIECES = st.sampled_from(
     ["", "- x", ": ", "[", "{", "}", "]", "'", '"', "  a: b", "? x", "no", "1:30", "&a", "*a", "\x00", "\t", "%"]
 )
@@ -188,13 +191,13 @@ def test_a_mutated_file_never_gives_more_than_faults(
             other = data.draw(st.integers(0, len(lines) - 1))
             lines[number], lines[other] = lines[other], lines[number]
     folder = tmp_path_factory.mktemp("mutated")
-    written(folder, {"belief.yaml": "\n".join(lines), "action.yaml": (SIX / "action.yaml").read_text()})
+    written(folder, {"belief.yaml": "\n".join(lines), "action.yaml": (SIX / "action.yaml").read_text("utf-8")})
     for line in faults(folder):
         assert line.startswith(str(folder))
         assert "; " in line
 
 
-TEXT = {path.name: path.read_text() for path in SIX.iterdir()}
+TEXT = {path.name: path.read_text("utf-8") for path in sorted(SIX.iterdir())}
 TOKENS = {name: list(re.finditer(r"[A-Za-z_0-9.]+", text)) for name, text in TEXT.items()}
 
 
