@@ -60,7 +60,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("leave", "q", "Leave", "One screen back, and from the first one out. Everything is saved.", "anywhere"),
     Action("back", "escape", "Back", "Out of a field, or one screen back.", "anywhere"),
     Action("begin", "n", "New case", "Begins a case: a few short questions; each may be skipped.", "home", True),
-    Action("practise", "p", "Practice case", "A truck to play with; nothing of it is kept.", "home", True),
+    Action("practise", "p", "Practice case", "A truck to play with; nothing of it is kept.", "home"),
     Action("find", "slash", "Find a case", "Shows only cases in which what is typed occurs.", "home", True),
     Action("everything", "a", "Closed ones too", "Lists closed cases as well, or only open ones.", "home", True),
     Action("why", "w", "Why", "Why this question, and why the answer is what it is.", "case", True),

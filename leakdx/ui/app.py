@@ -21,7 +21,10 @@ from leakdx.ui.screens.home import HomeScreen
 from leakdx.ui.themes import DARK, SUNLIGHT
 
 if TYPE_CHECKING:
-    from collections.abc import Awaitable, Callable
+    from collections.abc import Awaitable, Callable, Mapping
+
+    from textual.actions import ActionParseResult
+    from textual.dom import DOMNode
 
     from leakdx.ui.sitting import Sitting
 
@@ -132,6 +135,15 @@ class LeakdxApp(App[None]):
         if isinstance(self.screen, HomeScreen):  # a second press of the key opens it once
             self.screen.left_for(sitting.name)
             await self.push_screen(CaseScreen(sitting))
+
+    async def run_action(
+        self,
+        action: "str | ActionParseResult",
+        default_namespace: "DOMNode | None" = None,
+        namespaces: "Mapping[str, DOMNode] | None" = None,
+    ) -> bool:
+        """As ever, but not on a screen whose parts do not stand there yet: a quick key may come before them."""
+        return self.screen.is_mounted and await super().run_action(action, default_namespace, namespaces)
 
     # -- keys that work anywhere -------------------------------------------------------------------------
 

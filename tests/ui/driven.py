@@ -57,6 +57,14 @@ async def comes(pilot: Hand, kind: type[object]) -> None:
     await until(pilot, lambda: isinstance(pilot.app.screen, kind))
 
 
+async def calm(pilot: Hand) -> None:
+    """Wait until the bench has done all that was asked of it, and the screen has heard of it."""
+    assert isinstance(pilot.app, LeakdxApp)
+    for _ in range(2):  # what comes from the bench may ask for more
+        await pilot.app.bench.run(lambda: None)
+        await pilot.pause()
+
+
 async def settled(pilot: Hand) -> str:
     """Wait until nothing is being worked out and the screen stays as it is; what stands there then."""
     await until(pilot, lambda: all(worker.is_finished for worker in pilot.app.workers))

@@ -76,7 +76,7 @@ async def field_of(pilot: Hand, name: str) -> Field:
     return field
 
 
-def _keys(*steps: tuple[str, type[object] | None]) -> Callable[[Hand], Awaitable[None]]:
+def keys(*steps: tuple[str, type[object] | None]) -> Callable[[Hand], Awaitable[None]]:
     """Press a key, wait for the screen that it opens, and so on."""
 
     async def go(pilot: Hand) -> None:
@@ -160,18 +160,18 @@ async def _text(pilot: Hand) -> None:
 
 
 FIELDS: dict[str, Callable[[Hand], Awaitable[None]]] = {
-    "answers.compose": _keys(("t", None)),
-    "case.action_note": _keys(("a", LineScreen)),
+    "answers.compose": keys(("t", None)),
+    "case.action_note": keys(("a", LineScreen)),
     "entry.compose": _tool,
-    "handover.hand_over": _keys(("p", PickScreen), ("1", LineScreen)),
-    "keys.compose": _keys(("k", None)),
-    "nextshift.action_note": _keys(("g", NextShiftScreen), ("a", LineScreen)),
-    "reasons.action_try": _keys(("w", ReasonPage), ("t", LineScreen)),
-    "repair._recheck": _keys(("r", RepairScreen), ("r", PickScreen), ("1", LineScreen)),
-    "repair._sealant": _keys(("r", RepairScreen), ("t", LineScreen)),
+    "handover.hand_over": keys(("p", PickScreen), ("1", LineScreen)),
+    "keys.compose": keys(("k", None)),
+    "nextshift.action_note": keys(("g", NextShiftScreen), ("a", LineScreen)),
+    "reasons.action_try": keys(("w", ReasonPage), ("t", LineScreen)),
+    "repair._recheck": keys(("r", RepairScreen), ("r", PickScreen), ("1", LineScreen)),
+    "repair._sealant": keys(("r", RepairScreen), ("t", LineScreen)),
     "repair._signed": _sign,
-    "repair._tighten": _keys(("r", RepairScreen), ("o", LineScreen)),
-    "saw.compose": _keys(("s", None)),
+    "repair._tighten": keys(("r", RepairScreen), ("o", LineScreen)),
+    "saw.compose": keys(("s", None)),
     "textpage.action_file": _text,
     "paths._reason": _why_this_one,
     "home.compose": _find,

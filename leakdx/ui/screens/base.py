@@ -24,7 +24,7 @@ class LeftOnce(Screen[_Result]):
 
     def dismiss(self, result: _Result | None = None) -> AwaitComplete:
         """Leave it, unless it was left already."""
-        if not self.is_current:
+        if self.app.screen is not self:  # one that is seen under a dialog is "current" too
             return AwaitComplete()
         try:
             return super().dismiss(result)

@@ -1,6 +1,7 @@
 """The first screen: the cases at hand, open ones first and where each stopped; a new one; one to practise on."""
 
 from datetime import UTC, datetime
+from time import monotonic
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 LOADING = "Fetching the cases ..."
 NONE_YET = "No case is open. Key n begins one; key p opens a truck to practise on."
 BEGIN = (("begin", "new case"), ("practise", "practice case"), ("leave", "leave"))
+SECOND_PRESS = 0.5
+"""Seconds within which a key that leaves was meant for the screen that was left before."""
 NONE_FOUND = "No case has that in it."
 
 
@@ -43,6 +46,8 @@ class HomeScreen(Page):
         self._closed_too = False
         self._left = ""
         """The case that was opened last: it is marked when one comes back."""
+        self._back_at = float("-inf")
+        """When it came to stand here again, in seconds."""
         self.is_fetched = False
         """Whether the list stands there."""
 
@@ -70,6 +75,7 @@ class HomeScreen(Page):
 
     def on_screen_resume(self) -> None:
         """Back from a case: it stands elsewhere now."""
+        self._back_at = monotonic()
         if self._cases or self.query_one("#state", Plain).display:
             self.fetch()
 
@@ -128,6 +134,11 @@ class HomeScreen(Page):
         field = self.query_one("#find", Input)
         field.display = True
         field.focus()
+
+    def action_leave(self) -> None:
+        """Out of the app, unless it was meant for what was left just now."""
+        if monotonic() - self._back_at > SECOND_PRESS:
+            super().action_leave()
 
     def action_back(self) -> None:
         """All cases again."""

@@ -39,7 +39,8 @@ class ReasonPage(TextPage):
         self._sitting, self._thing, self._what = sitting, thing, name
 
     def _ask_on(self, title: str, fetch: Callable[[int], Awaitable[str]]) -> None:
-        self.app.push_screen(ReasonPage(self._sitting, self._thing, self._what, title, fetch))
+        if title != self.title_text:  # else it stands here already
+            self.app.push_screen(ReasonPage(self._sitting, self._thing, self._what, title, fetch))
 
     def action_against(self) -> None:
         """Why not."""
@@ -84,6 +85,9 @@ class ChangePage(ReasonPage):
             self._say(await self._sitting.what_changes(self.width, None))
         except LeakdxError as error:
             self._say(f"{error}.")
+
+    def action_change(self) -> None:
+        """It stands here already."""
 
     def _say(self, text: str) -> None:
         self.text = text
