@@ -1,6 +1,9 @@
 """The way from a case on which a repair was decided to every page of the screen, and one dialog of every kind."""
 
 from collections.abc import Awaitable, Callable
+from typing import Any
+
+from textual.screen import Screen
 
 from leakdx.ui.actions import Where, actions_of
 from leakdx.ui.screens.base import Dialog
@@ -58,14 +61,14 @@ WAYS: dict[Where, Callable[[Hand], Awaitable[None]]] = {
 }
 """Kind of page -> the way there; the one that leaves the case stands last."""
 
-DIALOGS: dict[type[Dialog[object]], Callable[[], Dialog[object]]] = {
-    HelpScreen: lambda: HelpScreen(SmallScreen(60, 20)),
+DIALOGS: dict[type[Dialog[Any]], Callable[[], Dialog[Any]]] = {
+    HelpScreen: lambda: HelpScreen(Screen()),
     KeysScreen: lambda: KeysScreen(actions_of("case")),
     LineScreen: lambda: LineScreen("Which line?", "Such as: one"),
     PickScreen: lambda: PickScreen("Which one?", (("a", "the first"), ("b", "the second"))),
     ConfirmScreen: lambda: ConfirmScreen("Something stands against it.", "Was it done?"),
     SmallScreen: lambda: SmallScreen(60, 20),
-}  # type: ignore[dict-item]
+}
 """Kind of dialog -> one of it."""
 
 
