@@ -7,7 +7,7 @@ from textual.widgets import Footer
 
 from leakdx.ui.actions import Where, bindings_of
 from leakdx.ui.screens.base import Page
-from leakdx.ui.widgets.flangeview import marked
+from leakdx.ui.widgets.flangeview import LEAST_COLUMNS, LEAST_ROWS, marked
 from leakdx.ui.widgets.keylabel import KeyRow
 from leakdx.ui.widgets.plain import Plain, plain
 from leakdx.ui.widgets.titlebar import TitleBar
@@ -67,8 +67,9 @@ class TightenScreen(Page):
         ring, due = self._ring, 0 if self.is_over else self._ring.due(self.turn, self.place)
         tight = {ring.due(self.turn, place) for place in range(self.place)} if due else range(1, ring.count + 1)
         columns, rows = self.app.size.width - 4, self.app.size.height - AROUND
-        drawn = order_map(ring.line, ring.turns, ring.dowels, tight, due, columns, rows)
-        self.query_one("#ring", Plain).say(marked(drawn, str(due)))
+        if columns >= LEAST_COLUMNS and rows >= LEAST_ROWS:  # a window made too small says so, over this page
+            drawn = order_map(ring.line, ring.turns, ring.dowels, tight, due, columns, rows)
+            self.query_one("#ring", Plain).say(marked(drawn, str(due)))
         self.query_one("#legend", Plain).say(LEGEND)
         self.query_one("#due", Plain).say(plain(self._due_words(due), "bold"))
 
