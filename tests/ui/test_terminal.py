@@ -62,7 +62,8 @@ def test_from_an_empty_store_to_an_answer_that_stands_in_it(tmp_path: Path) -> N
         latest = time.monotonic() + 20
         while terminal.is_running():
             assert time.monotonic() < latest
-            time.sleep(0.05)
+            time.sleep(0.3)
+            terminal.press("q")  # at once after the case it was taken for a second press of the same key
     finally:
         terminal.close()
     case = kept(tmp_path)
