@@ -10,21 +10,26 @@ from datetime import datetime, timedelta
 
 from msgspec import Struct
 
-from leakdx.case import Case, Comeback, LogEntry, Record
+from leakdx.case import Case, Comeback, Done, LogEntry, Record
 from leakdx.knowledge.actions import Clock
 from leakdx.knowledge.model import Knowledge
 
 SHOWN_AFTER = timedelta(hours=12)
 """So long it is still said that a wait is over."""
+OIL, LOAD = "oil", "load"
 BY_LABEL, USUAL = "by the label", "usual time, label not typed"
 
 
 class Running(Struct, frozen=True):
-    """One clock. ``until``: local time; ``words``: as of now; ``urgent``: it says to stop or to act at once."""
+    """One clock. ``until``: local time; ``words``: as of now; ``by``: what its length stands on.
+
+    ``urgent``: it says to stop or to act at once.
+    """
 
     name: str
     until: datetime
     words: str
+    by: str
     urgent: bool = False
 
 
@@ -39,8 +44,7 @@ class _Waits(Struct, frozen=True):
 
 def clocks(knowledge: Knowledge, case: Case, now: datetime) -> tuple[Running, ...]:
     """The clocks that matter now; none where no bead was begun since the truck came in, or the case is closed."""
-    starts = {step.do: step.clock for repair in knowledge.repairs.values() for step in repair.steps if step.clock}
-    began = _moments(case, starts)
+    began = _moments(knowledge, case)
     bead = began.get("bead begun")
     if bead is None or case.closed:
         return ()
@@ -49,25 +53,41 @@ def clocks(knowledge: Knowledge, case: Case, now: datetime) -> tuple[Running, ..
     if cure is None or cure < bead:
         seated = began.get("joint closed")
         return (_open(bead, seated is not None and seated >= bead, waits, now),)
-    both = (("oil", waits.fill), ("load", waits.load))
+    both = ((OIL, waits.fill), (LOAD, waits.load))
     return tuple(_wait(name, cure, wait, waits.by, now) for name, wait in both if _matters(cure, wait, now))
 
 
-def _moments(case: Case, starts: dict[str, Clock]) -> dict[Clock, datetime]:
-    """When each clock was last started."""
+def _moments(knowledge: Knowledge, case: Case) -> dict[Clock, datetime]:
+    """When each clock was last started; a closing that nobody wrote down step by step starts them when it is done."""
+    starts = {step.do: step.clock for repair in knowledge.repairs.values() for step in repair.steps if step.clock}
     found: dict[Clock, datetime] = {}
-    for entry in _since_it_came(case):
+    told = False
+    for entry in since_it_came(case):
         if isinstance(entry, Record) and entry.kind == "step" and entry.text in starts and entry.at is not None:
-            found[starts[entry.text]] = _local(entry.at)
+            found[starts[entry.text]] = local(entry.at)
+            told = told or starts[entry.text] == "cure begun"
+        elif is_bead(knowledge, entry):
+            if not told and entry.at is not None:
+                found |= {"bead begun": local(entry.at), "cure begun": local(entry.at)}
+            told = False
     return found
 
 
-def _since_it_came(case: Case) -> Sequence[LogEntry]:
+def is_bead(knowledge: Knowledge, entry: LogEntry) -> bool:
+    """Whether the joint was closed with sealant, in one entry for the whole repair."""
+    return (
+        isinstance(entry, Done) and entry.act in knowledge.repairs and knowledge.repairs[entry.act].closes == "sealant"
+    )
+
+
+def since_it_came(case: Case) -> Sequence[LogEntry]:
+    """What stands in the log since the truck last came in."""
     back = max((entry.number for entry in case.standing if isinstance(entry, Comeback)), default=0)
     return [entry for entry in case.standing if entry.number > back]
 
 
-def _local(at: datetime) -> datetime:
+def local(at: datetime) -> datetime:
+    """The time on this machine's wall, without its zone."""
     return at.astimezone().replace(tzinfo=None) if at.tzinfo else at
 
 
@@ -76,7 +96,7 @@ def _waits(knowledge: Knowledge, case: Case) -> _Waits:
     from leakdx.measured.sealant import SealantLabel, read_label  # only where there is a bead
     from leakdx.mechanics.cure import USUAL_C, USUAL_HUMIDITY, air_factor, open_in_air, wait_in_air
 
-    typed = [e.text for e in _since_it_came(case) if isinstance(e, Record) and e.kind == "sealant"]
+    typed = [e.text for e in since_it_came(case) if isinstance(e, Record) and e.kind == "sealant"]
     label = read_label(typed[-1]) if typed else SealantLabel()
     air = USUAL_C if label.air is None else label.air
     humidity = USUAL_HUMIDITY if label.humidity is None else label.humidity
@@ -98,8 +118,11 @@ def _open(bead: datetime, is_seated: bool, waits: _Waits, now: datetime) -> Runn
     since = f"bead begun {moment(bead, now)}, {gone} min ago"
     if now >= until:
         late = "the torque is late: the bead may have skinned" if is_seated else "off again, clean and lay it anew"
-        return Running("bead", until, f"OPEN TIME IS OVER since {moment(until, now)} ({since}): {late}", urgent=True)
-    return Running("bead", until, f"Open time: {left} min left, {todo} by {moment(until, now)} ({since}; {waits.by})")
+        return Running(
+            "bead", until, f"OPEN TIME IS OVER since {moment(until, now)} ({since}): {late}", waits.by, urgent=True
+        )
+    words = f"Open time: {left} min left, {todo} by {moment(until, now)} ({since}; {waits.by})"
+    return Running("bead", until, words, waits.by)
 
 
 def _matters(cure: datetime, seconds: float, now: datetime) -> bool:
@@ -110,8 +133,10 @@ def _wait(name: str, cure: datetime, seconds: float, by: str, now: datetime) -> 
     until = cure + timedelta(seconds=seconds)
     when = moment(until, now)
     if now >= until:
-        return Running(name, until, f"{'Oil' if name == 'oil' else 'Load'} allowed since {when} ({by})")
-    return Running(name, until, f"NO {name.upper()} before {when}, {_span(until - now)} to wait ({by})", urgent=True)
+        return Running(name, until, f"{name.capitalize()} allowed since {when} ({by})", by)
+    return Running(
+        name, until, f"NO {name.upper()} before {when}, {_span(until - now)} to wait ({by})", by, urgent=True
+    )
 
 
 def minutes_up(span: timedelta, *, down: bool = False) -> int:

@@ -24,13 +24,13 @@ HANDED_OVER = ("Done so far", "Held at", "Do not touch yet", "State of the truck
 def job_page(diagnosis: Diagnosis) -> Document:
     """The sheet of one case."""
     course = course_of(diagnosis.knowledge, diagnosis.case)
-    work = work_of(diagnosis, course)
+    work, cautions = work_of(diagnosis, course), Cautions(diagnosis.knowledge)
     blocks = [
         Blanks(("Technician", "Bay, date")),
         *_before_all(diagnosis),
         *_care(diagnosis, work),
-        *(() if course else (*_decided(diagnosis), *_look(diagnosis))),
-        *(work_blocks(diagnosis.knowledge, work) if work else ()),
+        *(() if course else (*_decided(diagnosis), *_look(diagnosis, cautions))),
+        *(work_blocks(diagnosis.knowledge, work, cautions) if work else ()),
         Heading("If somebody else goes on"),
         Blanks(HANDED_OVER, 1),
         *(([NewPage(), *measuring_sheet(diagnosis)]) if _measures(diagnosis, work) else ()),
@@ -59,12 +59,11 @@ def _decided(diagnosis: Diagnosis) -> Iterator[Block]:
         yield Blanks(("Found", "By whom, when, odometer"), 1)
 
 
-def _look(diagnosis: Diagnosis) -> Iterator[Block]:
+def _look(diagnosis: Diagnosis, cautions: Cautions) -> Iterator[Block]:
     """The next look: what first, how, and room for what it shows."""
     check, knowledge = diagnosis.answers.next_check, diagnosis.knowledge
     if check is None:
         return
-    cautions = Cautions(knowledge)
     yield Heading(f"Next look: {check.name} ({minutes(check.minutes)})")
     yield Say(check.question)
     if check.tools:

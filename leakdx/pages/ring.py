@@ -2,10 +2,10 @@
 
 import math
 
-from leakdx.case import Observation, PlacesSeen
 from leakdx.diagrams.ring import Spot, ring_svg
+from leakdx.interview.measuring.known import Known
 from leakdx.mechanics.order import round_order
-from leakdx.mechanics.places import Arc, arc_of_hours
+from leakdx.mechanics.places import Arc, read_arc
 from leakdx.pages.document import Picture
 from leakdx.reasoning.diagnosis import Diagnosis
 
@@ -13,9 +13,9 @@ _WIDE = 0.28
 
 
 def wet_stretch(diagnosis: Diagnosis) -> Arc | None:
-    """Where the joint was last seen wet by the clock; None where nobody wrote it down."""
-    seen = [e.arc for e in diagnosis.case.standing if isinstance(e, Observation | PlacesSeen) and e.arc is not None]
-    return arc_of_hours(*seen[-1]) if seen else None
+    """Where the joint was last seen wet by the clock since it was closed; None where nobody wrote it down."""
+    wet = Known(diagnosis.knowledge, diagnosis.case).wet
+    return read_arc(wet, ()) if wet else None
 
 
 def wet_picture(diagnosis: Diagnosis, shows: str) -> Picture | None:

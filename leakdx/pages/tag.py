@@ -1,11 +1,10 @@
 """The tag to hang in the cab: may it be driven, what state it is in, and until when the sealant cures."""
 
 from collections.abc import Iterator
-from datetime import timedelta
 
+from leakdx.explain.clocks import LOAD, clocks, is_bead, local, since_it_came
 from leakdx.explain.words import hours
 from leakdx.explain.work import recheck_by
-from leakdx.knowledge.actions import Repair
 from leakdx.pages.document import Blanks, Block, Document, Notice, Points, Say
 from leakdx.pages.front import about_truck, foot, truck_name
 from leakdx.reasoning.diagnosis import Diagnosis
@@ -43,18 +42,16 @@ def _reasons(diagnosis: Diagnosis) -> list[str]:
 
 
 def _curing(diagnosis: Diagnosis) -> Iterator[str]:
-    """Until when a joint that was closed with sealant is left alone, as far as the log says when it was closed."""
-    log = {entry.number: entry for entry in diagnosis.case.log}
-    last = max((entry.at for entry in log.values() if entry.at is not None), default=None)
-    for act in diagnosis.timeline.acts:
-        repair, closed = diagnosis.knowledge.repairs.get(act.act), log[act.entry].at
-        if repair is None or not _cures(repair):
-            continue
-        if closed is None:
-            yield f"Closed with sealant, time not written down; {_wait(repair)} from then. Until: ______"
-        elif last is None or last < closed + timedelta(hours=repair.elapsed_hours[1]):
-            until = [f"{closed + timedelta(hours=each):%Y-%m-%d %H:%M}" for each in repair.elapsed_hours]
-            yield f"Closed {closed:%Y-%m-%d %H:%M}. Not before {until[0]}, cold not before {until[1]}; its label rules."
+    """Until when a joint that was closed with sealant is left alone, as the clocks have it at the last entry."""
+    knowledge, case = diagnosis.knowledge, diagnosis.case
+    last = max((local(entry.at) for entry in case.log if entry.at is not None), default=None)
+    waits = [clock for clock in clocks(knowledge, case, last) if clock.name == LOAD] if last else []
+    for clock in waits:
+        if clock.urgent:
+            yield f"Sealant cures. No load before {clock.until:%Y-%m-%d %H:%M} ({clock.by}); its label rules."
+    undated = [e for e in since_it_came(case) if is_bead(knowledge, e) and e.at is None]
+    if undated and not waits and not case.closed:
+        yield "Closed with sealant, time not written down; its label says how long it cures. Until: ______"
 
 
 def _to_cure(diagnosis: Diagnosis) -> Iterator[Block]:
@@ -62,13 +59,5 @@ def _to_cure(diagnosis: Diagnosis) -> Iterator[Block]:
     answers = diagnosis.answers
     path = answers.repairs[0].actions if answers.decision.do == "repair" and answers.repairs else ()
     for repair in (diagnosis.knowledge.repairs[action] for action in path):
-        if _cures(repair):
-            yield Blanks((f"Sealant curing ({_wait(repair)}; its label rules) until",), 1)
-
-
-def _cures(repair: Repair) -> bool:
-    return repair.closes == "sealant" and repair.elapsed_hours[1] > 0
-
-
-def _wait(repair: Repair) -> str:
-    return hours(repair.elapsed_hours)
+        if repair.closes == "sealant":
+            yield Blanks((f"Sealant curing ({hours(repair.elapsed_hours)}; its label rules) until",), 1)

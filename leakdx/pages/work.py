@@ -45,10 +45,9 @@ def work_of(diagnosis: Diagnosis, course: Course | None) -> Work | None:
     return Work(work_order(diagnosis, path.actions), f"hands-on {minutes(path.minutes)}{waiting}", parts)
 
 
-def work_blocks(knowledge: Knowledge, work: Work) -> Iterator[Block]:
-    """The work as it stands on the sheet."""
+def work_blocks(knowledge: Knowledge, work: Work, cautions: Cautions) -> Iterator[Block]:
+    """The work as it stands on the sheet; ``cautions``: those of the whole sheet, so that each is in full once."""
     repairs = [knowledge.repairs[action] for action in work.actions]
-    cautions = Cautions(knowledge)
     yield Heading(f"The job ({work.takes})")
     yield Say(path_name(knowledge, work.actions))
     for label, things, ticks in (

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from leakdx.case import Case, Comeback, Done, Record, RecordKind
 from leakdx.explain.clocks import Running, clocks
@@ -70,6 +71,15 @@ def test_oil_and_load_wait_for_the_label_and_are_said_to_be_allowed_for_a_while(
     assert load.words.startswith("NO LOAD before 2026-03-03 14:10, 23 h 30 min to wait")
     assert read(made, 150)[0].words.startswith("Oil allowed since 16:10")
     assert read(made, 3 * 24 * 60) == ()
+
+
+def test_a_closing_that_nobody_wrote_down_by_steps_starts_the_waits_and_one_by_steps_keeps_its_own() -> None:
+    done = Done(number=9, who="AB", at=BEGUN + timedelta(hours=3), act="reseal_with_sealant")
+    whole = Case(id="KD-1", complaint="carrier_joint", log=(done,))
+    by_steps = case(step("bead begun", 0), step("cure begun", 10))
+    loads = [read(each, 200)[1].until for each in (whole, replace(by_steps, log=(*by_steps.log, done)))]
+    waits = timedelta(hours=trade().cure.waits.load_h)
+    assert [until - waits - BEGUN for until in loads] == [timedelta(hours=3), timedelta(minutes=10)]
 
 
 def test_in_the_cold_the_load_waits_two_or_three_times_as_long() -> None:

@@ -6,17 +6,20 @@ import pypdf
 import pytest
 from msgspec.structs import replace
 
-from leakdx.case import Measurement
+from leakdx.case import Done, Measurement, Observation
 from leakdx.explain.job import job_parts
 from leakdx.explain.work import recheck_by
+from leakdx.knowledge.place_signs import wet_sign
 from leakdx.measured.axle import COUNT
+from leakdx.mechanics.places import arc_of_hours
 from leakdx.pages.document import Beside, Block, NewPage, Notice, Points, Step, Steps, Table
 from leakdx.pages.job import job_page
 from leakdx.pages.pdf import pdf_page
+from leakdx.pages.ring import wet_stretch
 from leakdx.pages.sheet import measuring_sheet
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
-from tests.pages.made import document, html
-from tests.pages.test_record import worked_case
+from tests.pages.made import CASES, document, html
+from tests.pages.test_record import grown, worked_case
 from tests.shipped import diagnosis, knowledge, stopped
 
 FAMILIES = tuple(knowledge().axles)
@@ -55,7 +58,9 @@ def test_every_step_of_the_job_stands_with_its_cautions_and_its_hold() -> None:
     wanted = [row.step for part in job_parts(made, made.answers.repairs[0].actions) for row in part.rows]
     shown = steps_of("06")[-len(wanted) :]
     assert [(step.do, step.hold or "") for step in wanted] == [(step.do, step.hold) for step in shown]
-    told: set[str] = set()
+    check = made.answers.next_check
+    opened = [knowledge().openings[id].cautions for id in check.opens] if check else []
+    told = {*(id for ids in opened for id in ids), *(check.cautions if check else ())}  # at the look, further up
     for step, row in zip(shown, wanted, strict=True):
         assert len(step.cautions) == len(row.cautions)
         for said, id in zip(step.cautions, row.cautions, strict=True):
@@ -63,6 +68,26 @@ def test_every_step_of_the_job_stands_with_its_cautions_and_its_hold() -> None:
             assert said == (f"{caution.name} - as above" if id in told else caution.text)
             told.add(id)
     assert told
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_no_caution_is_told_in_full_twice_on_one_sheet(name: str) -> None:
+    told = [caution for step in steps_of(name) for caution in step.cautions if not caution.endswith(" - as above")]
+    assert told
+    assert len(told) == len(set(told))
+
+
+def test_the_sheet_shows_the_joint_wet_where_the_complaint_is_and_not_before_it_was_closed() -> None:
+    case = diagnosis("06").case
+    sign = wet_sign(case.complaint)
+    seen = Observation(number=0, who="AB", sign=sign, answer="yes", arc=(4, 6))
+    elsewhere = Observation(number=0, who="AB", sign="wet.pinion_seal", answer="yes", arc=(11, 1))
+    stretch = wet_stretch(diagnose(knowledge(), grown(replace(case, log=()), seen, elsewhere)))
+    wanted = arc_of_hours(4, 6)
+    assert stretch is not None
+    assert (stretch.start, stretch.width) == pytest.approx((wanted.start, wanted.width))
+    done = Done(number=0, who="AB", act="reseal_with_sealant")
+    assert wet_stretch(diagnose(knowledge(), grown(replace(case, log=()), seen, done))) is None
 
 
 def test_each_answer_has_its_box_and_so_has_not_looked_at() -> None:

@@ -1,16 +1,17 @@
 """The tag in the cab: nobody drives off while the truck is in pieces or its sealant still cures."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from msgspec.structs import replace
 
-from leakdx.case import Done
+from leakdx.case import Case, Done, LogEntry, Record
+from leakdx.explain.clocks import BY_LABEL, USUAL, clocks
 from leakdx.pages.document import Blanks, Document, Notice, Points, Say
 from leakdx.pages.tag import CURING, NO, NOT_JUDGED, STATES, tag_page
 from leakdx.reasoning.diagnosis import diagnose
 from tests.pages.made import EMPTY, document
 from tests.pages.test_record import grown
-from tests.shipped import diagnosis, knowledge
+from tests.shipped import diagnosis, knowledge, trade
 
 CLOSED = datetime(2026, 4, 20, 16, 30)
 SEALANT = next(id for id, repair in knowledge().repairs.items() if repair.closes == "sealant")
@@ -24,11 +25,15 @@ def said(page: Document) -> str:
     return " ".join(block.text for block in page.blocks if isinstance(block, Say))
 
 
+def case_closed(*further: LogEntry) -> Case:
+    """A joint that was closed with sealant, and what else was written down then."""
+    return grown(diagnosis("06").case, Done(number=0, who="KL", at=CLOSED, act=SEALANT), *further)
+
+
 def closed(later: datetime | None = None) -> Document:
-    """A joint that was closed with sealant; ``later``: something was written down after it."""
-    done = [Done(number=0, who="KL", at=CLOSED, act=SEALANT)]
-    done += [Done(number=0, who="KL", at=later, act="washed")] if later else []
-    return tag_page(diagnose(knowledge(), grown(diagnosis("06").case, *done)))
+    """The tag of it; ``later``: something was written down after it."""
+    further = [Done(number=0, who="KL", at=later, act="washed")] if later else []
+    return tag_page(diagnose(knowledge(), case_closed(*further)))
 
 
 def test_a_truck_in_pieces_is_not_driven_and_its_state_can_be_ticked() -> None:
@@ -38,17 +43,25 @@ def test_a_truck_in_pieces_is_not_driven_and_its_state_can_be_ticked() -> None:
     assert next(block for block in page.blocks if isinstance(block, Points)).items == STATES
 
 
-def test_sealant_cures_until_a_time_that_stands_on_the_tag() -> None:
+def test_sealant_cures_until_the_time_that_the_clocks_say() -> None:
     page = closed()
     assert head(page) == CURING
-    low, high = knowledge().repairs[SEALANT].elapsed_hours
-    assert (low, high) == (13, 36)
-    assert "Not before 2026-04-21 05:30, cold not before 2026-04-22 04:30" in said(page)
+    (_, load) = clocks(knowledge(), case_closed(), CLOSED)
+    assert f"No load before {load.until:%Y-%m-%d %H:%M} ({USUAL}" in said(page)
+
+
+def test_the_typed_label_and_the_cold_air_move_the_time_on_the_tag() -> None:
+    label = Record(number=0, who="KL", at=CLOSED, kind="sealant", text="open 10 min, fill 2 h, load 30 h, air 50 degF")
+    (_, load) = clocks(knowledge(), case_closed(label), CLOSED)
+    assert load.until > CLOSED + timedelta(hours=30)
+    page = tag_page(diagnose(knowledge(), case_closed(label)))
+    assert f"No load before {load.until:%Y-%m-%d %H:%M} ({BY_LABEL}" in said(page)
 
 
 def test_once_it_has_cured_the_tag_says_so_no_longer() -> None:
-    assert head(closed(datetime(2026, 4, 22, 4, 0))) == CURING
-    assert head(closed(datetime(2026, 4, 23, 8, 0))) != CURING
+    cured = CLOSED + timedelta(hours=trade().cure.waits.load_h)
+    assert head(closed(cured - timedelta(minutes=1))) == CURING
+    assert head(closed(cured)) != CURING
 
 
 def test_where_nobody_wrote_down_when_it_was_closed_the_time_is_a_blank() -> None:
