@@ -52,7 +52,7 @@ def further(planner: Planner, plan: Plan, budget: int = BUDGET) -> Plan:
     if plan.ahead is None:
         return plan
     try:
-        found = {asked.check: asked for asked in _Looking(planner, plan, plan.ahead.cost).weighed(budget)}
+        found = {asked.check: asked for asked in _Looking(planner, plan, plan.ahead.or_asking).weighed(budget)}
     except TooWideError:  # the plan stands as it is
         return plan
     return structs.replace(plan, checks=tuple(found.get(a.check, a) for a in plan.checks))

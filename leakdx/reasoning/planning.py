@@ -99,11 +99,15 @@ class Asked(Struct, frozen=True):
 
 
 class Ahead(Struct, frozen=True):
-    """Paths weighed after an answer, their hold multipliers [P, C, 3], and what the best costs before one."""
+    """Paths weighed after an answer, their hold multipliers [P, C, 3], and what the best costs before one.
+
+    ``or_asking``: the same, or what asking costs where the maker would be asked now.
+    """
 
     paths: tuple[Path, ...]
     multipliers: NDArray[np.float64]
     cost: float
+    or_asking: float
 
 
 class Plan(Struct, frozen=True):
@@ -296,11 +300,13 @@ class Planner(Struct, frozen=True, dict=True):
                 path = self.means.path(closed, joint_open)
                 ahead.setdefault(path.actions, path)
         paths = tuple(ahead.values())
-        found = Ahead(paths, self._multipliers(paths), 0.0)
+        found = Ahead(paths, self._multipliers(paths), 0.0, 0.0)
         hold = self.likely_only.expect(now=found.multipliers)
         likely = self.likely_only
         now = self.costs(paths, opened, hold[None], likely.leaking[None], likely.quiet[None])
-        return structs.replace(found, cost=float(self.or_asking(now.min(axis=1), likely.leaking, likely.quiet)[0]))
+        least = now.min(axis=1)
+        or_asking = self.or_asking(least, likely.leaking[None], likely.quiet[None])
+        return structs.replace(found, cost=float(least[0]), or_asking=float(or_asking[0]))
 
     @cached_property
     def likely_only(self) -> Belief:
@@ -324,8 +330,11 @@ class Planner(Struct, frozen=True, dict=True):
         costs = self.costs(ahead.paths, self.means.open_now | opens, outlook.hold, outlook.leaking, outlook.quiet)
         best = ties.cheapest(costs)
         repaired = costs[np.arange(len(best)), best]
-        after = float(outlook.probability @ self.or_asking(repaired, outlook.leaking, outlook.quiet))
-        fall = ahead.cost - after
+        or_asking = self.or_asking(repaired, outlook.leaking, outlook.quiet)
+        # Nothing is looked at less for being unknown: a look may spare the asking, or a repair.
+        fall = max(
+            ahead.cost - float(outlook.probability @ repaired), ahead.or_asking - float(outlook.probability @ or_asking)
+        )
         # Of several made together none is worth more than the one that tells nothing most often.
         gain = fall * (1 - max(map(self.knowledge.no_answer, checks))) if fall > 0 else fall
         net = gain - sum(self.check_cost(e) for e in entries) - self.access_cost(opens)
