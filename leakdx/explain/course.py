@@ -110,6 +110,11 @@ class Course(Struct, frozen=True, dict=True, kw_only=True):
         return self.next is not None and any(step.done is not None for step in self.steps)
 
     @property
+    def is_settled(self) -> bool:
+        """Whether it is on its way, or done and not found damp or wet since: nothing is left to choose."""
+        return self.is_under_way or bool(self.afterwards)
+
+    @property
     def last_entry(self) -> int:
         """The last entry that belongs to it."""
         ticks = [entry for step in self.steps for entry in (step.done, step.signed) if entry is not None]

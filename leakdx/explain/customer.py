@@ -65,7 +65,7 @@ def customer_sections(knowledge: Knowledge, diagnosis: Diagnosis) -> tuple[tuple
 def repair_is_settled(diagnosis: Diagnosis) -> bool:
     """Whether the work is agreed and on its way, or done and not found wet since: nothing is left to choose."""
     course = course_of(diagnosis.knowledge, diagnosis.case)
-    return course is not None and (course.is_under_way or bool(course.afterwards))
+    return course is not None and course.is_settled
 
 
 class _Voice:
@@ -280,7 +280,7 @@ class _Voice:
     def afterwards(self) -> str:
         """How the repair is proved and looked at again."""
         answers, course = self._answers, self._course
-        if course is not None and (course.is_under_way or course.afterwards):
+        if course is not None and course.is_settled:
             actions = () if course.rechecks else course.actions
         else:
             actions = answers.repairs[0].actions if answers.decision.do == "repair" and answers.repairs else ()

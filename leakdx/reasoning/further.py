@@ -90,9 +90,8 @@ class _Looking:
             value[one] = self._best(one, made, value)
         for place in sorted(one[0] for one in made if len(one) == 1):
             asked, found = self.checks[place], value[place,]
-            nothing = self.knowledge.no_answer(asked.check)
             fall = self.cost_now - float(found.cost.sum())
-            worth = fall * (1 - nothing if fall > 0 else 1) - self._cost((), place)
+            worth = self.planner.as_often(fall, (asked.check,)) - self._cost((), place)
             axes = [self._signs((place,)).index(sign) for sign in asked.signs]
             then = (self.checks[k].check if k != STOP else None for k in found.then.transpose(axes).ravel())
             yield structs.replace(asked, with_more=worth, then=tuple(then))

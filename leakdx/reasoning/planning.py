@@ -335,8 +335,7 @@ class Planner(Struct, frozen=True, dict=True):
         fall = max(
             ahead.cost - float(outlook.probability @ repaired), ahead.or_asking - float(outlook.probability @ or_asking)
         )
-        # Of several made together none is worth more than the one that tells nothing most often.
-        gain = fall * (1 - max(map(self.knowledge.no_answer, checks))) if fall > 0 else fall
+        gain = self.as_often(fall, checks)
         net = gain - sum(self.check_cost(e) for e in entries) - self.access_cost(opens)
         return Asked(checks[0], signs, opens, gain, net, outlook, tuple(int(b) for b in best), ahead.paths)
 
@@ -393,12 +392,24 @@ class Planner(Struct, frozen=True, dict=True):
         """
         if not self.is_unknown:
             return repaired
-        listed = np.array([cause != NOT_LISTED for cause in self.belief.causes])
-        owed = (leaking + self.means.shop.quiet_starts * quiet) @ (self.means.prices * listed)
+        owed = (leaking + self.means.shop.quiet_starts * quiet) @ self._owed_if_listed
         asked = np.minimum(repaired, self.means.shop.stop_and_ask_price + owed)
         return np.where(np.isfinite(repaired), asked, repaired)
 
-    @property
+    def as_often(self, fall: float, checks: Sequence[str]) -> float:
+        """A fall in the expected cost as often as these checks tell anything; what costs more does so always.
+
+        Of several made together none is worth more than the one that tells nothing most often.
+        """
+        return fall * (1 - max(map(self.knowledge.no_answer, checks))) if fall > 0 else fall
+
+    @cached_property
+    def _owed_if_listed(self) -> NDArray[np.float64]:
+        """[C] what is owed for each cause that leaks on; nothing for what is not listed here."""
+        listed = [cause != NOT_LISTED for cause in self.belief.causes]
+        return np.where(listed, self.means.prices, 0.0)
+
+    @cached_property
     def is_unknown(self) -> bool:
         """What is seen fits none of the known causes: as it stands the maker would be asked."""
         chances = dict(zip(self.belief.causes, self.belief.leaking, strict=True))

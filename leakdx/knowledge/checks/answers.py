@@ -49,12 +49,24 @@ def _check_only_if(ground: Ground) -> None:
 def _check_group_answers(
     ground: Ground, group: str, answers: Sequence[str], kind: str, id: str, *path: str | int
 ) -> None:
-    if group not in ground.history or not ground.is_sound("history", group):
-        return
-    known = ground.history[group].answers
+    if group in ground.history and ground.is_sound("history", group):
+        _check_known(ground, answers, tuple(ground.history[group].answers), group, kind, id, *path)
+
+
+def _check_known(
+    ground: Ground,
+    answers: Sequence[str],
+    known: Sequence[str] | None,
+    subject: str,
+    kind: str,
+    id: str,
+    *path: str | int,
+    what: str = "an answer",
+) -> None:
+    """Each is one of those that the subject has; where it is not known what it has, another fault says so."""
     for answer in answers:
-        if answer not in known:
-            wrong = f"'{answer}' is not an answer of '{group}'"
+        if known is not None and answer not in known:
+            wrong = f"'{answer}' is not {what} of '{subject}'"
             ground.fault(Code.UNKNOWN_ANSWER, wrong, suggest(answer, known), kind, id, *path)
 
 
@@ -78,40 +90,28 @@ def _check_makes(ground: Ground) -> None:
 def _check_unless_seen(ground: Ground) -> None:
     for id, sign in ground.signs.items():
         for other, answers in sign.unless_seen.items():
-            outcomes = ground.outcomes(other)
-            for answer in answers:
-                if outcomes is not None and answer not in outcomes:
-                    wrong, right = f"'{answer}' is not an answer of '{other}'", suggest(answer, outcomes)
-                    ground.fault(Code.UNKNOWN_ANSWER, wrong, right, "signs", id, "unless_seen", other)
+            _check_known(ground, answers, ground.outcomes(other), other, "signs", id, "unless_seen", other)
 
 
 def _check_looks(ground: Ground) -> None:
     for id, cause in ground.causes.items():
         for sign, results in cause.looks.items():
-            outcomes = ground.outcomes(sign)
             for result in results:
-                if outcomes is not None and result not in outcomes:
-                    wrong = f"'{result}' is not a result of '{sign}'"
-                    right = suggest(result, outcomes)
-                    ground.fault(Code.UNKNOWN_ANSWER, wrong, right, "causes", id, "looks", sign, result)
+                path = ("causes", id, "looks", sign, result)
+                _check_known(ground, (result,), ground.outcomes(sign), sign, *path, what="a result")
 
 
 def _check_rules(ground: Ground) -> None:
     for id, rule in ground.rules.items():
         for number, condition in enumerate(rule.when):
             for subject, known, answer in _asked(ground, condition):
-                if answer not in known:
-                    wrong = f"'{answer}' is not an answer of '{subject}'"
-                    right = suggest(answer, known)
-                    ground.fault(Code.UNKNOWN_ANSWER, wrong, right, "rules", id, "when", number, "is")
+                _check_known(ground, (answer,), known, subject, "rules", id, "when", number, "is")
         for number, conclusion in enumerate(rule.then):
             path = ("rules", id, "then", number, "is")
             if conclusion.is_ is None:
                 continue
-            outcomes = ground.outcomes(conclusion.sign) if conclusion.sign is not None else None
-            if outcomes is not None and conclusion.is_ not in outcomes:
-                wrong = f"'{conclusion.is_}' is not an answer of '{conclusion.sign}'"
-                ground.fault(Code.UNKNOWN_ANSWER, wrong, suggest(conclusion.is_, outcomes), *path)
+            if conclusion.sign is not None:
+                _check_known(ground, (conclusion.is_,), ground.outcomes(conclusion.sign), conclusion.sign, *path)
             if conclusion.history is not None:
                 _check_group_answers(ground, conclusion.history, (conclusion.is_,), *path)
 
