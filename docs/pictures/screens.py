@@ -12,12 +12,13 @@ sys.path.insert(0, str(HERE.parent.parent))
 from leakdx.store.casefile import read_case  # noqa: E402
 from leakdx.store.database.casestore import open_store  # noqa: E402
 from tests.shipped import FILES, knowledge  # noqa: E402
-from tests.ui.driven import Hand, asks, opened, settled, until  # noqa: E402
+from tests.ui.driven import Hand, asks, opened, settled  # noqa: E402
+from tests.ui.snapshots import FROM_CASE, FROM_REPAIR, UNDER_REPAIR, under_repair, walked  # noqa: E402
 
 SIZES = ((80, 24), (140, 40))
 CASE = "02"
-SCREENS = {"case": (), "causes": ("c",), "ledger": ("l",), "search": ("s", *"bolt"), "paths": ("r",)}
-"""Name -> the keys that lead there from the case."""
+SCREENS = ("case", "causes", "ledger", "search", "paths")
+"""What is drawn of a case, beside all that is drawn of one under repair."""
 _FONTS = re.compile(r"@font-face \{.*?\}\s*", re.DOTALL)
 
 
@@ -38,18 +39,16 @@ async def _draw(size: tuple[int, int], look: str) -> None:
                 await pilot.press("f2")
             await settled(pilot)
             _save(pilot, "home", size, look)
-        id = read_case(next(file for file in FILES if file.stem.startswith(CASE)), knowledge()).id
-        async with opened(Path(folder), size=size, case=id) as pilot:
-            if look == "sunlight":
-                await pilot.press("f2")
-            screen = await asks(pilot)
-            for name, keys in SCREENS.items():
-                await pilot.press(*keys)
-                await until(pilot, lambda k=keys: not k or pilot.app.screen is not screen)  # type: ignore[misc]
-                await settled(pilot)
-                _save(pilot, name, size, look)
-                while pilot.app.screen is not screen:
-                    await pilot.press("escape")
+        case = read_case(next(file for file in FILES if file.stem.startswith(CASE)), knowledge())
+        store.begin(under_repair(case))
+        for id, ways in ((case.id, {name: FROM_CASE[name] for name in SCREENS}), (UNDER_REPAIR, FROM_REPAIR)):
+            async with opened(Path(folder), size=size, case=id) as pilot:
+                if look == "sunlight":
+                    await pilot.press("f2")
+                screen = await asks(pilot)
+                async for name in walked(pilot, screen, ways):
+                    await settled(pilot)
+                    _save(pilot, name, size, look)
 
 
 def _save(pilot: Hand, name: str, size: tuple[int, int], look: str) -> None:

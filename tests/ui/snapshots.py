@@ -5,7 +5,7 @@ Look at the difference before it is committed: it is what a technician sees.
 
 import asyncio
 import tempfile
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from leakdx.interview.session import Interview
 from leakdx.store.casefile import read_case
 from leakdx.store.database.casestore import open_store
 from leakdx.store.home import Unkept
+from leakdx.ui.screens.case import CaseScreen
 from leakdx.ui.screens.line import LineScreen
 from leakdx.ui.screens.nextshift import NextShiftScreen
 from leakdx.ui.screens.repair import RepairScreen
@@ -27,16 +28,33 @@ from tests.ui.fields import FIELDS, measuring
 
 FOLDER = Path(__file__).parent / "shown"
 SIZES = {"60x20": (60, 20), "80x24": (80, 24), "140x40": (140, 40)}
-FROM_CASE: dict[str, tuple[str, ...]] = {
-    "case": (),
-    "causes": ("c",),
-    "others": ("o",),
-    "search": ("s", *"bolt"),
-    "ledger": ("l",),
-    "holds": ("h",),
-    "why": ("w",),
-    "paths": ("r",),
-    "help": ("f1",),
+Way = Callable[[Hand], Awaitable[None]]
+
+
+async def here(pilot: Hand) -> None:
+    """Nowhere: the case itself."""
+
+
+def by(*keys: str) -> Way:
+    """By keys, to whatever stands over the case then."""
+
+    async def go(pilot: Hand) -> None:
+        await pilot.press(*keys)
+        await until(pilot, lambda: not isinstance(pilot.app.screen, CaseScreen))
+
+    return go
+
+
+FROM_CASE: dict[str, Way] = {
+    "case": here,
+    "causes": by("c"),
+    "others": by("o"),
+    "search": by("s", *"bolt"),
+    "ledger": by("l"),
+    "holds": by("h"),
+    "why": by("w"),
+    "paths": by("r"),
+    "help": by("f1"),
 }
 ONLY_AT_80 = {"others", "search", "holds", "why", "help", "repair", "next-shift", "order"}
 NOT_AT_60 = {"measuring"}
@@ -56,33 +74,31 @@ async def taken(size: str) -> AsyncIterator[tuple[str, str]]:
             yield f"home-{size}", _text(await settled(pilot))
             await pilot.press("enter")
             screen = await asks(pilot)
-            for name, keys in FROM_CASE.items():
-                if not _is_wanted(name, size):
-                    continue
-                if keys:
-                    screen.set_focus(None)  # letters are keys, also where the question has a field
-                await pilot.press(*keys)
-                await until(pilot, lambda k=keys: not k or pilot.app.screen is not screen)  # type: ignore[misc]
+            async for name in walked(pilot, screen, {n: way for n, way in FROM_CASE.items() if _is_wanted(n, size)}):
                 yield f"{name}-{size}", _text(await settled(pilot))
-                while pilot.app.screen is not screen:
-                    await pilot.press("escape")
-        store.begin(_under_repair(case))
+        store.begin(under_repair(case))
         async with opened(Path(folder), size=SIZES[size], case=UNDER_REPAIR) as pilot:
             screen = await asks(pilot)
-            for name, go in FROM_REPAIR.items():
-                if _is_wanted(name, size):
-                    screen.set_focus(None)
-                    await go(pilot)
-                    yield f"{name}-{size}", _text(await settled(pilot))
-                    while pilot.app.screen is not screen:
-                        await pilot.press("escape")
+            async for name in walked(pilot, screen, {n: way for n, way in FROM_REPAIR.items() if _is_wanted(n, size)}):
+                yield f"{name}-{size}", _text(await settled(pilot))
+
+
+async def walked(pilot: Hand, screen: CaseScreen, ways: Mapping[str, Way]) -> AsyncIterator[str]:
+    """The name of each way, gone from the case and not yet back."""
+    for name, way in ways.items():
+        if way is not here:
+            screen.set_focus(None)  # letters are keys, also where the question has a field
+        await way(pilot)
+        yield name
+        while pilot.app.screen is not screen:
+            await pilot.press("escape")
 
 
 def _is_wanted(name: str, size: str) -> bool:
     return size == "80x24" or name not in (ONLY_AT_80 | NOT_AT_60 if size == "60x20" else ONLY_AT_80)
 
 
-def _under_repair(case: Case) -> Case:
+def under_repair(case: Case) -> Case:
     """The case with its best repair decided on and its first steps done, at a time that does not pass."""
     interview = Interview(knowledge(), Unkept(case), "EF", now=lambda: ON_REPAIR_AT)
     repairing = Repairing(interview)
@@ -123,7 +139,7 @@ async def _next_shift(pilot: Hand) -> None:
     await comes(pilot, NextShiftScreen)
 
 
-FROM_REPAIR: dict[str, Callable[[Hand], Awaitable[None]]] = {
+FROM_REPAIR: dict[str, Way] = {
     "repair": _repair,
     "order": _order,
     "next-shift": _next_shift,
