@@ -9,6 +9,7 @@ import argparse
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from statistics import median
 from time import process_time
 from typing import NamedTuple
 
@@ -17,6 +18,7 @@ import numpy as np
 from leakdx.case import Case
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.reasoning.decision_tree import Compiler, summary
+from tests.benchmarks import answered, larger
 from tests.benchmarks import marginals as beside
 from tests.published.policies.compared import FIXED, FIXED_ORDER_BAR, MEAN_BAR, OURS, SHIPPED, TAIL, TAIL_BAR, compare
 from tests.published.policies.instances import DEAR
@@ -73,21 +75,28 @@ def tree() -> Iterator[Row]:
 
 def marginals() -> Iterator[Row]:
     """All marginals beside two libraries, as the benchmark of that name runs them."""
-    shipped = beside.Shipped.read()
-    for yes in (5, 10):
-        rows = [
-            beside.timed(shipped, yes, seed, pgmpy=yes == 10 and seed < beside.PGMPY_TRUCKS)
-            for seed in range(beside.TRUCKS)
-        ]
-        off = max(row.off for row in rows)
-        yield Row(f"agreement, {yes} yes", "pyAgrum", f"{beside.EXACT:g}", f"{off:.0e}", off <= beside.EXACT)
-        for name in ("pyAgrum", "pgmpy"):
-            able = [r.seconds[name] / r.seconds["leakdx"] for r in rows if name in r.seconds]
-            if able and (yes, name) in beside.BARS:
-                bar, ratio = beside.BARS[yes, name], float(np.median(able))
-                asked = beside.PGMPY_TRUCKS if name == "pgmpy" else beside.TRUCKS
-                given_up = f"{ratio:.1f} times, given up {asked - len(able)} of {asked}"
-                yield Row(f"all marginals, cold, {yes} yes", name, f"{bar:g} times faster", given_up, ratio >= bar)
+    for found in beside.every_kind():
+        yield Row(f"agreement, {found.kind}", "pyAgrum", f"{beside.EXACT:g}", f"{found.off():.0e}",
+                  found.off() <= beside.EXACT)  # fmt: skip
+        for name, bar in found.bars.items():
+            if ratios := found.ratios(name):
+                given_up = f"given up {found.asked(name) - len(ratios)} of {found.asked(name)}"
+                yield Row(f"all marginals, cold, {found.kind}", name, f"{bar:g} times faster",
+                          f"{median(ratios):.1f} times, {given_up}", median(ratios) >= bar)  # fmt: skip
+
+
+def answers() -> Iterator[Row]:
+    """A whole answer beside one set of marginals, and a larger knowledge beside today's."""
+    found = answered.ratios()
+    what, reference = f"after one answer, 5 yes, {len(found)} trucks", "pyAgrum: one set of marginals"
+    for more, bar, ratio in (
+        ("rules, posterior, zones, repairs", answered.WITHOUT_CHECK, median(r.without_check for r in found)),
+        ("the same and the next check", answered.WITH_CHECK, median(r.with_check for r in found)),
+    ):
+        yield Row(f"{more}, {what}", reference, f"{bar:g} times as long", f"{ratio:.1f} times", ratio <= bar)
+    ratio = median(larger.ratios(larger.TRUCKS))
+    what, at_most = f"all marginals, knowledge {larger.TIMES} times as large", f"{larger.BAR:g} times as long"
+    yield Row(what, "today's size", at_most, f"{ratio:.1f} times", ratio <= larger.BAR)
 
 
 def main() -> int:
@@ -101,7 +110,7 @@ def main() -> int:
     parser.add_argument("--without-marginals", action="store_true")
     args = parser.parse_args()
     parts = [
-        *([] if args.without_marginals else [marginals()]),
+        *([] if args.without_marginals else [marginals(), answers()]),
         *([small_trucks(args.instances)] if args.instances else []),
         *([drawn_trucks(args.trucks, args.keep, args.jobs)] if args.trucks else []),
         *([] if args.without_tree else [tree()]),

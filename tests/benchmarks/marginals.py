@@ -7,11 +7,17 @@ from the same YAML, in the better of two formulations for each evidence (whole, 
 which touches every sign): sure "no" is soft evidence on the causes, wide signs are chains. Building that network is
 not counted; making the engine, setting evidence and reading the marginals is. Each evidence is run in a process of its
 own, which is given up after ``PATIENCE`` seconds.
+
+Evidence is of two kinds: written signs drawn at random, few of which have a cause in common, and the trucks of the body
+of cases, on which what was seen hangs together, and places are wet.
 """
 
 import multiprocessing
 import resource
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from itertools import islice
+from pathlib import Path
 from statistics import median
 from time import perf_counter, process_time
 from typing import Any, NamedTuple
@@ -21,14 +27,17 @@ import numpy as np
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning.belief import Belief, Evidence, Model, SignEvidence, compile_model
+from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.factors import find_order, make_plan
 from leakdx.reasoning.line import find_line
 from leakdx.reasoning.rules import fired
 from leakdx.reasoning.unfolding import unfold
+from leakdx.store.casefile import read_case
 from tests.published.reference import network
 from tests.published.reference.enumeration import LEAKING
 from tests.published.reference.reader import Meaning, Story, load
 
+BODY = Path(__file__).parents[1] / "cases"
 NO = 10
 PATIENCE = 20.0
 MEMORY = 4 * 2**30
@@ -37,7 +46,11 @@ QUICK, QUICK_ROUNDS = 0.1, 12
 """Seconds up to which something is run oftener."""
 TRUCKS = 15
 PGMPY_TRUCKS = 3
-BARS = {(5, "pyAgrum"): 2.5, (10, "pyAgrum"): 10.0, (10, "pgmpy"): 100.0}
+BARS: Mapping[int, Mapping[str, float]] = {5: {"pyAgrum": 2.5}, 10: {"pyAgrum": 10.0, "pgmpy": 100.0}}
+OF_TRUCKS = (
+    ("5 yes, trucks of the body of cases", range(5, 6), {"pyAgrum": 2.5}),
+    ("7 yes or more, trucks of the body of cases", range(7, 99), {"pyAgrum": 2.5}),
+)
 EXACT = 1e-12
 
 
@@ -73,6 +86,17 @@ def evidence(knowledge: Knowledge, yes: int, seed: int) -> tuple[Evidence, list[
         seen = int(rng.integers(1, outcomes)) if number < yes else 0
         signs.append(SignEvidence(number, id, 0, tuple(float(i == seen) for i in range(outcomes))))
     return Evidence(knowledge.complaint, signs=tuple(signs)), order[yes + NO :]
+
+
+def trucks_seen(knowledge: Knowledge, yes: Collection[int]) -> list[Diagnosis]:
+    """Trucks of the body of cases with so many signs found not normal, nothing done since and nothing doubted."""
+    made = (diagnose(knowledge, read_case(path, knowledge)) for path in sorted(BODY.rglob("*.yaml")))
+    return list(islice((one for one in made if _is_plain(one.evidence, yes)), TRUCKS))
+
+
+def _is_plain(told: Evidence, yes: Collection[int]) -> bool:
+    later = told.acts or told.redraws or told.doubts or told.comebacks
+    return not later and sum(sign.likelihood[0] == 0 for sign in told.signs) in yes
 
 
 def cold(model: Model, told: Evidence) -> Belief:
@@ -111,8 +135,14 @@ def built(shipped: Shipped, told: Evidence) -> network.Builder:
     """The reference's network of an evidence."""
     chances = (1 / (1 + np.exp(-shipped.model.log_odds))).tolist()
     base = dict(zip(shipped.model.causes, chances, strict=True))
+    decibans: dict[str, float] = defaultdict(float)
+    for item in told.history:
+        for id, shift in item.decibans.items():
+            for cause in shipped.model.causes_of(id):
+                decibans[shipped.model.causes[cause]] += shift
+    impossible = frozenset(c for item in told.history for c in item.impossible)
     seen = tuple((s.sign, s.epoch, s.likelihood) for s in told.signs)
-    return network.Builder(shipped.meaning, base, Story(told.complaint, {}, frozenset(), (), seen))
+    return network.Builder(shipped.meaning, base, Story(told.complaint, decibans, impossible, (), seen))
 
 
 def propagation(shipped: Shipped, told: Evidence, given: str | None) -> tuple[Callable[[], Any], float]:
@@ -165,9 +195,8 @@ def tried(call: Callable[..., Any], *arguments: Any) -> Any:
         child.join()
 
 
-def timed(shipped: Shipped, yes: int, seed: int, *, pgmpy: bool = False) -> Times:
+def timed(shipped: Shipped, told: Evidence, *, pgmpy: bool = False) -> Times:
     """One evidence, by everything."""
-    told, _ = evidence(shipped.knowledge, yes, seed)
     ways = [way for way in (tried(lazy, shipped, told, given) for given in (None, NOT_LISTED)) if way]
     if ways:
         found = dict(zip(("pyAgrum", "leakdx"), min(ways), strict=False))
@@ -178,23 +207,52 @@ def timed(shipped: Shipped, yes: int, seed: int, *, pgmpy: bool = False) -> Time
     return Times(found, max((way[2] for way in ways), default=0.0))
 
 
-def report(trucks: int = TRUCKS) -> Iterator[str]:
-    """Line by line: medians over those that a library could do, the median of ratios, and what it could not do."""
+class Rows(NamedTuple):
+    """All evidence of one kind, timed. ``bars``: how many times as long each library has to take."""
+
+    kind: str
+    rows: Sequence[Times]
+    bars: Mapping[str, float]
+
+    def off(self) -> float:
+        """The greatest difference from lazy propagation that was found."""
+        return max(row.off for row in self.rows)
+
+    def ratios(self, name: str) -> list[float]:
+        """How many times as long a library takes, on each evidence that it could do."""
+        return [row.seconds[name] / row.seconds["leakdx"] for row in self.rows if name in row.seconds]
+
+    def asked(self, name: str) -> int:
+        """On how much evidence a library was tried."""
+        return len(self.rows) if name == "pyAgrum" else min(PGMPY_TRUCKS, len(self.rows))
+
+
+def every_kind(trucks: int = TRUCKS) -> Iterator[Rows]:
+    """Evidence at random and of trucks."""
     shipped = Shipped.read()
-    for yes in (5, 10):
-        rows = [timed(shipped, yes, seed, pgmpy=yes == 10 and seed < PGMPY_TRUCKS) for seed in range(trucks)]
-        off = max(row.off for row in rows)
-        yield f"{yes} yes, {NO} no: leakdx cold {_ms(rows, 'leakdx')}; greatest difference {off:.0e}"
-        for name, asked in (("pyAgrum", trucks), ("pgmpy", PGMPY_TRUCKS if yes == 10 else 0)):
-            able = [row for row in rows if name in row.seconds]
+    for yes, bars in BARS.items():
+        drawn = [evidence(shipped.knowledge, yes, seed)[0] for seed in range(trucks)]
+        rows = [timed(shipped, told, pgmpy="pgmpy" in bars and i < PGMPY_TRUCKS) for i, told in enumerate(drawn)]
+        yield Rows(f"{yes} yes and {NO} no at random", rows, bars)
+    for kind, counts, bars in OF_TRUCKS:
+        seen = trucks_seen(shipped.knowledge, counts)[:trucks]
+        yield Rows(kind, [timed(shipped, truck.evidence) for truck in seen], bars)
+
+
+def report() -> Iterator[str]:
+    """Line by line: medians over those that a library could do, the median of ratios, and what it could not do."""
+    for found in every_kind():
+        yield f"{found.kind}: leakdx cold {_ms(found.rows, 'leakdx')}; greatest difference {found.off():.0e}"
+        for name, bar in found.bars.items():
+            able = [row for row in found.rows if name in row.seconds]
             if able:
-                ratio = median(row.seconds[name] / row.seconds["leakdx"] for row in able)
-                yield f"  {name}: {_ms(able, name)}, {ratio:.1f} times as long (bar {BARS[yes, name]:g})"
-            if len(able) < asked:
-                yield f"  {name}: given up on {asked - len(able)} of {asked} ({PATIENCE:g} s, {MEMORY // 2**30} GB)"
+                yield f"  {name}: {_ms(able, name)}, {median(found.ratios(name)):.1f} times as long (bar {bar:g})"
+            if len(able) < found.asked(name):
+                given_up = f"given up on {found.asked(name) - len(able)} of {found.asked(name)}"
+                yield f"  {name}: {given_up} ({PATIENCE:g} s, {MEMORY // 2**30} GB)"
 
 
-def _ms(rows: list[Times], name: str) -> str:
+def _ms(rows: Sequence[Times], name: str) -> str:
     taken = sorted(1e3 * row.seconds[name] for row in rows)
     return f"{median(taken):.1f} ms ({taken[0]:.1f} to {taken[-1]:.1f})"
 

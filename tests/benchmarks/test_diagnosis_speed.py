@@ -12,7 +12,6 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
@@ -23,13 +22,10 @@ from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.facts import given_facts
 from leakdx.reasoning.rules import RuleRun, fired, run_rules
 from leakdx.store.casefile import read_case
-from tests.benchmarks.marginals import forget, seconds
-from tests.published.reference import network
-from tests.published.reference.enumeration import LEAKING
-from tests.published.reference.reader import Story, load
+from tests.benchmarks.answered import WITH_CHECK, WITHOUT_CHECK, after_one_answer
+from tests.benchmarks.marginals import EXACT, Shipped, propagation
+from tests.published.reference.reader import load
 
-WITHOUT_CHECK, WITH_CHECK = 8.0, 15.0
-"""How many times as long as one set of marginals by lazy propagation an answer may take."""
 CASES = Path(__file__).parents[2] / "docs" / "cases"
 KNOWLEDGE = load_knowledge([shipped_folder()])
 MODEL = compile_model(KNOWLEDGE)
@@ -62,56 +58,25 @@ def test_posterior(benchmark: BenchmarkFixture, diagnosis: Diagnosis) -> None:
 
 
 @pytest.fixture(scope="module")
-def by_lazy_propagation(diagnosis: Diagnosis) -> Callable[[], dict[str, float]]:
-    """All marginals of the same case, cause by cause, the network standing."""
-    meaning = load(shipped_folder())
-    base = {c: float(p) for c, p in zip(MODEL.causes, 1 / (1 + np.exp(-MODEL.log_odds)), strict=True)}
-    evidence = diagnosis.evidence
-    decibans: dict[str, float] = {}
-    for told in evidence.history:
-        for cause, shift in told.decibans.items():
-            decibans[cause] = decibans.get(cause, 0.0) + shift
-    impossible = frozenset(c for told in evidence.history for c in told.impossible)
-    seen = tuple((s.sign, s.epoch, s.likelihood) for s in evidence.signs)
-    builder = network.Builder(meaning, base, Story(evidence.complaint, decibans, impossible, (), seen))
-    nodes = {c: builder.states[c][0] for c in meaning.causes}
-    ready = network.ready(builder.net)
-
-    def asked() -> dict[str, float]:
-        found, _ = network.marginals(builder.net, set(nodes.values()), None, ready)
-        return {c: float(found[n][LEAKING]) for c, n in nodes.items()}
-
+def lazy(diagnosis: Diagnosis) -> Callable[[], Any]:
+    """All marginals of the same case, the network standing."""
+    asked, off = propagation(Shipped(KNOWLEDGE, MODEL, load(shipped_folder())), diagnosis.evidence, None)
+    assert off < EXACT
     return asked
 
 
 @pytest.mark.benchmark(group="one case")
-def test_posterior_by_lazy_propagation(
-    benchmark: BenchmarkFixture, diagnosis: Diagnosis, by_lazy_propagation: Callable[[], dict[str, float]]
-) -> None:
-    found = few_rounds(benchmark, by_lazy_propagation)
-    leaking = dict(zip(diagnosis.belief.causes, diagnosis.belief.leaking_first, strict=True))
-    assert found == pytest.approx(leaking, abs=1e-12)
+def test_posterior_by_lazy_propagation(benchmark: BenchmarkFixture, lazy: Callable[[], Any]) -> None:
+    assert few_rounds(benchmark, lazy)
 
 
-def test_after_one_answer(
-    diagnosis: Diagnosis, by_lazy_propagation: Callable[[], dict[str, float]], capsys: pytest.CaptureFixture[str]
-) -> None:
-    """Rules, posterior, zones and priced repairs; then with the next check by one exact step; cold, both."""
-
-    def without_check() -> Diagnosis:
-        forget()
-        answered = diagnose(KNOWLEDGE, diagnosis.case)
-        assert answered.zones
-        assert answered.planner.priced.paths
-        return answered
-
-    theirs = seconds(by_lazy_propagation)
-    without, with_check = seconds(without_check), seconds(lambda: without_check().planner.plan())
+def test_after_one_answer(diagnosis: Diagnosis, lazy: Callable[[], Any], capsys: pytest.CaptureFixture[str]) -> None:
+    without, with_check = after_one_answer(diagnosis, lazy)
     with capsys.disabled():
-        print(f"\nrules, posterior, zones and repairs take {without / theirs:.1f} times as long as lazy propagation's "
-              f"marginals, with the next check {with_check / theirs:.1f}")  # fmt: skip
-    assert without / theirs < WITHOUT_CHECK
-    assert with_check / theirs < WITH_CHECK
+        print(f"\nrules, posterior, zones and repairs take {without:.1f} times as long as lazy propagation's "
+              f"marginals, with the next check {with_check:.1f}")  # fmt: skip
+    assert without < WITHOUT_CHECK
+    assert with_check < WITH_CHECK
 
 
 @pytest.mark.benchmark(group="one case")
