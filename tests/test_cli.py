@@ -366,7 +366,7 @@ def test_a_reading_far_finer_than_any_gauge_is_weighed(
         (["diagnose"], "required: CASE"),
         (["diagnose", "x", "--for", "boss"], "invalid choice: 'boss'"),
         (["diagnose", "x", "--for", "customer", "--json"], "not allowed with"),
-        (["diagnose", "x", "--minutes", "soon"], "invalid float value: 'soon'"),
+        (["diagnose", "x", "--minutes", "soon"], "'soon' is not a number; write one such as 20"),
         (["draw", "x"], "required: -o"),
         (["knowledge"], "required: COMMAND"),
         (["diagnose", "x", "--colour"], "unrecognized arguments: --colour"),

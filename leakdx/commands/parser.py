@@ -7,7 +7,17 @@ from enum import Enum
 from typing import Any, NoReturn
 
 from leakdx.commands.output import say
-from leakdx.commands.parsing import CASE_HELP, Commands, Parser, add_case, add_knowledge, add_store, command
+from leakdx.commands.parsing import (
+    CASE_HELP,
+    Commands,
+    Parser,
+    add_case,
+    add_knowledge,
+    add_store,
+    command,
+    count,
+    number,
+)
 from leakdx.commands.report_parser import add_report
 from leakdx.commands.store_parser import add_cases, add_store_command
 
@@ -91,7 +101,7 @@ def _add_minutes(made: Parser) -> None:
     """The option of a time box."""
     made.add_argument(
         "--minutes",
-        type=float,
+        type=number,
         metavar="N",
         help="so long there is for looking: of the checks only those that fit, with what is opened for them; what a "
         "hold wants seen is asked all the same",
@@ -180,8 +190,10 @@ def _why(commands: Commands) -> None:
         help="on which judged numbers the cause and the repair hang, how far each may be off, and how often they "
         "stand with all of them uncertain at once; takes some seconds",
     )
-    made.add_argument("--pairs", type=int, metavar="N", help="pairs of answers tried for --change (default: 400)")
-    made.add_argument("--draws", type=int, metavar="N", help="sets of uncertain numbers for --how-sure (default: 100)")
+    made.add_argument("--pairs", type=count, metavar="N", help="pairs of answers tried for --change (default: 400)")
+    made.add_argument(
+        "--draws", type=count, metavar="N", help="sets of uncertain numbers for --how-sure (default: 100)"
+    )
     made.add_argument("--json", action="store_true", help="what --if, --change or --how-sure finds, for machines")
     add_store(made)
     add_knowledge(made)
@@ -234,11 +246,11 @@ def _tree(commands: Commands) -> None:
     )
     made.add_argument("--force", action="store_true", help="overwrite FILE")
     made.add_argument(
-        "--cut", type=float, default=1e-3, metavar="P", help="cut off branches with less chance (default: 0.001)"
+        "--cut", type=number, default=1e-3, metavar="P", help="cut off branches with less chance (default: 0.001)"
     )
-    made.add_argument("--depth", type=int, default=8, metavar="N", help="cut off after so many answers (default: 8)")
+    made.add_argument("--depth", type=count, default=8, metavar="N", help="cut off after so many answers (default: 8)")
     made.add_argument(
-        "--floor", type=float, default=30, metavar="MIN", help="ask for what is worth so many minutes (default: 30)"
+        "--floor", type=number, default=30, metavar="MIN", help="ask for what is worth so many minutes (default: 30)"
     )
     add_store(made)
     add_knowledge(made)
@@ -383,7 +395,7 @@ def _idle(kinds: Commands) -> None:
     idle.add_argument(
         "places", metavar="PLACE", nargs="*", help="folders of case files, or case files (default: the project's)"
     )
-    idle.add_argument("--jobs", type=int, default=1, metavar="N", help="processes to share the work (default: 1)")
+    idle.add_argument("--jobs", type=count, default=1, metavar="N", help="processes to share the work (default: 1)")
     idle.add_argument(
         "--only",
         metavar="KIND",

@@ -2,12 +2,14 @@
 
 # argparse, since it costs 6 ms of a start and the nicer libraries cost 55.
 import argparse
-from typing import Any, NoReturn, TypeAlias
+from collections.abc import Callable
+from typing import Any, NoReturn, TypeAlias, TypeVar
 
 from leakdx.commands.output import say
 from leakdx.errors import UsageError
 
 WIDTH = 88
+Number = TypeVar("Number", int, float)
 
 
 class Parser(argparse.ArgumentParser):
@@ -38,6 +40,23 @@ def command(commands: Commands, name: str, short: str, about: str, examples: str
     made = commands.add_parser(name, help=short, description=about, epilog=examples)
     made.set_defaults(module=name)
     return made
+
+
+def number(text: str) -> float:
+    """A number as it is typed. Raises argparse.ArgumentTypeError."""
+    return _read(float, text, "a number", "20")
+
+
+def count(text: str) -> int:
+    """A whole number as it is typed. Raises argparse.ArgumentTypeError."""
+    return _read(int, text, "a whole number", "20")
+
+
+def _read(kind: Callable[[str], Number], text: str, what: str, like: str) -> Number:
+    try:
+        return kind(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not {what}; write one such as {like}") from None
 
 
 def add_knowledge(parser: Parser) -> None:

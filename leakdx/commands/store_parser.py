@@ -3,7 +3,7 @@
 import argparse
 
 from leakdx.case import OUTCOMES
-from leakdx.commands.parsing import Commands, Parser, add_knowledge, add_store, command
+from leakdx.commands.parsing import Commands, Parser, add_knowledge, add_store, command, count
 
 _ID = "the id of a case in the store, or the beginning of one"
 
@@ -124,10 +124,10 @@ def _add_filters(made: Parser, finds: bool = False) -> None:
 
 
 def _count(text: str) -> int:
-    number = int(text)
-    if number < 0:
+    found = count(text)
+    if found < 0:
         raise argparse.ArgumentTypeError("a count is 0 or more")
-    return number
+    return found
 
 
 def _show(kinds: Commands) -> None:

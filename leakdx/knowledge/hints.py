@@ -16,6 +16,7 @@ class Hint(StrEnum):
     UNUSED_WORD = "L506"
     UNUSED_ENTRY = "L507"
     NEVER_STATED = "L508"
+    NO_REPAIR = "L509"
 
     NEVER_FIRES = "L601"
     CONTRADICTS = "L602"

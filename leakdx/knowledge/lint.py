@@ -151,6 +151,14 @@ def _never_stated(knowledge: Knowledge) -> Iterator[Fault]:
                 )
 
 
+def _no_repair(knowledge: Knowledge) -> Iterator[Fault]:
+    cured = {c for repair in knowledge.repairs.values() for meant in repair.cures for c in knowledge.members(meant)}
+    for id, cause in knowledge.causes.items():
+        if id not in cured:
+            wrong = f"no repair cures '{id}', so where it leads nothing but asking the axle maker is left"
+            yield hint(cause.at, Hint.NO_REPAIR, wrong, "let a repair cure it, or write one")
+
+
 def named(knowledge: Knowledge) -> Mapping[str, set[str]]:
     """kind -> ids (or words, or marks) of it that some entry names."""
     found: dict[str, set[str]] = {}
@@ -189,4 +197,5 @@ LOOKS: tuple[Callable[[Knowledge], Iterator[Fault]], ...] = (
     _unused_words,
     _unused_entries,
     _never_stated,
+    _no_repair,
 )

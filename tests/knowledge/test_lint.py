@@ -82,6 +82,14 @@ def test_a_finding_that_no_rule_states(tmp_path: Path) -> None:
     assert len(said(tmp_path, text, "L508")) == 1
 
 
+def test_a_cause_that_no_repair_cures(tmp_path: Path) -> None:
+    (only,) = said(tmp_path, TWIN.format(word="often").replace("bond", "clamp"), "L509")
+    assert only == (
+        "local/change.yaml:3:3: L509 no repair cures 'twin', so where it leads nothing but asking the axle maker is "
+        "left; let a repair cure it, or write one"
+    )
+
+
 def test_what_the_entries_name() -> None:
     found = named(load_knowledge([SIX]))
     assert found["instruments"] == {"torque_wrench"}
