@@ -87,11 +87,13 @@ def then_words(knowledge: Knowledge, then: Choice, now: Choice) -> str:
 
 
 def _set(diagnosis: Diagnosis, one: Unseats) -> str:
-    """ "breather: blocked (2-5 min), to 91 %"."""
+    """ "breather: blocked (2-5 min, found with 6 %): leads with 91 %"."""
     said = " and ".join(change_words(diagnosis, change) for change in one.changed)
-    took = f" ({minutes(one.minutes)})" if one.minutes[1] else ""
+    took = [minutes(one.minutes)] if one.minutes[1] else []
+    took += [] if one.likely is None else [f"found with {percent(one.likely)}"]
     what = "leads with" if isinstance(one.then, str) else "holds with"
-    return f"{said}{took}: {what} {percent(one.chance)}"
+    aside = f" ({', '.join(took)})" if took else ""
+    return f"{said}{aside}: {what} {percent(one.chance)}"
 
 
 def change_words(diagnosis: Diagnosis, change: Change) -> str:

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Sequence
 
+from msgspec import structs
+
 from leakdx.explain.reasons import not_so
 from leakdx.explain.tree import Branch
 from leakdx.explain.what_changes import change_words
@@ -22,7 +24,15 @@ SPEAKS = 1.0
 
 
 def not_this_cause(diagnosis: Diagnosis, cause: str) -> Branch:
-    """What rules it out, what spoke against it, what tells it from the leader, and what would speak for it."""
+    """What stands against it, and what would speak for it."""
+    against = stands_against(diagnosis, cause)
+    if cause == diagnosis.causes[0].id:
+        return against
+    return structs.replace(against, below=(*against.below, _would_speak(diagnosis, cause)))
+
+
+def stands_against(diagnosis: Diagnosis, cause: str) -> Branch:
+    """What rules it out or what such a rule misses, what spoke against it, and what tells it from the leader."""
     row = row_of(diagnosis, cause)
     below = [Branch(how_sure(row))]
     if cause == diagnosis.causes[0].id:
@@ -34,7 +44,6 @@ def not_this_cause(diagnosis: Diagnosis, cause: str) -> Branch:
     shown = tuple(weight_line(diagnosis, *m) for m in against[:AGAINST_SHOWN])
     below.append(Branch("what spoke against it" if shown else "no answer spoke against it", shown))
     below += apart_from_rival(diagnosis, row)
-    below.append(_would_speak(diagnosis, cause))
     return Branch(f"Why not {row.name}", tuple(below))
 
 

@@ -7,20 +7,28 @@ from leakdx.diagrams.reasoning import reasoning_svg
 from leakdx.explain.paths import barred_words, path_cards
 from leakdx.explain.reasons import FIT_WORDS, because, fired, rule_words
 from leakdx.explain.tree import Branch
+from leakdx.explain.what_changes import then_words
 from leakdx.explain.why_action import about_check, about_repair
 from leakdx.explain.why_belief import about_cause
-from leakdx.explain.words import best_then, outcome, percent, sure
+from leakdx.explain.why_not import not_this_repair, stands_against
+from leakdx.explain.words import best_then, minutes, outcome, percent, sure
 from leakdx.explain.work import DECISION_WORDS
 from leakdx.knowledge.actions import Conclusion
+from leakdx.knowledge.model import NOT_LISTED
 from leakdx.pages.customer import TONES
 from leakdx.pages.document import Block, Column, Document, Facts, Heading, Notice, Picture, Points, Say, Table, Tree
 from leakdx.pages.front import about_truck, foot, truck_name
-from leakdx.reasoning.answer import NextCheck
+from leakdx.reasoning.answer import NextCheck, Outcome
 from leakdx.reasoning.barred_then import barred_then
 from leakdx.reasoning.diagnosis import Diagnosis
+from leakdx.reasoning.next_check import spoken
 
 SHOWN_FROM = 0.01
-"""A cause less likely than this, brought in and now, is not worth its line."""
+"""A cause less likely than this, brought in and now, is not worth its line, nor is a result of a look."""
+RIVALS = 3
+"""Causes after the first of which it is said what stands against them."""
+CHANGES = 15
+"""Results that would change it, at most."""
 
 
 def trainer_page(diagnosis: Diagnosis) -> Document:
@@ -32,6 +40,8 @@ def trainer_page(diagnosis: Diagnosis) -> Document:
         *_causes(diagnosis),
         *_weights(diagnosis),
         *_trees(diagnosis),
+        *_why_not(diagnosis),
+        *_would_change(diagnosis),
         *(_check(diagnosis, check) if check else ()),
         *_paths(diagnosis),
         *_rules(diagnosis),
@@ -139,6 +149,52 @@ def _trees(diagnosis: Diagnosis) -> Iterator[Block]:
 def _all_of(diagnosis: Diagnosis, said: list[Conclusion]) -> Branch:
     branches = tuple(because(diagnosis, one) for one in dict.fromkeys(said))
     return branches[0] if len(branches) == 1 else Branch("each of these", branches)
+
+
+def _why_not(diagnosis: Diagnosis) -> Iterator[Block]:
+    """What stands against the rivals of the first, and against the repair that comes next."""
+    answers = diagnosis.answers
+    rivals = [c.id for c in answers.causes[1 : 1 + RIVALS] if c.leaking_first >= SHOWN_FROM and c.id != NOT_LISTED]
+    if rivals:
+        yield Heading("Why not the others")
+    yield from (Tree(stands_against(diagnosis, rival)) for rival in rivals)
+    chosen = set(answers.repairs[0].actions) if answers.repairs else set()
+    others = (action for path in answers.repairs[1:] for action in path.actions if action not in chosen)
+    yield from (Tree(not_this_repair(diagnosis, other)) for other in list(dict.fromkeys(others))[:1])
+
+
+def _would_change(diagnosis: Diagnosis) -> Iterator[Block]:
+    """Results of one look still to be had after which another cause leads or something else is to be done."""
+    rows = []
+    for look in sorted((spoken(diagnosis.planner, a) for a in diagnosis.plan.checks), key=lambda c: sum(c.minutes)):
+        for found in look.outcomes:
+            leads, does = _otherwise(diagnosis, found)
+            if found.probability >= SHOWN_FROM and (leads or does):
+                result = outcome(diagnosis.knowledge, found.answers)
+                rows.append((f"{look.name} ({minutes(look.minutes)})", result, percent(found.probability), leads, does))
+    yield Heading("What would change it")
+    if not rows:
+        yield Say("No single look still to be had would change what leads or what is to be done.")
+        return
+    columns = (Column("Look", 1.6), Column("Result", 1.8), Column("Chance", 0.6, True), Column("Then leads", 1.4),
+               Column("To be done then", 2.0))  # fmt: skip
+    more = f", the first {CHANGES} of {len(rows)}" if len(rows) > CHANGES else ""
+    yield Table(f"Looks still to be had, the cheapest first{more}; an empty cell: as it is now", columns,
+                tuple(rows[:CHANGES]))  # fmt: skip
+
+
+def _otherwise(diagnosis: Diagnosis, found: Outcome) -> tuple[str, str]:
+    """What leads after a result, and what is to be done; "" where that is so now."""
+    knowledge, answers = diagnosis.knowledge, diagnosis.answers
+    leads, does = "", ""
+    if found.leader != answers.causes[0].id:
+        leads = f"{knowledge.name(found.leader)} {percent(found.leader_probability)}"
+    repair = answers.repairs[0].actions if answers.repairs and answers.decision.do == "repair" else None
+    if found.decides and found.repair != repair:
+        does = then_words(knowledge, found.repair, repair or ())
+    elif not found.decides and repair is not None:
+        does = "look further"
+    return leads, does
 
 
 def _check(diagnosis: Diagnosis, check: NextCheck) -> Iterator[Block]:

@@ -4,11 +4,12 @@ Every change is tried by diagnosing the truck with it, rules and all, so nothing
 How much is tried is counted in trucks diagnosed, never in seconds: the answer is the same on every machine.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
 from math import inf
 
-from msgspec import Struct
+import numpy as np
+from msgspec import Struct, structs
 
 from leakdx.reasoning.conclude import decibans
 from leakdx.reasoning.diagnosis import Diagnosis
@@ -23,13 +24,15 @@ class Unseats(Struct, frozen=True):
     """Answers that together change the choice, none of them enough by itself.
 
     ``then``: what is chosen instead, with ``chance``: that it leaked first, or that the repair holds.
-    ``minutes`` (low, high): until those not yet given are had.
+    ``minutes`` (low, high): until those not yet given are had. ``likely``: the chance that a single look shows this;
+    None where it was answered already or is told, and for several together.
     """
 
     changed: tuple[Change, ...]
     then: Choice
     chance: float
     minutes: tuple[float, float]
+    likely: float | None = None
 
     @property
     def is_otherwise(self) -> bool:
@@ -76,6 +79,17 @@ def unseating(diagnosis: Diagnosis, most_pairs: int = PAIRS_TRIED, among: Sequen
     return Unseating(found.leader, found.repair, found.tried, len(pairs), min(len(pairs), most_pairs))
 
 
+def how_likely(diagnosis: Diagnosis, among: Iterable[Change]) -> Mapping[Change, float]:
+    """The chance that a look still to be had shows this; what was answered already, or is told, has none."""
+    looks = [change for change in among if not change.entry and change.id in diagnosis.knowledge.signs]
+    signs = list(dict.fromkeys(change.id for change in looks))
+    anything = np.ones((1, len(diagnosis.belief.causes), 3))
+    found = {}
+    for sign, seen in zip(signs, diagnosis.belief.outlook([(sign,) for sign in signs], anything), strict=True):
+        found.update({(sign, *answer): float(p) for answer, p in zip(seen.answers, seen.probability, strict=True)})
+    return {change: found[change.id, change.answer] for change in looks}
+
+
 def _same_answer(one: Change, other: Change) -> bool:
     return one.id == other.id
 
@@ -117,4 +131,6 @@ def _smallest(
             found.append(Unseats(changed, then, chance, span(diagnosis, changed)))
             if len(changed) == 1:
                 enough.update(changed)
+    likely = how_likely(diagnosis, (u.changed[0] for u in found if len(u.changed) == 1))
+    found = [structs.replace(u, likely=likely.get(u.changed[0])) if len(u.changed) == 1 else u for u in found]
     return tuple(sorted(found, key=lambda u: (len(u.changed), u.is_otherwise, sum(u.minutes), -u.chance, u.changed)))

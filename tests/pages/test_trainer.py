@@ -3,10 +3,11 @@
 import pytest
 
 from leakdx.diagrams.engine import DiagramError
-from leakdx.explain.words import percent
+from leakdx.explain.words import outcome, percent
 from leakdx.pages import trainer
 from leakdx.pages.document import Picture, Say, Table, Tree
 from leakdx.pages.trainer import trainer_page
+from leakdx.reasoning.next_check import spoken
 from tests.pages.made import document
 from tests.shipped import diagnosis, knowledge
 
@@ -41,6 +42,34 @@ def test_the_next_check_stands_with_all_its_results() -> None:
     check = diagnosis("08").answers.next_check
     assert check is not None
     assert len(table("08", "What each result would change").rows) == len(check.outcomes)
+
+
+def test_what_stands_against_the_rivals_is_said() -> None:
+    roots = [block.root for block in document("trainer", "05").blocks if isinstance(block, Tree)]
+    said = {root.text: root for root in roots if root.text.startswith("Why not ")}
+    for rival in diagnosis("05").answers.causes[1:4]:
+        against = next(b for b in said[f"Why not {rival.name}"].below if "spoke against it" in b.text)
+        moved = [o.decibans.get(rival.id, 0.0) for o in diagnosis("05").answers.observations]
+        assert bool(against.below) == (min(moved) <= -0.5)
+
+
+@pytest.mark.parametrize("name", ["05", "08"])
+def test_results_that_would_change_it_stand_with_their_chance_the_cheapest_look_first(name: str) -> None:
+    made = diagnosis(name)
+    rows = table(name, "Looks still to be had").rows
+    every = [(spoken(made.planner, asked), found) for asked in made.plan.checks
+             for found in spoken(made.planner, asked).outcomes]  # fmt: skip
+    minutes = {look.name: sum(look.minutes) for look, _ in every}
+    shown = [minutes[row[0].rpartition(" (")[0]] for row in rows]
+    assert shown == sorted(shown)
+    for look, result, chance, leads, does in rows:
+        assert leads or does
+        ((_, found),) = [
+            (one, o) for one, o in every
+            if look.startswith(f"{one.name} (") and outcome(knowledge(), o.answers) == result
+        ]  # fmt: skip
+        assert chance == percent(found.probability)
+        assert bool(leads) == (found.leader != made.answers.causes[0].id)
 
 
 def test_the_picture_stands_in_it_or_a_sentence_says_why_not(monkeypatch: pytest.MonkeyPatch) -> None:

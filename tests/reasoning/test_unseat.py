@@ -1,6 +1,7 @@
 """What would change it, against every set of one and two answers on a small knowledge."""
 
 from itertools import combinations
+from math import exp
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,8 @@ from leakdx.errors import CaseError
 from leakdx.knowledge.loader import load_knowledge
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.supposed import Change, changes, span, supposed
-from leakdx.reasoning.unseat import Choice, Unseats, unseating
+from leakdx.reasoning.unseat import Choice, Unseats, how_likely, unseating
+from leakdx.reasoning.walk import acts_before
 
 SIX = load_knowledge([Path(__file__).parents[1] / "data" / "six"])
 LOGS: dict[str, tuple[LogEntry, ...]] = {
@@ -102,3 +104,26 @@ def test_pairs_that_are_not_tried_are_counted() -> None:
     found = unseating(made("nothing"), 2, changes(made("nothing"))[::9])
     assert found.pairs_tried == 2
     assert found.pairs > 2
+
+
+@pytest.mark.parametrize("name", LOGS)
+def test_how_likely_a_look_shows_something_is_how_much_less_likely_the_whole_then_is(name: str) -> None:
+    diagnosis = made(name)
+    likely = how_likely(diagnosis, changes(diagnosis))
+    seen = 0
+    for change, chance in likely.items():
+        # What is normal leaves out a factor that no cause changes, and an act before a look is one more epoch.
+        if change.answer == SIX.signs[change.id].outcomes[0] or list(acts_before(diagnosis, change.check)):
+            continue
+        after = diagnose(SIX, supposed(diagnosis, [change]))
+        if after.evidence.history == diagnosis.evidence.history:
+            assert chance == pytest.approx(exp(after.belief.log_evidence - diagnosis.belief.log_evidence), rel=1e-9)
+            seen += 1
+    assert seen > 3
+    for sign in {change.id for change in likely}:
+        assert sum(p for change, p in likely.items() if change.id == sign) == pytest.approx(1)
+
+
+def test_what_was_answered_or_is_told_has_no_chance() -> None:
+    diagnosis = made("joint")
+    assert not any(change.entry or change.id in SIX.history for change in how_likely(diagnosis, changes(diagnosis)))
