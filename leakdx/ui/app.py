@@ -13,6 +13,7 @@ from textual.scrollbar import ScrollBar, ScrollBarRender
 from leakdx.clean import clean
 from leakdx.errors import LeakdxError
 from leakdx.ui.actions import Action, actions_of, bindings_of
+from leakdx.ui.animation import is_far
 from leakdx.ui.bench import Bench
 from leakdx.ui.given import Given
 from leakdx.ui.marks import PlainBars, plain_marks
@@ -55,6 +56,8 @@ class LeakdxApp(App[None]):
         self.register_theme(DARK)
         self.register_theme(SUNLIGHT)
         self.theme = DARK.name
+        if is_far():
+            self.animation_level = "none"
         self.plain_marks = plain_marks()
         self.set_class(self.plain_marks, "-ascii")
         ScrollBar.renderer = PlainBars if self.plain_marks else ScrollBarRender
