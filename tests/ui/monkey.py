@@ -1,4 +1,4 @@
-"""A monkey at the keys and the mouse: ``python -m tests.ui.monkey [KEYS [SEEDS]]``; 20,000 in 20 seeds otherwise."""
+"""A monkey at the keys and the mouse: ``python -m tests.ui.monkey [KEYS [SEEDS [FIRST]]]``; 20,000 in seeds 0 to 19."""
 
 import asyncio
 import random
@@ -122,8 +122,9 @@ async def _begin_again(pilot: Hand, drawn: random.Random) -> None:
 
 def main() -> None:
     """Run the seeds one after another."""
-    keys, seeds = (int(word) for word in (*sys.argv[1:3], *(str(KEYS), str(SEEDS))[len(sys.argv[1:3]) :]))
-    for seed in range(seeds):
+    said = [int(word) for word in sys.argv[1:4]]
+    keys, seeds, first = (*said, *(KEYS, SEEDS, 0)[len(said) :])
+    for seed in range(first, first + seeds):
         with tempfile.TemporaryDirectory() as folder:
             entries = asyncio.run(run(seed, keys // seeds, Path(folder)))
         print(f"seed {seed}: {keys // seeds} keys, {entries} entries saved and found again")

@@ -1,6 +1,6 @@
 """What all screens of leakdx share: the way back, the list of keys, help, and where the app and the bench are."""
 
-from asyncio import InvalidStateError
+from asyncio import InvalidStateError, ensure_future, shield
 from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.await_complete import AwaitComplete
@@ -12,11 +12,20 @@ from leakdx.ui.actions import Where
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
 
+    from textual.worker import Worker
+
     from leakdx.ui.app import LeakdxApp
     from leakdx.ui.bench import Bench
 
 
 _Result = TypeVar("_Result")
+
+
+async def seen_through(worker: "Worker[_Result]") -> _Result:
+    """Wait for a worker, which goes on where whoever waits is gone; that it too may end then is nobody's fault."""
+    waiting = ensure_future(worker.wait())
+    waiting.add_done_callback(lambda over: over.cancelled() or over.exception())
+    return await shield(waiting)
 
 
 class LeftOnce(Screen[_Result]):

@@ -65,18 +65,20 @@ class PathsScreen(Page):
         """Fetch and show the paths."""
         plan = self.query_one("#plan", Plain)
         try:
-            decision, cards = await self._case.sitting.paths()
+            decision, paths = await self._case.sitting.paths()
         except LeakdxError as error:
             plan.say(str(error))
+            return
+        if not self.is_alive:
             return
         self._decision = decision
         from leakdx.explain.work import DECISION_WORDS
 
-        plan.say(f"The plan: {DECISION_WORDS[decision.do]}. {decision.reason}" if cards else NONE)
-        row = self.query_one("#cards", Horizontal)
-        await row.mount(*(Card(card, number) for number, card in enumerate(cards, start=1)))
-        if cards:
-            row.query(Card).first().focus()
+        plan.say(f"The plan: {DECISION_WORDS[decision.do]}. {decision.reason}" if paths else NONE)
+        cards = [Card(path, number) for number, path in enumerate(paths, start=1)]
+        await self.query_one("#cards", Horizontal).mount(*cards)
+        if cards and self.is_alive:
+            cards[0].focus()
 
     def _marked(self) -> "PathCard | None":
         return self.focused.card if isinstance(self.focused, Card) else None
@@ -136,7 +138,8 @@ class PathsScreen(Page):
             return
         from leakdx.ui.screens.repair import RepairScreen  # the two lead to each other
 
-        self.app.switch_screen(RepairScreen(self._case, course))
+        if self.app.screen is self:  # else it was left meanwhile, or something stands over it
+            self.app.switch_screen(RepairScreen(self._case, course))
 
     def action_why(self) -> None:
         """Why the marked one."""

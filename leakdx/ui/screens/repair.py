@@ -130,6 +130,8 @@ class RepairScreen(ListPage):
             self.notify(said.wrong, title="Not taken", severity="error", markup=False)
             return False
         course = await self._case.sitting.course()
+        if not self.is_alive:
+            return False
         if course is None:
             self._leave_for_paths()
             return False
@@ -145,7 +147,8 @@ class RepairScreen(ListPage):
         """The decision was taken back: choose again."""
         from leakdx.ui.screens.paths import PathsScreen  # the two lead to each other
 
-        self.app.switch_screen(PathsScreen(self._case))
+        if self.app.screen is self:  # else it was left meanwhile, or something stands over it
+            self.app.switch_screen(PathsScreen(self._case))
 
     async def _tick(self, step: "CourseStep") -> None:
         repairing = self._case.sitting.repairing
