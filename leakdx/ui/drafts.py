@@ -1,7 +1,6 @@
 """What stands half typed on the pages of one case, kept as it is typed: a flat battery costs a letter or two."""
 
 from collections.abc import Callable, Mapping
-from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from leakdx.errors import LeakdxError
@@ -9,6 +8,8 @@ from leakdx.store.draft import Draft
 
 if TYPE_CHECKING:
     from leakdx.store.home import CaseHome
+
+LEFT = "Left half typed"
 
 
 class Drafts:
@@ -20,6 +21,11 @@ class Drafts:
         self._now = home.drafts()
         self._waiting: set[str] = set()
         """Pages of which the last letters are about to be kept."""
+        self._unkept: set[str] = set()
+        """Pages of which they could not be: tried again with the next letter typed on any page."""
+        self._is_told = False
+        self.tell: Callable[[str], None] = lambda why: None
+        """Told, once and from any thread, why what is typed cannot be kept; anew after it could be again."""
 
     @property
     def titles(self) -> tuple[str, ...]:
@@ -49,8 +55,17 @@ class Drafts:
 
     def _put(self, page: str) -> None:
         self._waiting.discard(page)
-        with suppress(LeakdxError):  # it stands on the screen all the same; writing it down says why it cannot be
-            self._home.keep_draft(page, self._now.get(page))
+        self._unkept.add(page)
+        try:
+            for name in sorted(self._unkept):
+                self._home.keep_draft(name, self._now.get(name))
+                self._unkept.discard(name)
+        except LeakdxError as error:  # it stands on the screen all the same
+            if not self._is_told:
+                self._is_told = True
+                self.tell(str(error))
+        else:
+            self._is_told = False
 
 
 class PageDraft:

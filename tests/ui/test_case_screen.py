@@ -4,9 +4,11 @@ from pathlib import Path
 
 import pytest
 
-from leakdx.case import PlacesSeen
+from leakdx.case import Comeback, PlacesSeen
+from leakdx.store.entries import closings_first
 from leakdx.ui.screens.case import CaseScreen
-from tests.ui.driven import asks, case_screen, opened, press, shown, until
+from tests.ui.driven import asks, calm, case_screen, opened, press, shown, until
+from tests.ui.fields import under_repair
 
 pytestmark = pytest.mark.asyncio
 
@@ -69,6 +71,35 @@ async def test_undo_and_put_back_go_as_far_as_there_is_something(tmp_path: Path)
         assert screen.sitting.interview.case.standing == stood
         await press(pilot, "y")
         assert "Nothing was taken back" in shown(pilot)
+
+
+async def test_undo_twice_at_once_takes_two_back(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        await press(pilot, "p")
+        await press(pilot, "1", "e")
+        screen = await press(pilot, "question_mark")
+        assert screen.sitting.interview.case.standing
+        pilot.app.simulate_key("u")
+        pilot.app.simulate_key("u")
+        await calm(pilot)
+        await asks(pilot)
+        assert screen.sitting.interview.case.standing == ()
+
+
+async def test_came_back_twice_at_once_is_written_down_once(tmp_path: Path) -> None:
+    async with opened(tmp_path, case=under_repair(tmp_path)) as pilot:
+        screen = await asks(pilot)
+        knowledge, log = screen.sitting.interview.knowledge, screen.sitting.interview.case.log
+        await screen.done(screen.sitting.did(closings_first(knowledge, ())[0]))
+        await asks(pilot)
+        pilot.app.simulate_key("b")
+        pilot.app.simulate_key("b")
+        await calm(pilot)
+        await asks(pilot)
+        came = [entry for entry in screen.sitting.interview.case.log if isinstance(entry, Comeback)]
+        assert len(came) == 1
+        assert len(screen.sitting.interview.case.log) > len(log)
+        assert f"It is written down already, as entry {came[0].number}" in shown(pilot)
 
 
 async def test_back_from_an_answer_anew_is_the_case_and_the_answer_stands(tmp_path: Path) -> None:

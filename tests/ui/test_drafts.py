@@ -5,9 +5,11 @@ from pathlib import Path
 import pytest
 
 from leakdx.case import Note
+from leakdx.errors import StorageError
 from leakdx.store.database.casestore import open_store
 from leakdx.store.draft import Draft
-from leakdx.ui.screens.line import LEFT
+from leakdx.ui.drafts import LEFT
+from leakdx.ui.screens.case import UNKEPT
 from leakdx.ui.widgets.field import Field
 from tests.shipped import knowledge
 from tests.ui.driven import asks, case_screen, opened, press, shown, until
@@ -36,7 +38,7 @@ async def test_every_field_of_a_case_keeps_what_is_half_typed_and_is_wiped_by_ha
             await to_case(pilot)
     assert len(left(tmp_path)) == len(DRAFTED)
     async with opened(tmp_path, case=ID) as pilot:
-        await until(pilot, lambda: "Left half typed, and there again" in shown(pilot))
+        await until(pilot, lambda: f"{LEFT}:" in shown(pilot))
         for name in DRAFTED:
             field = await field_of(pilot, name)
             assert field.value == "a half", name
@@ -59,7 +61,7 @@ async def test_a_measurement_stands_as_it_stood_and_is_gone_once_it_is_written_d
         await until(pilot, lambda: draft.title in " ".join(shown(pilot).split()))
         page = await measuring(pilot, "leak")
         assert page.field.value == "1o mi"
-        assert "Left half typed: Drips or a stain" in shown(pilot)
+        assert f"{LEFT}: Drips or a stain" in shown(pilot)
         await pilot.press("ctrl+u", *"10 min", "f4")
         await asks(pilot)
         await until(pilot, lambda: "Saved: " in shown(pilot))
@@ -103,3 +105,32 @@ async def test_an_answer_that_is_half_typed_waits_for_its_question(tmp_path: Pat
         screen = await press(pilot, "7", "enter")
         assert screen.sitting.interview.case.unit == "Tractor 17"
     assert left(tmp_path, id) == {}
+
+
+@pytest.mark.asyncio
+async def test_what_cannot_be_kept_is_said_once_and_kept_as_soon_as_it_can_be(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise StorageError("the disk is full")
+
+    async with opened(tmp_path, case=under_repair(tmp_path)) as pilot:
+        sitting = case_screen(pilot).sitting
+        with monkeypatch.context() as patch:
+            patch.setattr(sitting.interview.home, "keep_draft", full)
+            field = await field_of(pilot, "case.action_note")
+            await pilot.press(*"wet ag")
+            await until(pilot, lambda: bool(pilot.app._notifications))
+            await pilot.press(*"ain")
+            await pilot.pause(0.2)
+            (said,) = (note.message for note in pilot.app._notifications)
+            assert said == f"{UNKEPT}: the disk is full."
+            await to_case(pilot)
+            field = await field_of(pilot, "case.action_note")
+            assert field.value == "wet again"
+            await to_case(pilot)
+        assert left(tmp_path) == {}
+        await field_of(pilot, "answers.compose")
+        await pilot.press("7")
+        await until(pilot, lambda: len(left(tmp_path)) == 2)
+    assert sorted(draft.field for draft in left(tmp_path).values()) == ["7", "wet again"]

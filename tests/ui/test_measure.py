@@ -1,6 +1,8 @@
 """Measuring at the screen: typed in a row, corrected, left and found again, and written down like any answer."""
 
+import asyncio
 from pathlib import Path
+from threading import Event
 
 import pytest
 
@@ -83,6 +85,28 @@ async def test_what_is_half_typed_is_there_again_and_can_be_thrown_away(tmp_path
         await until(pilot, lambda: pilot.app.screen is page and page.field.value == "")
         assert page.typed == {}
         assert case_screen(pilot).sitting.interview.case.log == ()
+
+
+async def test_a_page_left_while_it_is_written_down_is_shown_on_its_case(tmp_path: Path) -> None:
+    async with opened(tmp_path) as pilot:
+        case = await press(pilot, "p")
+        await measuring(pilot, "leak")
+        await pilot.press("enter", *"12", "enter", *"10 min")
+        turn, may_go_on = case.turn, Event()
+        bench = case.sitting.bench.run(may_go_on.wait)  # what is written waits behind it
+        waiting = asyncio.ensure_future(bench)
+        await pilot.press("f4", "escape", "escape")
+        await until(pilot, lambda: pilot.app.screen is case)
+        await pilot.pause(0.2)
+        assert case.sitting.interview.case.log == ()
+        may_go_on.set()
+        await waiting
+        await until(pilot, lambda: case.turn != turn and case.question is not None)
+        assert len(case.sitting.interview.case.log) == 1
+        assert case.now is not None
+        assert case.now.entries == 1
+        await says(pilot, "Saved: 1. ")
+        assert case.sitting.drafts.titles == ()
 
 
 async def test_units_are_switched_anywhere_and_a_typed_one_wins(tmp_path: Path) -> None:

@@ -3,11 +3,14 @@
 from pathlib import Path
 
 import pytest
+from textual.geometry import Region
 from textual.widgets import OptionList
 
 from leakdx.ui.screens.small import SmallScreen
+from leakdx.ui.widgets.clockline import ClockLine
 from leakdx.ui.widgets.keylabel import KeyLabel
-from tests.ui.driven import Hand, asks, opened, press, until
+from leakdx.ui.widgets.strip import Strip
+from tests.ui.driven import Hand, asks, calm, opened, press, shown, until
 from tests.ui.stories import Story, by_keys
 
 pytestmark = pytest.mark.asyncio
@@ -49,6 +52,33 @@ def _nothing_hidden(pilot: Hand) -> None:
     if screen.focused is not None:
         assert screen.focused.region.area > 0
         assert whole.overlaps(screen.focused.region)
+
+
+@pytest.mark.parametrize("size", SIZES[:2], ids=str)
+async def test_no_line_that_comes_late_moves_an_answer(size: tuple[int, int], tmp_path: Path) -> None:
+    async with opened(tmp_path, size=size) as pilot:
+        screen = await press(pilot, "p")
+        await calm(pilot)
+        stood = _answers_stand(pilot)
+        strip, clocks = screen.query_one(Strip), screen.query_one(ClockLine)
+        strip.advise("reseal the joint, and bring every fastener of its ring to its torque again")
+        await pilot.pause()
+        assert "Time to repair" in shown(pilot)
+        assert _answers_stand(pilot) == stood
+        clocks.display = True
+        clocks.say("bead open since 7:10\nearliest fill 9:10\nearliest load 7:10")
+        await pilot.pause()
+        assert "earliest load" in shown(pilot)
+        assert _answers_stand(pilot) == stood
+        strip.advise("")
+        clocks.display = False
+        await pilot.pause()
+        assert _answers_stand(pilot) == stood
+
+
+def _answers_stand(pilot: Hand) -> list[Region]:
+    """Where what is pressed stands."""
+    return [pilot.app.screen.query_one(id).region for id in ("#outcomes", "#beside")]
 
 
 async def test_every_screen_opens_over_the_case_once_and_closes(tmp_path: Path) -> None:

@@ -119,7 +119,7 @@ def test_killed_in_the_middle_of_a_word_what_was_typed_stands_there_again(tmp_pa
         terminal.kill()
     terminal = Terminal(tmp_path, *words)
     try:
-        _into_the_audit(terminal, "Left half typed, and there again", "Torque audit, fastener by fastener (key m)")
+        _into_the_audit(terminal, "Left half typed:", "Torque audit, fastener by fastener (key m)")
         text = terminal.until("How are the threads?", "dry as")
         assert "Left half typed: Torque audit" in text
         assert re.search(r"grade +grade 8|grade +8", text)

@@ -8,11 +8,12 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
+from textual.message import Message
 from textual.widgets import Footer, Input
 
 from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
-from leakdx.ui.screens.base import FieldPage
+from leakdx.ui.screens.base import FieldPage, seen_through
 from leakdx.ui.screens.causes import CausesScreen
 from leakdx.ui.screens.confirm import ConfirmScreen
 from leakdx.ui.screens.entry import EntryScreen
@@ -51,6 +52,7 @@ LONGEST_PAINT = 0.3
 NOTE = "A note, in your words. Nothing is concluded from it."
 UNSURE, REACH, FITTED = "?", "x", "nf"
 """What nobody could tell, as ``leakdx ask`` takes it."""
+UNKEPT = "What is half typed stands on the screen but would not outlast a power cut"
 
 
 class CaseScreen(FieldPage):
@@ -67,6 +69,13 @@ class CaseScreen(FieldPage):
         "In the middle the next thing to look at: answer by its number. Below: what your last answer changed. "
         "Each answer is saved at once."
     )
+
+    class Unkept(Message):
+        """What is half typed cannot be kept. May be sent from any thread."""
+
+        def __init__(self, why: str) -> None:
+            super().__init__()
+            self.why = why
 
     def __init__(self, sitting: "Sitting") -> None:
         super().__init__()
@@ -96,6 +105,7 @@ class CaseScreen(FieldPage):
     def on_mount(self) -> None:
         """Show where the case stands, then ask on."""
         self.query_one(QuestionBox).wait()
+        self.sitting.drafts.tell = self._unkept
         self.run_worker(self._open(), group="case")
 
     async def _open(self) -> None:
@@ -140,6 +150,13 @@ class CaseScreen(FieldPage):
         """Keep an answer letter by letter; what is heard of late, of a question before, is not this one's."""
         if self.question is not None and event.value == event.input.value:
             self.sitting.answer_draft(self.question).keep(event.value)
+
+    def _unkept(self, why: str) -> None:
+        self.post_message(self.Unkept(why))
+
+    @on(Unkept)
+    def _said_unkept(self, event: Unkept) -> None:
+        self.notify(f"{UNKEPT}: {event.why}.", title="Not kept", severity="warning", markup=False)
 
     @on(Answers.Given)
     def _given(self, event: Answers.Given) -> None:
@@ -195,7 +212,7 @@ class CaseScreen(FieldPage):
 
     async def done(self, act: "Awaitable[Said]") -> None:
         """As ``do``, for a screen over this one that waits for it; it is done even if that screen is left meanwhile."""
-        await asyncio.shield(self.do(act).wait())
+        await seen_through(self.do(act))
 
     def _ask_again(self, question: "Question") -> None:
         """The reply was not taken: the same question, with what was typed."""
@@ -272,7 +289,7 @@ class CaseScreen(FieldPage):
 
         What to ask is worked out when this one stands there again.
         """
-        return await asyncio.shield(self.run_worker(self._write(act), group="case").wait())
+        return await seen_through(self.run_worker(self._write(act), group="case"))
 
     async def _write(self, act: "Awaitable[Said]") -> "Said":
         said = await act

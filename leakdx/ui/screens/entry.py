@@ -12,9 +12,9 @@ from textual.widgets.option_list import Option as Row
 
 from leakdx.errors import LeakdxError
 from leakdx.ui.actions import bindings_of
+from leakdx.ui.drafts import LEFT
 from leakdx.ui.screens.base import FieldPage
 from leakdx.ui.screens.confirm import ConfirmScreen
-from leakdx.ui.screens.measure import LEFT
 from leakdx.ui.widgets.entryfield import EntryField
 from leakdx.ui.widgets.flangeview import FlangeView
 from leakdx.ui.widgets.plain import Plain, lines, plain
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from leakdx.interview.measuring.form import Form, SoFar
     from leakdx.interview.measuring.line import Line
     from leakdx.ui.screens.case import CaseScreen
-    from leakdx.ui.sitting import Said
 
 ALL_TYPED = "All lines are done. Enter writes it down; Up goes back to correct."
 
@@ -300,13 +299,14 @@ class EntryScreen(FieldPage):
         if self._is_written or (line is not None and not self._take(line)):
             return
         self._is_written = True
-        said = await self._measuring.write(self._form, self.typed)
+        said = await self._case.write(self._measuring.write(self._form, self.typed))
         self._is_written = not said.wrong
+        if not self.is_alive:
+            return
         if said.wrong:
             self._say_wrong(said.wrong)
-            return
-        self.dismiss()
-        self._case.do(_done(said))
+        else:
+            self.dismiss()
 
     @work(group="discard", exclusive=True)
     async def action_discard(self) -> None:
@@ -336,7 +336,3 @@ def _legend(marks: set[str], words: "Mapping[str, str]") -> str:
     from leakdx.diagrams.flangemap import legend
 
     return f"{legend(marks, words)}  12 on top, seen from the pinion"
-
-
-async def _done(said: "Said") -> "Said":
-    return said

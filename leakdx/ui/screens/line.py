@@ -9,6 +9,7 @@ from textual.containers import Vertical
 from textual.widgets import Input
 
 from leakdx.clean import clean_line
+from leakdx.ui.drafts import LEFT
 from leakdx.ui.screens.base import Dialog
 from leakdx.ui.widgets.choice import Choice, ChoiceRow, back
 from leakdx.ui.widgets.field import Field
@@ -16,8 +17,6 @@ from leakdx.ui.widgets.plain import Plain
 
 if TYPE_CHECKING:
     from leakdx.ui.drafts import PageDraft
-
-LEFT = "Left half typed, not written down yet. Ctrl+U wipes it."
 
 
 class LineScreen(Dialog[str | None]):
@@ -39,7 +38,7 @@ class LineScreen(Dialog[str | None]):
             left = self._draft.left if self._draft else None
             yield Field(left.field if left else self._usual, id="line", select_on_focus=False)
             if left:
-                yield Plain(LEFT, classes="hint")
+                yield Plain(f"{LEFT}. Ctrl+U wipes it.", classes="hint")
             if self._hint:
                 yield Plain(self._hint, classes="hint")
             yield ChoiceRow(Choice("Enter", "take it", "take"), back())

@@ -6,6 +6,7 @@ from textual import work
 from textual.content import Content
 
 from leakdx.ui.actions import bindings_of
+from leakdx.ui.drafts import LEFT
 from leakdx.ui.screens.listpage import ListPage
 from leakdx.ui.widgets.plain import lines, plain
 
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
     from leakdx.ui.screens.case import CaseScreen
 
 NOTHING = "Nothing of this knowledge is measured."
-LEFT = "Left half typed"
 
 
 class MeasureScreen(ListPage):
@@ -45,7 +45,7 @@ class MeasureScreen(ListPage):
         self.fill([self._row(offer) for offer in self._offers], NOTHING)
         asked = self._case.question.id if self._case.question is not None else ""
         at = next((at for at, offer in enumerate(self._offers) if asked in offer.signs), None)
-        if at is not None:
+        if at is not None and self.is_alive:
             self.rows.highlighted = at
 
     def details(self, at: int) -> Content:

@@ -5,13 +5,13 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.containers import Vertical
 
+from leakdx.ui.drafts import LEFT
 from leakdx.ui.widgets.plain import Plain
 
 if TYPE_CHECKING:
     from leakdx.ui.sitting import Said
 
 FIRST_WORDS = "Answer by its number; each answer is saved at once. F1: help. k: all keys."
-LEFT = "Left half typed, and there again:"
 NOTHING_MOVED = "no chance has moved by half a percent or more"
 
 
@@ -26,7 +26,7 @@ class Moved(Vertical):
     def show_left(self, titles: tuple[str, ...]) -> None:
         """Say what was left half typed when the case was left; nothing where nothing was."""
         if titles:
-            self.query_one("#written", Plain).say(LEFT)
+            self.query_one("#written", Plain).say(f"{LEFT}:")
             self.query_one("#changed", Plain).say("; ".join(titles))
 
     def show(self, said: "Said") -> None:

@@ -17,7 +17,7 @@ WORKING = "Working out what is worth looking at next ..."
 
 
 class QuestionBox(Vertical):
-    """Head, question and answers stand; what is long between them scrolls."""
+    """Head, question and answers stand, wherever lines come above; what is long between them scrolls."""
 
     def compose(self) -> ComposeResult:
         """From the name of the check down to the keys."""
@@ -25,8 +25,9 @@ class QuestionBox(Vertical):
         yield Plain(id="asked")
         with VerticalScroll(id="around", can_focus=False):
             yield Plain(id="how")
-        yield Answers()
-        yield KeyRow(id="beside")
+        with Vertical(id="below"):
+            yield Answers()
+            yield KeyRow(id="beside")
 
     @property
     def answers(self) -> Answers:
