@@ -13,10 +13,13 @@ class Cautions:
         self.said: set[str] = set()
 
     def words(self, ids: Iterable[str]) -> tuple[str, ...]:
-        """The cautions of one step."""
-        made = []
-        for id in ids:
+        """The cautions of one step; those said before on one line."""
+        again, fresh = [], []
+        for id in dict.fromkeys(ids):
             caution = self._knowledge.cautions[id]
-            made.append(f"{caution.name} - as above" if id in self.said else caution.text)
+            if id in self.said:
+                again.append(caution.name)
+            else:
+                fresh.append(caution.text)
             self.said.add(id)
-        return tuple(made)
+        return (*fresh, *([f"as above - {'; '.join(again)}"] if again else ()))

@@ -9,8 +9,8 @@ from leakdx.pages.ring import wet_picture
 from leakdx.reasoning.diagnosis import Diagnosis
 
 TONES: dict[str, Tone] = {"no": "stop", "recheck": "watch", "yes": "go", "not_judged": "plain"}
-_BESIDE = 4
-"""Blocks that stand beside the picture: what was seen, and what it likely is."""
+_BESIDE = 6
+"""Blocks that stand beside the picture: what was seen, what it likely is, and what is not known yet."""
 WATCH = (
     "The oil level of the axle, before each day's work, as long as it leaks.",
     "Stop and call us when drops turn into a run, when oil gets near a brake or a hot exhaust, "
@@ -66,7 +66,7 @@ def _ways(diagnosis: Diagnosis) -> list[Block]:
         return []
     looking = diagnosis.answers.decision.do == "look_further"
     columns = (
-        Column("What is done", 3.4),
+        Column("What is done", 4.6),
         Column("Work", 1.2),
         Column("Waiting", 1.2),
         Column("Labour and parts", 1.5),
