@@ -13,6 +13,7 @@ from msgspec import structs
 from leakdx.case import Observation
 from leakdx.cli import main
 from leakdx.errors import ExitCode
+from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.store.database import connect, sqlite
 from leakdx.store.database.casestore import open_store
 from leakdx.store.database.check import check
@@ -102,7 +103,11 @@ def test_cases_are_listed_found_and_shown(shop: Shop) -> None:
     assert len(json.loads(shop.run("cases", "find", "gravel", "--limit", "2", "--json"))) == 2
     assert "There are more" in shop.talked
     leader = json.loads(shop.run("diagnose", "KD-3", "--json", *KNOWLEDGE))["causes"][0]["id"]
-    assert [row["id"] for row in json.loads(shop.run("cases", "find", "--cause", leader, "--json"))] == ["KD-3"]
+    name = load_knowledge([shipped_folder()]).name(leader)
+    for typed in (leader, name):
+        assert [row["id"] for row in json.loads(shop.run("cases", "find", "--cause", typed, "--json"))] == ["KD-3"]
+    (line,) = [line for line in shop.run("cases", "list").splitlines() if line.startswith("KD-3")]
+    assert line.endswith(name)
     shown = shop.run("cases", "show", "KD-2", *KNOWLEDGE)
     assert "closed, not known" in shown
     assert "gravel 2" in shown

@@ -57,6 +57,11 @@ def clocks(knowledge: Knowledge, case: Case, now: datetime) -> tuple[Running, ..
     return tuple(_wait(name, cure, wait, waits.by, now) for name, wait in both if _matters(cure, wait, now))
 
 
+def load_wait(knowledge: Knowledge, case: Case) -> float:
+    """Hours that sealant cures before the truck may work, by the label that was typed or as is usual."""
+    return _waits(knowledge, case).load / 3600
+
+
 def _moments(knowledge: Knowledge, case: Case) -> dict[Clock, datetime]:
     """When each clock was last started; a closing that nobody wrote down step by step starts them when it is done."""
     starts = {step.do: step.clock for repair in knowledge.repairs.values() for step in repair.steps if step.clock}

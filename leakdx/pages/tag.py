@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from leakdx.explain.clocks import LOAD, clocks, is_bead, local, since_it_came
+from leakdx.explain.clocks import LOAD, clocks, is_bead, load_wait, local, since_it_came
 from leakdx.explain.words import hours
 from leakdx.explain.work import recheck_by
 from leakdx.pages.document import Blanks, Block, Document, Notice, Points, Say
@@ -56,8 +56,8 @@ def _curing(diagnosis: Diagnosis) -> Iterator[str]:
 
 def _to_cure(diagnosis: Diagnosis) -> Iterator[Block]:
     """A line for the time until which the sealant will cure, where the recommended repair closes with it."""
-    answers = diagnosis.answers
+    answers, knowledge = diagnosis.answers, diagnosis.knowledge
     path = answers.repairs[0].actions if answers.decision.do == "repair" and answers.repairs else ()
-    for repair in (diagnosis.knowledge.repairs[action] for action in path):
-        if repair.closes == "sealant":
-            yield Blanks((f"Sealant curing ({hours(repair.elapsed_hours)}; its label rules) until",), 1)
+    if any(knowledge.repairs[action].closes == "sealant" for action in path):
+        wait = load_wait(knowledge, diagnosis.case)
+        yield Blanks((f"Sealant curing ({hours((wait, wait))}; its label rules) until",), 1)

@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 
 from msgspec.structs import replace
 
-from leakdx.case import Case, Done, LogEntry, Record
+from leakdx.case import Case, Done, LogEntry, Record, Told
 from leakdx.explain.clocks import BY_LABEL, USUAL, clocks
 from leakdx.pages.document import Blanks, Document, Notice, Points, Say
 from leakdx.pages.tag import CURING, NO, NOT_JUDGED, STATES, tag_page
@@ -67,6 +67,16 @@ def test_once_it_has_cured_the_tag_says_so_no_longer() -> None:
 def test_where_nobody_wrote_down_when_it_was_closed_the_time_is_a_blank() -> None:
     undated = replace(Done(number=0, who="KL", act=SEALANT))
     assert "______" in said(tag_page(diagnose(knowledge(), grown(diagnosis("06").case, undated))))
+
+
+def test_before_the_job_the_blank_names_the_time_that_the_clocks_will_have() -> None:
+    no_gasket = Told(number=0, who="KL", at=CLOSED, group="gasket_made", answer="no")
+    label = Record(number=0, who="KL", at=CLOSED, kind="sealant", text="load 30 h")
+    for further, wait in (((), trade().cure.waits.load_h), ((label,), 30)):
+        made = diagnose(knowledge(), grown(diagnosis("10").case, no_gasket, *further))
+        assert SEALANT in made.answers.repairs[0].actions
+        labels = [label for block in tag_page(made).blocks if isinstance(block, Blanks) for label in block.labels]
+        assert any(label.startswith(f"Sealant curing ({wait:g} h; ") for label in labels)
 
 
 def test_a_truck_that_may_be_driven_carries_the_date_of_the_next_look() -> None:
