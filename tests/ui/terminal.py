@@ -37,6 +37,13 @@ class Terminal:
         """Type a text."""
         self._tmux("send-keys", "-l", text)
 
+    def click(self, words: str) -> None:
+        """Press and let go the left button on the first letter of words that stand there, as a terminal reports it."""
+        rows = self.until(words).splitlines()
+        row, text = next((row, text) for row, text in enumerate(rows, start=1) if words in text)
+        at = f"\x1b[<0;{text.index(words) + 1};{row}"
+        self.type(f"{at}M{at}m")
+
     def text(self) -> str:
         """What stands there."""
         return self._tmux("capture-pane", "-p")

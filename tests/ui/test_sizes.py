@@ -49,6 +49,7 @@ def _nothing_hidden(pilot: Hand) -> None:
         assert whole.contains_region(outcomes.region)
     assert screen.query_one("#check").region.height == 1
     assert screen.query_one("#asked").region.height >= 1
+    assert screen.query_one("#asked").region.bottom <= screen.query_one("Answers").region.y
     if screen.focused is not None:
         assert screen.focused.region.area > 0
         assert whole.overlaps(screen.focused.region)

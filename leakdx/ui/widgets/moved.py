@@ -11,7 +11,7 @@ from leakdx.ui.widgets.plain import Plain
 if TYPE_CHECKING:
     from leakdx.ui.sitting import Said
 
-FIRST_WORDS = "Answer by its number; each answer is saved at once. F1: help. k: all keys."
+FIRST_WORDS = "Answer by its number, or in the field; saved at once. F1: help. k: all keys."
 NOTHING_MOVED = "no chance has moved by half a percent or more"
 
 

@@ -21,13 +21,13 @@ class QuestionBox(Vertical):
 
     def compose(self) -> ComposeResult:
         """From the name of the check down to the keys."""
-        yield Plain(id="check")
-        yield Plain(id="asked")
-        with VerticalScroll(id="around", can_focus=False):
-            yield Plain(id="how")
-        with Vertical(id="below"):
-            yield Answers()
-            yield KeyRow(id="beside")
+        with Vertical(id="above"):
+            yield Plain(id="check")
+            yield Plain(id="asked")
+            with VerticalScroll(id="around", can_focus=False):
+                yield Plain(id="how")
+        yield Answers()
+        yield KeyRow(id="beside")
 
     @property
     def answers(self) -> Answers:
