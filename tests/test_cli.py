@@ -258,9 +258,26 @@ def test_a_picture_is_for_whomever_the_umask_lets_and_keeps_its_mode(case: str, 
         os.umask(before)
 
 
+def test_draw_writes_a_png_light_or_dark_and_says_where_it_cannot(
+    case: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    light, night = (tmp_path / name for name in ("light.PNG", "night.png"))
+    assert main(["draw", case, "-o", str(light), "--knowledge", SIX]) == 0
+    assert main(["draw", case, "-o", str(night), "--knowledge", SIX, "--dark"]) == 0
+    assert light.read_bytes().startswith(b"\x89PNG")
+    assert night.read_bytes().startswith(b"\x89PNG")
+    assert light.read_bytes() != night.read_bytes()
+    capsys.readouterr()
+    assert main(["draw", case, "-o", str(tmp_path / "no" / "x.png"), "--knowledge", SIX]) == ExitCode.STORAGE
+    assert main(["draw", case, "-o", str(tmp_path / "x.dot"), "--knowledge", SIX, "--dark"]) == ExitCode.USAGE
+    said = capsys.readouterr().err
+    assert "x.png" in said
+    assert "--dark is for .svg and .png; a .dot file is text" in said
+
+
 def test_draw_wants_a_kind_that_it_can_write(case: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["draw", case, "-o", "case.png", "--knowledge", SIX]) == ExitCode.USAGE
-    assert "does not end in .svg or .dot" in capsys.readouterr().err
+    assert main(["draw", case, "-o", "case.gif", "--knowledge", SIX]) == ExitCode.USAGE
+    assert "does not end in .svg, .png or .dot" in capsys.readouterr().err
 
 
 # -- bad input --------------------------------------------------------------------------------------------

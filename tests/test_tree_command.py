@@ -38,8 +38,10 @@ def test_a_picture_is_written_once(tmp_path: Path, capsys: pytest.CaptureFixture
         (["--depth", "0"], "--depth is a count of 1 to 12 answers, not 0"),
         (["--floor", "-1"], "--floor is 0 to 480 minutes, not -1"),
         (["--page", "9"], "there is no page '9'"),
-        (["-o", "tree.png"], "'tree.png' does not end in .svg or .dot"),
+        (["-o", "tree.gif"], "'tree.gif' does not end in .svg, .png or .dot"),
         (["-o", "tree.svg", "--json"], "leave out -o"),
+        (["-o", "tree.dot", "--dark"], "--dark is for .svg and .png"),
+        (["-o", "-", "--page", "all"], "all pages need files to go to"),
     ],
 )
 def test_called_wrongly_it_says_how(words: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:

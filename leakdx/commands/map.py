@@ -2,14 +2,17 @@
 
 from argparse import Namespace
 
-from leakdx.commands.draw import drawn
 from leakdx.commands.inputs import knowledge_for
+from leakdx.commands.pictures import Drawn, as_bytes, kind_of, put
+from leakdx.errors import ExitCode
 
 
 def run(args: Namespace) -> int:
     """Draw the map of a knowledge, or of one zone of it."""
     from leakdx.diagrams.cause_map import map_dot, map_svg
 
-    knowledge = knowledge_for(args.knowledge)
-    what = knowledge, args.zone
-    return drawn(args, lambda as_text: map_dot(*what).encode() if as_text else map_svg(*what))
+    kind = kind_of(args)
+    what = knowledge_for(args.knowledge), args.zone
+    picture = Drawn(lambda: map_svg(*what), lambda: map_dot(*what))
+    put(as_bytes(picture, kind, on_dark=args.dark), args.out, force=args.force)
+    return ExitCode.OK

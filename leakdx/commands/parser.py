@@ -205,10 +205,10 @@ def _draw(commands: Commands) -> None:
         "draw",
         "the reasons, as a picture",
         "Draw what was seen, what follows from it and what is to be done; or one thing and all it\n"
-        "stands on. FILE ends in .svg for a picture or in .dot for the text of it; - writes the\n"
-        "picture to standard output.",
+        "stands on. FILE ends in .svg or .png for a picture, in .dot for the text of it; - writes\n"
+        "the picture as SVG to standard output.",
         "examples:\n  leakdx draw case.yaml -o case.svg\n  leakdx draw case.yaml crack -o crack.svg\n"
-        "  leakdx draw case.yaml -o - > case.svg\n",
+        "  leakdx draw case.yaml -o case.png --dark\n  leakdx draw case.yaml -o - > case.svg\n",
     )
     add_case(made)
     made.add_argument("thing", metavar="THING", nargs="?", help="one thing, named as for leakdx why")
@@ -223,6 +223,11 @@ def _add_out(made: Parser) -> None:
         "-o", dest="out", metavar="FILE", required=True, help="where to; never over a file unless --force"
     )
     made.add_argument("--force", action="store_true", help="overwrite FILE")
+    _add_dark(made)
+
+
+def _add_dark(made: Parser) -> None:
+    made.add_argument("--dark", action="store_true", help="for a dark page; without it the ground is white")
 
 
 def _tree(commands: Commands) -> None:
@@ -242,9 +247,10 @@ def _tree(commands: Commands) -> None:
     made.add_argument("--page", metavar="N", default="1", help="a page of the tree, or all (default: 1)")
     made.add_argument("--json", action="store_true", help="the whole tree for machines")
     made.add_argument(
-        "-o", dest="out", metavar="FILE", help="draw it; FILE ends in .svg or .dot, further pages in -2.svg"
+        "-o", dest="out", metavar="FILE", help="draw it; FILE ends in .svg, .png or .dot, further pages in -2.svg"
     )
     made.add_argument("--force", action="store_true", help="overwrite FILE")
+    _add_dark(made)
     made.add_argument(
         "--cut", type=number, default=1e-3, metavar="P", help="cut off branches with less chance (default: 0.001)"
     )

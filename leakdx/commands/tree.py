@@ -1,21 +1,21 @@
 """``leakdx tree``: the policy as a decision tree, from a wet joint or from a case as it stands."""
 
 from argparse import Namespace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from leakdx.case import Case
 from leakdx.commands.inputs import diagnosed, knowledge_here
-from leakdx.commands.output import say, talk, width
+from leakdx.commands.output import say, width
+from leakdx.commands.pictures import TO_OUTPUT, Drawn, as_bytes, kind_of, put
 from leakdx.errors import ExitCode, UsageError
-from leakdx.store.files import USUAL, write_new
 
 if TYPE_CHECKING:
     from leakdx.explain.policy_tree import Book
     from leakdx.knowledge.model import Knowledge
     from leakdx.reasoning.decision_tree import Branch, Limits
 
-KINDS = (".svg", ".dot")
 RAREST, COMMONEST = 1e-4, 0.5
 DEEPEST, LONGEST = 12, 480.0
 FROM_NOTHING = "wet"
@@ -25,8 +25,9 @@ FROM_NOTHING = "wet"
 def run(args: Namespace) -> int:
     """Compile and print, or draw, one tree."""
     limits = _limits(args)
-    if args.out is not None and Path(args.out).suffix not in KINDS:
-        raise UsageError(f"'{args.out}' does not end in .svg or .dot; name it so")
+    kind = kind_of(args) if args.out is not None else ""
+    if args.out == TO_OUTPUT and args.page == "all":
+        raise UsageError("all pages need files to go to; name one, as -o tree.svg")
     if args.json and args.out is not None:
         raise UsageError("--json writes to standard output; leave out -o")
     from leakdx.explain.policy_tree import Book
@@ -43,7 +44,7 @@ def run(args: Namespace) -> int:
     if args.out is None:
         say(book.text(pages, width()))
     else:
-        _draw(book, Path(args.out), pages, force=args.force)
+        _draw(args, book, pages, kind)
     return ExitCode.OK
 
 
@@ -87,12 +88,12 @@ def _say_json(tree: "Branch") -> None:
     say(msgspec.json.format(said).decode())
 
 
-def _draw(book: "Book", out: Path, pages: list[int], *, force: bool) -> None:
+def _draw(args: Namespace, book: "Book", pages: list[int], kind: str) -> None:
     """Write one file for each page: FILE.svg for the first that was asked for, FILE-2.svg for page 2."""
     from leakdx.diagrams.policy_tree import page_dot, page_svg
 
+    out = Path(args.out)
     for number in pages:
         path = out if number == pages[0] else out.with_name(f"{out.stem}-{number}{out.suffix}")
-        made = page_dot(book, number).encode() if out.suffix == ".dot" else page_svg(book, number)
-        write_new(path, made, replace=force, mode=USUAL)
-        talk(f"{path} is written")
+        picture = Drawn(partial(page_svg, book, number), partial(page_dot, book, number))
+        put(as_bytes(picture, kind, on_dark=args.dark), str(path), force=args.force)

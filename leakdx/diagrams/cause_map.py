@@ -21,7 +21,8 @@ SIDE = "\\l"
 """Lines begin at the left."""
 LEGEND = (
     "Box: a zone where oil comes out, with its causes and their shares of 100 axles that come in wet at the joint.",
-    "Line: how oil from there gets to another place, and so looks as if it came from it. Dashed: only collects oil.",
+    "Line: how oil from there gets to another zone, and so looks as if it came from it.",
+    "Last in a box: how it gets to where it only collects.",
     "One zone with what each of its causes shows: leakdx knowledge map ZONE.",
 )
 ZONE_LEGEND = (
@@ -63,25 +64,20 @@ def _graph(title: str, legend: Sequence[str]) -> graphviz.Digraph:
 def _whole(knowledge: Knowledge) -> str:
     """Zones with their causes; the complaint's own zone stands out."""
     graph = _graph("Zones, their causes, and the ways of oil", LEGEND)
-    ids = {place: f"n{number}" for number, place in enumerate((*knowledge.zones, *_only_places(knowledge)), start=1)}
+    ids = {zone: f"n{number}" for number, zone in enumerate(knowledge.zones, start=1)}
     for zone, entry in knowledge.zones.items():
         causes = [c for c in knowledge.causes.values() if c.zone == zone]
         lines = [f"{cause.share:g}  {cause.name}" for cause in sorted(causes, key=lambda c: -c.share)]
+        # Nothing leaks there: as lines these would cross all others and tell no more.
+        collects = [f"{word}: {knowledge.name(place)}" for place, word in entry.paths.items() if place not in ids]
         look = {"penwidth": "3"} if zone == knowledge.complaint else {}
         fill = "#eeeeee" if entry.paths else "white"
-        graph.node(ids[zone], label=_box(entry.name, lines), fillcolor=fill, **look)
-    for place in _only_places(knowledge):
-        graph.node(ids[place], label=label((knowledge.name(place),), WIDTH), style="dashed")
+        graph.node(ids[zone], label=_box(entry.name, [*lines, *collects]), fillcolor=fill, **look)
     for zone, entry in knowledge.zones.items():
         for place, word in entry.paths.items():
-            graph.edge(ids[zone], ids[place], label=label((str(word),), WIDTH))
+            if place in ids:
+                graph.edge(ids[zone], ids[place], label=label((str(word),), WIDTH))
     return str(graph.source)
-
-
-def _only_places(knowledge: Knowledge) -> list[str]:
-    """Places that oil gets to and where nothing leaks."""
-    ends = dict.fromkeys(place for entry in knowledge.zones.values() for place in entry.paths)
-    return [place for place in ends if place not in knowledge.zones]
 
 
 def _one(knowledge: Knowledge, zone: str) -> str:

@@ -1,6 +1,7 @@
 """From a DOT text to a picture: by the system's ``dot``, or by the embedded engine where there is none."""
 
 import os
+import re
 import shutil
 import subprocess
 from collections.abc import Iterator
@@ -11,6 +12,9 @@ from leakdx.errors import LeakdxError
 SYSTEM, EMBEDDED = "dot", "graphviz-pure"
 TIMEOUT_SECONDS = 20
 LARGEST_BYTES = 1_000_000
+WIDEST, HIGHEST = 11 * 72.0, 15 * 72.0
+"""Points of the space that a picture is made to fit in."""
+_SIZE = re.compile(rb'width="([\d.]+)pt" height="([\d.]+)pt"')
 
 
 class DiagramError(LeakdxError):
@@ -68,4 +72,14 @@ def _run(engine: str, data: bytes) -> tuple[bytes | None, str]:
     if done.returncode != 0 or start < 0:
         said = done.stderr.decode("utf-8", "replace").strip().splitlines()
         return None, f"failed: {said[0][:200]}" if said else f"failed with code {done.returncode}"
-    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + done.stdout[start:], ""
+    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + _fitted(done.stdout[start:]), ""
+
+
+def _fitted(svg: bytes) -> bytes:
+    """Made smaller where it is too large. An engine that is told a size rounds its scale, and cuts the edge off."""
+    found = _SIZE.search(svg)
+    if found is None:
+        return svg
+    width, height = float(found[1]), float(found[2])
+    scale = min(1.0, WIDEST / width, HIGHEST / height)
+    return svg.replace(found[0], f'width="{width * scale:.0f}pt" height="{height * scale:.0f}pt"'.encode(), 1)

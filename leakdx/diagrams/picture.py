@@ -33,13 +33,13 @@ _LOOKS: Mapping[Kind, Mapping[str, str]] = {
     "more": {"shape": "plaintext", "style": ""},
 }
 GRAPH_LOOK = {"rankdir": "LR", "bgcolor": "white", "newrank": "true", "nodesep": "0.16", "ranksep": "0.3",
-              "size": "11,15", "fontname": _FONT, "fontsize": "11", "labelloc": "t", "labeljust": "l",
+              "fontname": _FONT, "fontsize": "11", "labelloc": "t", "labeljust": "l",
               "pad": "0.1"}  # fmt: skip
 NODE_LOOK = {"style": "filled", "fontname": _FONT, "fontsize": "11", "color": "black", "fontcolor": "black",
              "margin": "0.25,0.06", "height": "0.3"}  # fmt: skip
 EDGE_LOOK = {"fontname": _FONT, "fontsize": "10", "color": "black", "fontcolor": "black", "arrowsize": "0.6"}
 _CLUSTER = {"style": "dashed", "color": "#555555", "fontname": _FONT, "fontsize": "11", "margin": "8",
-            "labeljust": "c"}  # fmt: skip
+            "labeljust": "r"}  # fmt: skip
 FULL_STRENGTH = 12.0
 """Decibans of the widest line."""
 LABEL_WIDTH, WIDE_LABEL, LEGEND_WIDTH = 24, 31, 120

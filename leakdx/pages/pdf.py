@@ -5,8 +5,8 @@ import re
 from importlib.resources import files
 
 from leakdx.errors import ExitCode, LeakdxError
+from leakdx.letters import needs_other_fonts
 from leakdx.pages.document import Document, plain
-from leakdx.pages.letters import needs_other_fonts
 
 _TOO_LONG = re.compile(r"\S{25,}")
 _PIECE = 8

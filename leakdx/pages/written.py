@@ -5,9 +5,9 @@ from pathlib import Path
 
 from msgspec import Struct
 
+from leakdx.letters import not_drawn
 from leakdx.pages.document import Document, plain
 from leakdx.pages.html import html_page
-from leakdx.pages.letters import not_drawn
 from leakdx.pages.pdf import NoPdfError, pdf_page
 from leakdx.store.files import write_new
 

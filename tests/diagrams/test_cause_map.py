@@ -15,14 +15,17 @@ def edges(dot: str) -> list[str]:
     return [line for line in re.findall(r"n\d+ -> n\d+[^\n]*", dot) if "invis" not in line]
 
 
-def test_every_cause_stands_once_in_its_zone_and_every_way_of_oil_is_a_line() -> None:
+def test_every_cause_stands_once_in_its_zone_and_every_way_of_oil_is_a_line_or_said_where_it_only_collects() -> None:
     known = knowledge()
     said = texts(map_svg(known))
     for cause in known.causes.values():
         first = " ".join(f"{cause.share:g} {cause.name}".split()[:3])
         assert first in said
-    ways = [(zone, place) for zone, entry in known.zones.items() for place in entry.paths]
-    assert len(edges(map_dot(known))) == len(ways)
+    ways = [(place, word) for entry in known.zones.values() for place, word in entry.paths.items()]
+    assert len(edges(map_dot(known))) == sum(place in known.zones for place, _ in ways)
+    collects = [f"{word}: {known.name(place)}" for place, word in ways if place not in known.zones]
+    assert collects
+    assert all(said.count(words) == collects.count(words) for words in collects)
 
 
 def test_one_zone_shows_what_its_causes_show_by_how_often() -> None:

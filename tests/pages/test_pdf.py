@@ -7,7 +7,7 @@ import pypdf
 import pytest
 from msgspec.structs import replace
 
-from leakdx.pages.letters import needs_other_fonts, not_drawn
+from leakdx.letters import needs_other_fonts, not_drawn
 from leakdx.pages.pdf import pdf_page
 from tests.pages.made import CASES, ODD, READERS, bare, document, pdf, pdf_text, words_of
 

@@ -1,4 +1,4 @@
-"""Which letters a PDF can show: those of the fonts that the engine brings, and those of this machine's fonts."""
+"""Which letters typst can show: those of the fonts that it brings, and those of this machine's fonts."""
 
 import re
 from collections.abc import Callable, Iterator
