@@ -53,11 +53,11 @@ def record_page(diagnosis: Diagnosis, photos: Sequence[Photo] = ()) -> Document:
         *_parts(diagnosis, course),
         *_times(diagnosis, course),
         *_holds(diagnosis),
-        *((Heading("Photos and files"), Photos(tuple(photos))) if photos else ()),
         *_recheck(diagnosis, course),
         *_taken_back(diagnosis),
         Heading("Signed"),
         Blanks(_SIGNED),
+        *((Heading("Photos and files"), Photos(tuple(photos))) if photos else ()),
     ]
     title = f"Repair record: {truck_name(diagnosis)}"
     return Document(title=title, about=about_truck(diagnosis), blocks=tuple(blocks), foot=foot(diagnosis))
