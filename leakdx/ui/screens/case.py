@@ -2,6 +2,7 @@
 
 import asyncio
 from contextlib import suppress
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
@@ -273,7 +274,7 @@ class CaseScreen(FieldPage):
 
     def measure(self, offer: "Offered") -> None:
         """Type a measurement."""
-        self.run_worker(self._measure(offer), group="measure", exclusive=True)
+        self.run_worker(partial(self._measure, offer), group="measure", exclusive=True)
 
     async def _measure(self, offer: "Offered") -> None:
         form = await self.sitting.measuring.form(offer)

@@ -44,7 +44,7 @@ class OthersScreen(ListPage):
         """What it asks and why it is worth it."""
         check = self._checks[at]
         opens = f"\nNeeds first: {', '.join(map(self._case.sitting.opening_name, check.opens))}" if check.opens else ""
-        return f"{check.question}\n{check.why}{opens}"
+        return f"{check.question}\n{check.why}{opens}\nEnter: make this check now."
 
     def choose(self, at: int) -> None:
         """Make it now."""

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from leakdx.ui.screens.case import CaseScreen
 
 NOTHING_FITS = "Nothing is called that. Try one word of it, or key a on the case: a note in your own words."
+ANSWER, WRITE_DOWN = "Enter: answer it.", "Enter: it was done, write it down."
 _KINDS = {"sign": "seen", "told": "told", "done": "done"}
 
 
@@ -75,8 +76,9 @@ class SawScreen(ListPage):
         self.rows.focus()
 
     def details(self, at: int) -> str:
-        """Its question."""
-        return self._found[at].more
+        """Its question, and what Enter does."""
+        found = self._found[at]
+        return f"{found.more}\n{WRITE_DOWN if found.kind == 'done' else ANSWER}"
 
     def choose(self, at: int) -> None:
         """Ask for its answer, or write down that it was done."""
