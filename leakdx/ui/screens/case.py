@@ -2,7 +2,6 @@
 
 import asyncio
 from contextlib import suppress
-from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
@@ -272,11 +271,9 @@ class CaseScreen(FieldPage):
             return
         self.do(self.sitting.did(id))
 
-    def measure(self, offer: "Offered") -> None:
+    @work(group="measure", exclusive=True)
+    async def measure(self, offer: "Offered") -> None:
         """Type a measurement."""
-        self.run_worker(partial(self._measure, offer), group="measure", exclusive=True)
-
-    async def _measure(self, offer: "Offered") -> None:
         form = await self.sitting.measuring.form(offer)
         if self.is_current:
             await self.app.push_screen(EntryScreen(self, form, offer.cautions, offer.needs))
