@@ -275,6 +275,18 @@ def test_draw_writes_a_png_light_or_dark_and_says_where_it_cannot(
     assert "--dark is for .svg and .png; a .dot file is text" in said
 
 
+def test_the_flange_is_a_picture_of_its_own(case: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["draw", case, "--flange", "--knowledge", SIX, "-o"]
+    for name, begins in (("flange.svg", b"<svg"), ("flange.png", b"\x89PNG")):
+        assert main([*words, str(tmp_path / name)]) == 0
+        assert (tmp_path / name).read_bytes().startswith(begins)
+    capsys.readouterr()
+    assert main([*words, "flange.dot"]) == ExitCode.USAGE
+    assert "does not end in .svg or .png" in capsys.readouterr().err
+    assert main(["draw", case, "crack", *words[2:], "flange.svg"]) == ExitCode.USAGE
+    assert "--flange is a picture of its own; leave out 'crack'" in capsys.readouterr().err
+
+
 def test_draw_wants_a_kind_that_it_can_write(case: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["draw", case, "-o", "case.gif", "--knowledge", SIX]) == ExitCode.USAGE
     assert "does not end in .svg, .png or .dot" in capsys.readouterr().err

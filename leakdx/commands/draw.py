@@ -1,11 +1,11 @@
-"""``leakdx draw``: the reasons of a case, or of one thing in it, as a picture."""
+"""``leakdx draw``: the reasons of a case, or of one thing in it, or its flange, as a picture."""
 
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
 from leakdx.commands.inputs import diagnosed
 from leakdx.commands.pictures import Drawn, as_bytes, kind_of, put
-from leakdx.errors import ExitCode
+from leakdx.errors import ExitCode, UsageError
 
 if TYPE_CHECKING:
     from leakdx.reasoning.diagnosis import Diagnosis
@@ -13,9 +13,11 @@ if TYPE_CHECKING:
 
 def run(args: Namespace) -> int:
     """Draw one case into a file."""
-    kind = kind_of(args)
+    if args.flange and args.thing is not None:
+        raise UsageError(f"--flange is a picture of its own; leave out '{args.thing[:60]}'")
+    kind = kind_of(args, has_dot=not args.flange)
     made = diagnosed(args)
-    picture = _reasons(made) if args.thing is None else _one(made, args.thing)
+    picture = _flange(made) if args.flange else _reasons(made) if args.thing is None else _one(made, args.thing)
     put(as_bytes(picture, kind, on_dark=args.dark), args.out, force=args.force)
     return ExitCode.OK
 
@@ -31,3 +33,9 @@ def _one(diagnosis: "Diagnosis", thing: str) -> Drawn:
     from leakdx.diagrams.justification import justification_dot, justification_svg
 
     return Drawn(lambda: justification_svg(diagnosis, thing), lambda: justification_dot(diagnosis, thing))
+
+
+def _flange(diagnosis: "Diagnosis") -> Drawn:
+    from leakdx.interview.measuring.picture import flange_svg
+
+    return Drawn(lambda: flange_svg(diagnosis.knowledge, diagnosis.case).encode())

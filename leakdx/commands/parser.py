@@ -205,13 +205,16 @@ def _draw(commands: Commands) -> None:
         "draw",
         "the reasons, as a picture",
         "Draw what was seen, what follows from it and what is to be done; or one thing and all it\n"
-        "stands on. FILE ends in .svg or .png for a picture, in .dot for the text of it; - writes\n"
-        "the picture as SVG to standard output.",
+        "stands on; or the flange with what has a place on it: where it is wet, weak fasteners,\n"
+        "heights of the faces, a weld. FILE ends in .svg or .png for a picture, in .dot for the\n"
+        "text of it (not the flange); - writes the picture as SVG to standard output.",
         "examples:\n  leakdx draw case.yaml -o case.svg\n  leakdx draw case.yaml crack -o crack.svg\n"
+        "  leakdx draw case.yaml --flange -o flange.svg\n"
         "  leakdx draw case.yaml -o case.png --dark\n  leakdx draw case.yaml -o - > case.svg\n",
     )
     add_case(made)
     made.add_argument("thing", metavar="THING", nargs="?", help="one thing, named as for leakdx why")
+    made.add_argument("--flange", action="store_true", help="the flange as it is seen from the pinion's side")
     _add_out(made)
     add_store(made)
     add_knowledge(made)

@@ -77,11 +77,13 @@ def sheet(args: Namespace) -> Sheet:
 
 def svg(args: Namespace) -> str:
     """The ring with all that has a place on it."""
-    from leakdx.diagrams.places import Dot, places_svg
+    from leakdx.diagrams.places import Dot, Flange, places_svg
 
     found = _found(args)
-    dots = [Dot(turn, str(number), number in found.weak) for number, turn in enumerate(found.ring, 1)]
-    return places_svg(found.wet, dots, [(other.name, other.arc) for other in found.others], f"Wet {_said(found.wet)}")
+    dots = [Dot(turn, str(number), WEAK if number in found.weak else READ) for number, turn in enumerate(found.ring, 1)]
+    others = tuple((other.name, other.arc) for other in found.others)
+    line, has_size = joint.outline(args, usual=1.0), joint.of(args).has_size
+    return places_svg(Flange(line, has_size, found.wet, tuple(dots), others), f"Wet {_said(found.wet)}")
 
 
 def _title(args: Namespace, found: Found) -> str:
