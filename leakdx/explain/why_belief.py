@@ -134,6 +134,8 @@ def moved_by(diagnosis: Diagnosis, cause: str) -> list[tuple[float, ObservationW
 def _weights(diagnosis: Diagnosis, row: CauseBelief) -> Branch:
     """Every answer's decibans in order of entry, and their sum."""
     answers = diagnosis.answers
+    if not answers.observations:
+        return Branch("nothing was answered yet, so it stands where it starts, scaled with the others to one whole")
     shown = [weight_line(diagnosis, moved, seen) for moved, seen in moved_by(diagnosis, row.id)]
     faint = [seen.decibans[row.id] for seen in answers.observations if abs(seen.decibans.get(row.id, FAINT)) < FAINT]
     if faint:

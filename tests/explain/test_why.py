@@ -6,6 +6,7 @@ import re
 import pytest
 from msgspec.structs import replace
 
+from leakdx.case import Case
 from leakdx.errors import UsageError
 from leakdx.explain.why import why_text
 from leakdx.reasoning.conclude import decibans
@@ -57,6 +58,14 @@ def test_the_weights_shown_for_the_leader_add_up(name: str) -> None:
     share = knowledge().causes[leader.id].share / 100
     rise = decibans(leader.leaking_first) - decibans(share)
     assert math.isclose(rise, float(total[3]), abs_tol=0.06)
+
+
+def test_where_nothing_was_answered_no_answer_is_said_to_have_spoken() -> None:
+    case = Case(id="NEW", complaint=knowledge().complaint)
+    made = diagnose(knowledge(), case)
+    said = flat_tree(why_text(knowledge(), case, made, made.answers.causes[0].id))
+    assert "nothing was answered yet" in said
+    assert "dB" not in said
 
 
 def test_a_cause_says_what_tells_it_from_its_rival_and_what_cures_it() -> None:
