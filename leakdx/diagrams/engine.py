@@ -31,7 +31,7 @@ def svg(dot: str) -> bytes:
     if len(data) > LARGEST_BYTES:
         raise DiagramError(f"the diagram is too large to be laid out ({len(data)} bytes, at most {LARGEST_BYTES})")
     troubles = []
-    for engine in _engines():
+    for engine in engines():
         made, trouble = _run(engine, data)
         if made is not None:
             return made
@@ -43,7 +43,7 @@ def svg(dot: str) -> bytes:
     )
 
 
-def _engines() -> Iterator[str]:
+def engines() -> Iterator[str]:
     """Absolute paths of the engines to try, in order."""
     for found in (shutil.which(SYSTEM), _embedded(), shutil.which(EMBEDDED)):
         if found is not None:
