@@ -43,12 +43,16 @@ async def run(seed: int, keys: int, folder: Path) -> int:
     while pressed < keys:
         size = drawn.choice([(80, 24), (60, 20), (140, 40)])
         async with writing_nothing(), opened(folder, size=size) as pilot:
-            while pressed < keys and pilot.app.is_running:
-                await _at_once(pilot, drawn)
-                pressed += AT_ONCE
-                _count(pilot, saved)
-            await _close_dialogs(pilot)
-            await settled(pilot)
+            try:
+                while pressed < keys and pilot.app.is_running:
+                    pressed += AT_ONCE
+                    await _at_once(pilot, drawn)
+                    _count(pilot, saved)
+                await _close_dialogs(pilot)
+                await settled(pilot)
+            except WaitForScreenTimeout:
+                if pilot.app.is_running:  # one that was left meanwhile is waited for in vain
+                    raise
             _count(pilot, saved)
     store = open_store(f"sqlite:///{folder / 'cases.db'}")
     for name, entries in saved.items():
@@ -98,17 +102,8 @@ async def _at_once(pilot: Hand, drawn: random.Random) -> None:
             key = "n"  # a case that is kept
         pilot.app.simulate_key(key)
         await asyncio.sleep(0)
-    await _pause(pilot)
+    await pilot.pause()
     await _begin_again(pilot, drawn)
-
-
-async def _pause(pilot: Hand) -> None:
-    """As ever; an app that was left meanwhile hears nothing any more, and is waited for in vain."""
-    try:
-        await pilot.pause()
-    except WaitForScreenTimeout:
-        if pilot.app.is_running:
-            raise
 
 
 async def _answer(pilot: Hand, drawn: random.Random) -> None:

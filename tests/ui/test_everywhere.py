@@ -2,7 +2,7 @@
 
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager
-from itertools import product
+from itertools import cycle, product
 from pathlib import Path
 from typing import Any, get_args
 
@@ -33,6 +33,7 @@ pytestmark = pytest.mark.asyncio
 PAGES: tuple[Where, ...] = tuple(where for where in get_args(Where) if where != "anywhere")
 SIZES = ((60, 20), (80, 24), (140, 40), (200, 60))
 TOO_SMALL = ((20, 5), (59, 20), (60, 19))
+"""Each page is tried at one of them in turn, the next page at the next: what says so is the same on all."""
 ANYWHERE = {key for action in actions_of("anywhere") for key in action.keys.split(",")}
 """They do the same on every page."""
 ENDS_THE_APP = {("home", "q")}
@@ -70,7 +71,7 @@ def _kinds(kind: type[Dialog[Any]]) -> list[type[Dialog[Any]]]:
 
 async def test_on_every_page_at_every_size_nothing_to_press_is_hidden_and_the_focus_is_seen(tmp_path: Path) -> None:
     async with on_a_repair(tmp_path) as pilot:
-        for where in WAYS:
+        for where, too_small in zip(WAYS, cycle(TOO_SMALL), strict=False):
             page = await again(pilot, where)
             for size in SIZES:
                 await pilot.resize_terminal(*size)
@@ -78,7 +79,7 @@ async def test_on_every_page_at_every_size_nothing_to_press_is_hidden_and_the_fo
                 assert pilot.app.screen is page
                 said = f"{where} at {size}"
                 _all_seen(page, said)
-            await _too_small_and_back(pilot, page, where)
+            await _too_small_and_back(pilot, page, too_small, where)
 
 
 def _all_seen(page: Screen[object], said: str) -> None:
@@ -108,18 +109,17 @@ def _seen(widget: Widget) -> Region:
     return seen
 
 
-async def _too_small_and_back(pilot: Hand, page: Screen[object], where: Where) -> None:
+async def _too_small_and_back(pilot: Hand, page: Screen[object], size: tuple[int, int], where: Where) -> None:
     """At the exact edge it says so, and everything stands as it stood once there is room."""
     await pilot.resize_terminal(60, 20)
     await calm(pilot)
     stood, words = [*_state(page)], [line.split() for line in shown(pilot).splitlines() if line.split()]
-    for size in TOO_SMALL:
-        await pilot.resize_terminal(*size)
-        await until(pilot, lambda: isinstance(pilot.app.screen, SmallScreen))
-        assert "60 columns" in " ".join(shown(pilot).split()), (where, size)
-        await pilot.resize_terminal(60, 20)
-        await until(pilot, lambda: pilot.app.screen is page)
-        assert [*_state(page)] == stood, (where, size)
+    await pilot.resize_terminal(*size)
+    await until(pilot, lambda: isinstance(pilot.app.screen, SmallScreen))
+    assert "60 columns" in " ".join(shown(pilot).split()), (where, size)
+    await pilot.resize_terminal(60, 20)
+    await until(pilot, lambda: pilot.app.screen is page)
+    assert [*_state(page)] == stood, (where, size)
     assert [line.split() for line in shown(pilot).splitlines() if line.split()] == words, where
 
 
