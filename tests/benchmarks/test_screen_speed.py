@@ -104,8 +104,8 @@ async def test_an_answer_against_a_redraw(tmp_path: Path, monkeypatch: pytest.Mo
 
     The redraw is the same key on the same screen: the same widgets are given what stood in them before the answer, so
     that each line which the answer has changed is changed back and drawn, and no diagnosis is made for it. Printed as
-    well, held to nothing: all parts laid out and drawn anew with what they hold already, and a bare refresh, in which
-    Textual finds nothing to send.
+    well, held to nothing: all parts laid out and drawn anew with what they hold already, and a bare refresh of the
+    screen with nothing changed.
     """
     answered, redrawn, parts, bare = Timed(), Timed(), Timed(), Timed()
     async with opened(tmp_path) as pilot:
