@@ -80,6 +80,8 @@ class Words(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     not_listed: "NotListedWords"
     no_answer: Stray | None = None
     """How often a check tells nothing, out of reach or seen and not told, where it says nothing of its own."""
+    on_first_drive: Link | None = None
+    """How often oil that gets from one place to another is there by the end of the drive after a wash; else always."""
     plain: Mapping[Text, Text] = {}
     """What a customer is told in place of a word or phrase of the trade."""
     mark: Mark

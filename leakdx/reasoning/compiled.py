@@ -48,7 +48,8 @@ class Model(Struct, frozen=True, kw_only=True):
     """Compiled knowledge. ``log_odds``: [C] of the base chance that a cause is there, in natural units.
 
     ``zone_causes``: zone -> the causes that let oil out there. ``into``: place -> the zones with a path to
-    it, a zone that is itself the place first, at strength 1.
+    it, a zone that is itself the place first, at strength 1. ``on_first_drive``: chance that what takes a
+    path has come to its end by the drive after a wash.
     """
 
     knowledge: Knowledge
@@ -60,6 +61,7 @@ class Model(Struct, frozen=True, kw_only=True):
     zones: tuple[str, ...]
     zone_causes: Mapping[str, tuple[Strength, ...]]
     into: Mapping[str, tuple[tuple[str, float], ...]]
+    on_first_drive: float
     parents: Mapping[int, tuple[Strength, ...]]
     families: tuple[str, ...]
     members: Mapping[str, tuple[int, ...]]
@@ -92,6 +94,7 @@ def compile_links(knowledge: Knowledge) -> Model:
         shares.append(knowledge.words.not_listed.share)
         leaks.append(1.0)
     chances = np.array(shares) / 100
+    soon = knowledge.words.on_first_drive
     return Model(
         knowledge=knowledge,
         causes=causes,
@@ -102,6 +105,7 @@ def compile_links(knowledge: Knowledge) -> Model:
         zones=tuple(knowledge.zones),
         zone_causes=_zone_causes(knowledge, index),
         into=_paths_into(knowledge),
+        on_first_drive=1.0 if soon is None else knowledge.link(soon),
         parents=_parents(knowledge, index),
         families=tuple(knowledge.families),
         members=_members(knowledge, index),

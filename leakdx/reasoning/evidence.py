@@ -61,12 +61,16 @@ class DoubtEvidence(Struct, frozen=True):
 
 
 class ActEvidence(Struct, frozen=True):
-    """An act: chance that it ends each cause (or each of a family), and the signs whose stray it renews."""
+    """An act: chance that it ends each cause (or each of a family), and the signs whose stray it renews.
+
+    ``dries``: every place is dry after it, until oil comes anew.
+    """
 
     entry: int
     act: str
     cures: Mapping[str, float]
     renews: tuple[str, ...] = ()
+    dries: bool = False
 
 
 class Redraw(Struct, frozen=True):
@@ -98,6 +102,16 @@ class Evidence(Struct, frozen=True):
     doubts: tuple[DoubtEvidence, ...] = ()
     redraws: tuple[Redraw, ...] = ()
     comebacks: tuple[Reported, ...] = ()
+
+    @property
+    def soon_after_dry(self) -> frozenset[int]:
+        """The epochs since all was dry, without a comeback since: oil had no more than a drive to spread."""
+        back = {one.epoch for one in self.comebacks}
+        found: set[int] = set()
+        for epoch, act in enumerate(self.acts, start=1):
+            if act.dries or (epoch - 1 in found and epoch not in back):
+                found.add(epoch)
+        return frozenset(found)
 
     @property
     def first_epoch(self) -> int:

@@ -72,7 +72,8 @@ def _acts(timeline: Timeline) -> tuple[ActEvidence, ...]:
             before = opened.get(done.starts, ActEvidence(done.entry, done.act, {}))
             cures = {c: 1 - (1 - before.cures.get(c, 0.0)) * (1 - k) for c, k in done.cures.items()}
             together = (*before.renews, *done.renews)
-            opened[done.starts] = ActEvidence(before.entry, before.act, {**before.cures, **cures}, together)
+            dries = before.dries or done.dries
+            opened[done.starts] = ActEvidence(before.entry, before.act, {**before.cures, **cures}, together, dries)
     return tuple(opened.values())
 
 

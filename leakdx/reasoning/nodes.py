@@ -33,6 +33,17 @@ class Entered(Struct, frozen=True):
         return cls(np.ones((len(evidence.history), 1), bool), np.ones((len(evidence.signs), 1), bool))
 
 
+class Way(Struct, frozen=True):
+    """How oil gets from one node to another.
+
+    ``chance``: that it takes this way at all; ``soon``: that it then has by the end of the drive after a wash.
+    """
+
+    source: Key
+    chance: float
+    soon: float
+
+
 class Node(Struct, frozen=True):
     """A node to be: what ``parents`` ask of it.
 
@@ -146,19 +157,21 @@ class Draft:
     def _run(self, key: Key, epochs: Epochs) -> None:
         """Oil gets from a zone to a place."""
         strength = dict(self.model.into[key[2]])[key[1]]
-        self._place(key, epochs, self._asked_by_nodes([(("out", key[1]), strength)], epochs), variable=True)
+        way = Way(("out", key[1]), strength, self.model.on_first_drive)
+        self._place(key, epochs, self._asked_by_nodes([way], epochs), variable=True)
 
     def _wet(self, key: Key, epochs: Epochs) -> None:
         """A place is wet: oil comes out there or gets there."""
         wanted = self.evidence.last_epoch in epochs and ".".join(key) in self.evidence.askable
         self._place(key, epochs, self._asked_by_nodes(self.ways_into(key[1]), epochs), variable=wanted)
 
-    def ways_into(self, place: str) -> list[tuple[Key, float]]:
+    def ways_into(self, place: str) -> list[Way]:
         """Nodes from which oil wets a place, with the chance that it does."""
-        ways: list[tuple[Key, float]] = []
+        ways: list[Way] = []
         for zone, strength in self.model.into[place]:
             run = ("run", zone, place)
-            ways.append((run, 1.0) if run in self.nodes else (("out", zone), strength))
+            soon = 1.0 if zone == place else self.model.on_first_drive
+            ways.append(Way(run, 1.0, 1.0) if run in self.nodes else Way(("out", zone), strength, soon))
         return ways
 
     def _sign(self, id: str) -> None:
@@ -240,19 +253,27 @@ class Draft:
         if len(node.values) > 1 or node.doubts or not whole:
             self.nodes[node.key] = node if node.variable or len(node.values) == 2 else narrowed(node)
 
-    def _asked_by_nodes(self, asks: Sequence[tuple[Key, float]], epochs: Epochs) -> Asked[Key]:
-        """Of a node by other nodes, each asking for what it is, with one chance."""
-        nodes = [(self.nodes[key], chance) for key, chance in asks if key in self.nodes]
-        seen_as = [[projected(value, node.epochs, epochs) for value in node.values] for node, _ in nodes]
-        values = closure({(0,) * len(epochs)}.union(*seen_as))
+    def _asked_by_nodes(self, ways: Sequence[Way], epochs: Epochs) -> Asked[Key]:
+        """Of a node by other nodes, each asking for what it is with one chance; a slow way only where it had time."""
+        known = [way for way in ways if way.source in self.nodes]
+        nodes = [self.nodes[way.source] for way in known]
+        in_time = [epoch not in self.evidence.soon_after_dry for epoch in epochs]
+        seen_as = [[projected(value, node.epochs, epochs) for value in node.values] for node in nodes]
+        slow = [
+            [v if way.soon == 1 else tuple(map(int.__mul__, v, in_time)) for v in own]
+            for way, own in zip(known, seen_as, strict=True)
+        ]
+        values = closure({(0,) * len(epochs)}.union(*seen_as, *slow))
         where = {v: i for i, v in enumerate(values)}
         parents = []
-        for (node, chance), own in zip(nodes, seen_as, strict=True):
+        for way, own, late in zip(known, seen_as, slow, strict=True):
             table = np.zeros((len(own), len(values)))
-            table[:, 0] = 1 - chance
+            table[:, 0] = 1 - way.chance
             for i, value in enumerate(own):
-                table[i, where[value]] += chance
-            parents.append(Asks(node.key, table, ()))
+                soon = way.chance if late[i] == value else way.chance * way.soon
+                table[i, where[value]] += soon
+                table[i, where[late[i]]] += way.chance - soon
+            parents.append(Asks(way.source, table, ()))
         return Asked(values, tuple(parents))
 
     # -- evidence ----------------------------------------------------------------------------------------

@@ -167,11 +167,12 @@ def _wet_unseen(network: Network, key: Key) -> Asked:
     links = network.model.places["wet"]
     last = draft.evidence.last_epoch
     dry = {}
-    for way, chance in draft.ways_into(key[1]):
-        if way in draft.nodes:
-            node = draft.nodes[way]
+    is_soon = last in draft.evidence.soon_after_dry
+    for way in draft.ways_into(key[1]):
+        if way.source in draft.nodes:
+            node = draft.nodes[way.source]
             on = np.array([projected(v, node.epochs, (last,))[0] for v in node.values])
-            dry[way] = 1 - chance * on
+            dry[way.source] = 1 - (way.chance * way.soon if is_soon else way.chance) * on
     no_stray = float(links.stray[0])
     mix = np.array([[no_stray * (1 - links.link), no_stray * links.link]])
     return Asked((Term(), Term(nodes=dry)), np.concatenate([mix, [[1.0, 0.0]] - mix]))

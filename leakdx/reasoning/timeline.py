@@ -80,7 +80,8 @@ class HistoryAnswer(Struct, frozen=True):
 class ActDone(Struct, frozen=True):
     """An act or repair that was done. ``starts``: the epoch that it opens, alone or with others, if it does.
 
-    ``cures``: cause -> chance that this act ends it, families already resolved to their causes.
+    ``cures``: cause -> chance that this act ends it, families already resolved to their causes. ``dries``: every place
+    is dry after it, and tells nothing before a drive.
     """
 
     entry: int
@@ -88,6 +89,7 @@ class ActDone(Struct, frozen=True):
     starts: int | None
     cures: Mapping[str, float]
     renews: tuple[str, ...]
+    dries: bool = False
 
 
 class Closing(Struct, frozen=True):
@@ -314,7 +316,8 @@ class _Reader:
         renews = act.renews if act else ()
         # A renewed part is a new truth for its signs, so a later answer must not replace the earlier one.
         starts = self._next_epoch() if action.cures or renews else None
-        self.acts.append(ActDone(entry.number, entry.act, starts, cures_of(knowledge, action), renews))
+        dries = act is not None and act.needs_driving
+        self.acts.append(ActDone(entry.number, entry.act, starts, cures_of(knowledge, action), renews, dries))
         self.epoch = self.epoch if starts is None else starts
         if isinstance(action, Repair) and action.closes is not None:
             self.closing = Closing(entry.number, entry.act, tuple(self.told.values()))

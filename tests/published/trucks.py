@@ -88,7 +88,7 @@ class Job:
         self.log.append(Done(number=self._next, who=TECHNICIAN, act=act))
         cures, renews = self.meaning.acts[act], self.meaning.renews[act]
         if cures or renews:
-            self.truck.act(cures, renews)
+            self.truck.act(cures, renews, dries=act in self.meaning.drying)
 
     def look(self, sign: str) -> None:
         """Look at one sign and write down what is seen, or read its gauge."""

@@ -150,7 +150,10 @@ def _with_leaks(
     for became, share in _together([_lives(flat, evidence, c, is_there[c]) for c in flat.causes]).items():
         lives = dict(zip(flat.causes, became.lives, strict=True))
         leaked = {zone for _, zone in became.out}
-        coins = [((z, p), k.words.transfers[word]) for z in leaked for p, word in k.zones[z].paths.items()]
+        paths = [(z, p, k.words.transfers[word]) for z in leaked for p, word in k.zones[z].paths.items()]
+        coins: list[tuple[object, float]] = [((z, p), strength) for z, p, strength in paths]
+        if k.words.on_first_drive is not None and any(act.dries for act in evidence.acts):
+            coins += [(("quick", z, p), k.link(k.words.on_first_drive)) for z, p, _ in paths]
         for weight, runs in thrown(coins):
             yield chance * share * weight, _world(k, evidence, lives, became.out, runs)
 
@@ -215,11 +218,20 @@ def _world(
 ) -> World:
     world = World([], [], [], [], [])
     begun = _begun(evidence)
+    has_had_time = True
     for epoch in range(len(evidence.acts) + 1):
+        if any(back.epoch == epoch for back in evidence.comebacks):
+            has_had_time = True
+        if (epoch > 0 and evidence.acts[epoch - 1].dries) or k.words.on_first_drive is None:
+            has_had_time = k.words.on_first_drive is None
         here = {c: there[epoch] for c, (there, _) in lives.items()}
         leaks = {c: leaked[epoch] for c, (_, leaked) in lives.items()}
         out = {z: (epoch, z) in got_out for z in k.zones}
-        run = {(z, p): out[z] and (z, p) in runs for z, entry in k.zones.items() for p in entry.paths}
+        run = {
+            (z, p): out[z] and (z, p) in runs and (has_had_time or ("quick", z, p) in runs)
+            for z, entry in k.zones.items()
+            for p in entry.paths
+        }
         wet = {p: any(is_on for (_, to), is_on in run.items() if to == p) for p in (*k.zones, *k.places)}
         for zone, entry in k.zones.items():
             wet[zone] |= entry.is_place and out[zone]

@@ -67,6 +67,7 @@ def knowledges(draw: st.DrawFn, *, most_causes: int = 3, not_listed: bool | None
         wet=(draw(chance), draw(small)),
         origin=(draw(chance), draw(small)),
         trail=(draw(chance), draw(small)),
+        on_first_drive=draw(st.sampled_from([None, 0.6, 1.0])),
         not_listed=(2.0, draw(chance), draw(small)) if listed else None,
     )
 
@@ -90,7 +91,7 @@ def evidences(draw: st.DrawFn, k: Knowledge, *, most_acts: int = 2, ask: bool = 
         cured = draw(st.lists(st.sampled_from(names), unique=True))
         cures = {c: draw(st.sampled_from([1.0, 0.9, 0.35])) for c in cured}
         renews = draw(st.sampled_from([(), ("condition",), ("condition", "look")]))
-        acts.append(ActEvidence(50 + number, f"act{number}", cures, renews))
+        acts.append(ActEvidence(50 + number, f"act{number}", cures, renews, draw(st.booleans())))
     history = []
     if draw(st.booleans()):
         shifts = {draw(st.sampled_from(names)): draw(st.floats(-16, 16))}

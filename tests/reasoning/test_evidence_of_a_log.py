@@ -239,9 +239,10 @@ def polished() -> Knowledge:
 def test_acts_with_nothing_seen_between_are_one_and_each_may_cure() -> None:
     evidence = said(polished(), ("crust", "yes"), ("did", "polished"), ("did", "rinsed"), ("did", "washed"))
     cures = {"residue": pytest.approx(1 - 0.2 * 0.88), "old_spill": 1.0}
-    assert evidence.acts == (ActEvidence(2, "polished", cures, ("pits",)),)  # type: ignore[arg-type]
+    assert evidence.acts == (ActEvidence(2, "polished", cures, ("pits",), dries=True),)  # type: ignore[arg-type]
     apart = said(polished(), ("did", "polished"), ("level", "no"), ("did", "rinsed"), ("did", "drained"))
     assert [(a.act, a.renews) for a in apart.acts] == [("polished", ("pits",)), ("rinsed", ())]
+    assert not any(a.dries for a in apart.acts)
 
 
 def test_a_condition_seen_only_later_corrects_the_earlier_look_unless_the_part_was_renewed() -> None:

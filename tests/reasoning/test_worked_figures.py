@@ -5,6 +5,7 @@ import pytest
 
 from leakdx.knowledge.model import Knowledge
 from leakdx.reasoning.belief import ActEvidence, Belief, Evidence, SignEvidence, compile_model
+from leakdx.reasoning.evidence import Reported
 from tests.reasoning.tiny import JOINT, cause, knowledge, look, no, sign, yes, zone
 
 UNHEARD = (0.0, 1.0)
@@ -132,3 +133,31 @@ def test_i_a_condition_seen_twice_is_one_vote(signs: tuple[SignEvidence, ...]) -
     k = knowledge({"a": cause(shows={"pits": 0.95})}, {"pits": sign(0.02, hangs_on="present")}, reported=UNHEARD)
     after = belief(k, {"a": 0.1}, Evidence(JOINT, acts=(ActEvidence(2, "wash", {}),), signs=signs))
     assert after.present[0] == printed(0.840849)
+
+
+@pytest.mark.parametrize("soon", [None, 1.0, 0.6, 0.0])
+def test_j_a_place_that_is_dry_on_the_first_drive_after_a_wash_may_be_wet_by_a_path(soon: float | None) -> None:
+    """Spill or seal, as found wet at both; washed and driven, wet at the seal alone."""
+    k = knowledge(
+        {"spill": cause(shows={}), "seal": cause(zone="yoke")},
+        zones={JOINT: zone(), "yoke": zone({JOINT: 0.5})},
+        wet=(1.0, 0.02),
+        reported=UNHEARD,
+        on_first_drive=soon,
+    )
+    acts = (ActEvidence(2, "wash", {"spill": 1.0}, dries=True),)
+    signs = (yes(f"wet.{JOINT}"), no(f"wet.{JOINT}", 1), yes("wet.yoke", 1))
+    after = belief(k, {"spill": 0.1, "seal": 0.1}, Evidence(JOINT, acts=acts, signs=signs))
+    quick = 1.0 if soon is None else soon
+    both = 0.1 * 0.1 * (0.5 + 0.5 * (1 - quick)) * 0.98
+    seal = 0.1 * 0.9 * (0.5 * (1 - quick) * 0.98 + 0.5 * 0.02 * 0.98)
+    spill = 0.1 * 0.9 * 0.98 * 0.02
+    neither = 0.9 * 0.9 * 0.02 * 0.98 * 0.02
+    whole = both + seal + spill + neither
+    assert tuple(after.leaking_first) == (printed((both + spill) / whole), printed((both + seal) / whole))
+
+
+def test_k_back_from_the_road_there_was_time() -> None:
+    acts = (ActEvidence(1, "wash", {}, dries=True), ActEvidence(2, "clear", {}), ActEvidence(3, "", {}))
+    evidence = Evidence(JOINT, acts=acts, comebacks=(Reported(3, JOINT),))
+    assert evidence.soon_after_dry == {1, 2}

@@ -87,6 +87,7 @@ def knowledge(
     wet: tuple[float, float] = (0.95, 0.001),
     origin: tuple[float, float] = (0.95, 0.001),
     trail: tuple[float, float] = (0.95, 0.001),
+    on_first_drive: float | None = None,
     not_listed: tuple[float, float, float] | None = None,
     complaint: str = JOINT,
     hash: str = "",
@@ -113,6 +114,7 @@ def knowledge(
             for kind, strength in {"reported": reported, "wet": wet, "origin": origin, "trail": trail}.items()
         },
         not_listed=NotListedWords("not listed", "unlisted", share, JOINT, raw(to_joint), elsewhere),
+        on_first_drive=None if on_first_drive is None else raw(on_first_drive),
         mark=FROM_MEMORY,
         reason="for a test",
     )

@@ -68,6 +68,10 @@ class Meaning:
     """Act or repair -> cause -> chance that it cures it."""
     renews: Mapping[str, frozenset[str]]
     complaint: str
+    drying: frozenset[str] = frozenset()
+    """Acts after which every place is dry until a drive."""
+    on_first_drive: float = 1.0
+    """How often what takes a path has come to its end by that drive."""
 
     @cached_property
     def elders_first(self) -> tuple[str, ...]:
@@ -171,6 +175,8 @@ def understand(tree: Tree) -> Meaning:
         },
         renews={id_: frozenset(entry.get("renews", ())) for id_, entry in actions.items()},
         complaint=tree["complaint"],
+        drying=frozenset(id_ for id_, entry in actions.items() if entry.get("needs_driving") == "true"),
+        on_first_drive=_link(words, words.get("on_first_drive", "always")),
     )
 
 

@@ -21,6 +21,7 @@ class Truck:
         self._coins: dict[Hashable, float] = {}
         self._epochs: list[dict[str, int]] = [{}]
         self._renewed: list[frozenset[str]] = [frozenset()]
+        self._just_dried: list[bool] = [False]
         for cause in meaning.elders_first:
             self._epochs[0][cause] = self._first_state(cause, base_chance(base, story, cause), story.impossible)
         for cures, renews in story.acts:
@@ -45,14 +46,15 @@ class Truck:
         """The causes that leak, now or in an epoch."""
         return [c for c in self._meaning.causes if self.state(c, epoch) == LEAKING]
 
-    def act(self, cures: Mapping[str, float], renews: Iterable[str] = ()) -> None:
-        """An act that can cure: one coin for each cause, then the next epoch."""
+    def act(self, cures: Mapping[str, float], renews: Iterable[str] = (), *, dries: bool = False) -> None:
+        """An act that can cure: one coin for each cause, then the next epoch; ``dries``: one drive to get wet in."""
         now = dict(self._epochs[-1])
         for cause, chance in cures.items():
             if now[cause] != ABSENT and self._rng.random() < chance:
                 now[cause] = ABSENT
         self._epochs.append(now)
         self._renewed.append(frozenset(renews))
+        self._just_dried.append(dries or self._just_dried[-1])
 
     def look(self, sign: str, epoch: int | None = None) -> int:
         """The rank that is seen of a sign, now or in an epoch."""
@@ -88,7 +90,8 @@ class Truck:
 
     def _runs(self, zone: str, place: str, epoch: int) -> bool:
         word = self._meaning.zones[zone].paths[place]
-        return self.comes_out(zone, epoch) and self._coin(("run", zone, place), word)
+        has_come = not self._just_dried[epoch] or self._coin(("quick", zone, place), self._meaning.on_first_drive)
+        return self.comes_out(zone, epoch) and self._coin(("run", zone, place), word) and has_come
 
     def wet(self, place: str, epoch: int) -> bool:
         """Whether a place is wet: oil comes out there or runs there."""
