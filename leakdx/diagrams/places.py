@@ -67,6 +67,11 @@ class Flange:
     others: tuple[tuple[str, Arc], ...] = ()
     faces: tuple[FaceHeights, ...] = ()
 
+    @property
+    def is_measured(self) -> bool:
+        """Whether there is more to see than a ring and where it is wet."""
+        return bool(self.others or self.faces) or any(dot.mark != READ for dot in self.dots)
+
 
 class _Look(NamedTuple):
     """How a fastener in some state is drawn: its shape, its fill, the line round it, and the words for it."""
@@ -223,9 +228,8 @@ def _legend(flange: Flange) -> Iterator[tuple[str, str]]:
 
 
 def _not_known(flange: Flange) -> Iterator[str]:
-    told = flange.others or flange.faces or any(dot.mark != READ for dot in flange.dots)
     if flange.wet is None:
-        yield "Where it is wet is not written down by the clock." if told else _NOTHING
+        yield "Where it is wet is not written down by the clock." if flange.is_measured else _NOTHING
     if not flange.dots:
         yield "How many fasteners there are is not known."
 

@@ -11,6 +11,7 @@ from leakdx.explain.job import proofs, work_order
 from leakdx.explain.reasons import FIT_WORDS
 from leakdx.explain.words import answer_name, is_over, listed, minutes, path_name, percent, sure
 from leakdx.explain.work import DECISION_WORDS, recheck_by
+from leakdx.interview.measuring.picture import flange_of, flange_svg
 from leakdx.interview.readback import read_back, signed_by
 from leakdx.knowledge.model import Measure
 from leakdx.pages.customer import TONES
@@ -24,6 +25,7 @@ from leakdx.pages.document import (
     Notice,
     Photo,
     Photos,
+    Picture,
     Points,
     Say,
     Table,
@@ -228,6 +230,9 @@ def _measurements(diagnosis: Diagnosis) -> Iterator[Block]:
     for doubt in diagnosis.answers.doubts:
         relied = listed(f"entry {number}" for number in doubt.entries) or "no entry"
         yield Say(f"{doubt.name}: {percent(doubt.bad)} that it was bad; relied on by {relied}.", "Doubted")
+    if flange_of(diagnosis.knowledge, diagnosis.case).is_measured:
+        shows = "What was measured where round the joint, as one looks at the axle from the driveshaft"
+        yield Picture(flange_svg(diagnosis.knowledge, diagnosis.case), shows)
 
 
 def _reading(diagnosis: Diagnosis, entry: Reading | Measurement) -> tuple[str, ...]:

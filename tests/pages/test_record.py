@@ -6,11 +6,11 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from leakdx.case import Case, LogEntry, Record, Withdrawal
+from leakdx.case import Case, LogEntry, Measurement, Record, Withdrawal
 from leakdx.cli import main
 from leakdx.errors import StorageError
 from leakdx.explain.course import JOINED
-from leakdx.pages.document import Document, Facts, Notice, Photos, Table
+from leakdx.pages.document import Document, Facts, Notice, Photos, Picture, Table
 from leakdx.pages.html import html_page
 from leakdx.pages.pdf import pdf_page
 from leakdx.pages.photos import photos_of
@@ -154,3 +154,15 @@ def test_the_record_of_a_stored_case_shows_its_photos(tmp_path: Path, capsys: py
     assert "data:image/jpeg;base64," in out.read_text("utf-8")
     assert "seat" in bare(out.read_text("utf-8"))
     assert capsys.readouterr().err.endswith("is written\n")
+
+
+def test_what_was_measured_round_the_joint_stands_on_it_as_a_picture() -> None:
+    """Only where there is something to see on it."""
+    assert not [block for block in document("record", "01").blocks if isinstance(block, Picture)]
+    face = {"face": "housing", "gaps": "12=0 3=2 6=9 9=0 thou"}
+    measured = Measurement(number=0, who="KL", by="flatness", readings=face)
+    made = record_page(diagnose(knowledge(), grown(diagnosis("06").case, measured)))
+    (drawn,) = [block for block in made.blocks if isinstance(block, Picture)]
+    assert "housing face: gaps under the straight edge (thou); triangle: low at 6" in drawn.svg
+    assert b"triangle: low at 6" in html_page(made)
+    assert pdf_page(made).startswith(b"%PDF")
