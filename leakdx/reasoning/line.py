@@ -133,7 +133,7 @@ class _Walk:
         self.open: list[int] = []
         self.stops: list[Stop] = []
         self.cells, self.largest, self.work = 0, 1, 0
-        self.times = prod(sizes[v] for v in held)
+        self.beside = prod(sizes[v] for v in held)
 
     def line(self) -> Line:
         """All stops."""
@@ -190,14 +190,15 @@ class _Walk:
         rest = [node for node in before if node not in taken]
         turn = None if before[: len(taken)] == taken else self._turn([*taken, *rest])
         cells_taken, cells_left = prod([values[node] for node in taken]), prod([values[node] for node in left])
+        beside = self.beside // cells_taken
+        self.beside = beside * cells_left
         stop = Stop(variable, closes, closes not in before, tuple(asks), turn, cells_taken, cells_left)
         self.stops.append(stop)
         self.open = left + rest
-        beside = self.times * prod([values[node] for node in rest])
-        self.cells += beside * cells_left
-        self.largest = max(self.largest, beside * cells_taken, beside * cells_left)
+        self.cells += self.beside
+        self.largest = max(self.largest, beside * cells_taken, self.beside)
         choices = self.sizes[variable] if variable >= 0 else 1
-        self.work += (beside + choices) * cells_taken * cells_left + A_CELL * beside * cells_left
+        self.work += (beside + choices) * cells_taken * cells_left + A_CELL * self.beside
 
     def _turn(self, first: Sequence[int]) -> Turn:
         """From the order in which nodes are open to this one."""

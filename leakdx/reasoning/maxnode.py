@@ -80,15 +80,19 @@ def folded(
         stray: Chance of each outcome [R] with nothing behind it.
         kept_together: Groups of epochs that share one stray; every epoch stands in exactly one.
     """
-    ranks = np.array(values, np.intp)
-    total = np.ones((len(values), 1))
+    greatest = with_stray(tuple(values), len(stray))
+    total: Array | None = None
     for group in kept_together:
-        summed = np.zeros(1)
-        for rank, chance in enumerate(stray):
-            if chance > 0:
-                term = np.full((1, 1), chance)
-                for epoch in group:
-                    term = term * likelihoods[epoch][np.maximum(ranks[:, epoch], rank)]
-                summed = summed + term
-        total = total * summed
-    return total
+        told = likelihoods[group[0]][greatest[group[0]]]
+        for epoch in group[1:]:
+            told = told * likelihoods[epoch][greatest[epoch]]
+        summed: Array = np.add.reduce(told * stray[:, None], axis=1)
+        total = summed if total is None else total * summed
+    return np.ones((len(values), 1)) if total is None else total
+
+
+@lru_cache(maxsize=256)
+def with_stray(values: Values, ranks: int) -> NDArray[np.intp]:
+    """Which outcome is seen, [epochs, V, R]: the greater of what the causes ask for and what strays."""
+    asked = np.array(values, np.intp).reshape(len(values), -1)
+    return np.maximum(asked.T[:, :, None], np.arange(ranks))

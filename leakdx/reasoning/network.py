@@ -174,6 +174,7 @@ class Network:
         """Give out variables, lay down the tables, and find the plan."""
         assembly = Assembly()
         self._causes: dict[int, int] = {}
+        self._taken = [np.array(states, np.intp) for states in self._first_state]
         self._rows: dict[int, slice] = {}
         free = []
         first = 0
@@ -264,7 +265,7 @@ class Network:
     def _parent(self, asks: Asks[int | Key]) -> Parent:
         """What is asked, by class of states."""
         if isinstance(asks.source, int):
-            return Parent(self._causes[asks.source], asks.table[self._first_state[asks.source]])
+            return Parent(self._causes[asks.source], asks.table.take(self._taken[asks.source], axis=0))
         return Parent(self._variables[asks.source], asks.table)
 
 

@@ -98,13 +98,17 @@ class Sweep(Queries):
     def _bound(self, stop: Stop) -> _Bound:
         """The matrices of a stop: what is summed out there, then one more node asked after the other."""
         mixed: Array | None = None
+        ended: Array | None = None
         weights, value_of = self._own.get(stop.variable, ONE), None
         if stop.closes >= 0:
-            mixed, weights, value_of = self._ended(stop, weights)
-        for ask in stop.asks:
+            ended, weights, value_of = self._ended(stop, weights)
+        # From the last to the first, so that what is there already is the inner, longer axis.
+        for ask in reversed(stop.asks):
             table = self._asks[ask.node][stop.variable]
             asked = self._asked(ask, table if value_of is None else table[value_of])
-            mixed = asked if mixed is None else _beside(mixed, asked)
+            mixed = asked if mixed is None else _beside(asked, mixed)
+        if ended is not None:
+            mixed = ended if mixed is None else _beside(ended, mixed)
         if mixed is None:
             mixed = np.ones((self.sizes[stop.variable], 1, 1, 1))
         return _Bound(stop, mixed, weights, value_of)
@@ -244,14 +248,14 @@ def _by_value(move: _Move, later: Array, batch: int, size: int) -> Array:
     mixed, weights = move.bound.mixed, move.weights
     if batch > 1:
         each: Array = np.add.reduce(move.each() * later.reshape(*later.shape[:2], -1, batch), axis=(2, 3))
+        by_matrix: Array = np.add.reduce(each * weights, axis=1)
     else:
         told = later @ move.here.swapaxes(1, 2)
         if weights.shape[1] == 1:
             of_held = told if mixed.shape[1] > 1 else np.add.reduce(told, axis=0)
-            each = (mixed.reshape(len(mixed), -1) @ of_held.ravel())[:, None, None]
+            by_matrix = mixed.reshape(len(mixed), -1).dot(of_held.ravel())[:, None] * weights[:, 0]
         else:
-            each = np.add.reduce(mixed * told, axis=(2, 3))[..., None]
-    by_matrix = np.asarray(np.add.reduce(each * weights, axis=1))
+            by_matrix = np.add.reduce(np.add.reduce(mixed * told, axis=(2, 3))[..., None] * weights, axis=1)
     if move.bound.value_of is None:
         return by_matrix
     found = np.zeros((size, batch))
@@ -273,7 +277,7 @@ def _weights(bound: _Bound, unaries: Sequence[Array], cases: slice) -> Array:
 def _together(weights: Array, mixed: Array) -> Array:
     """The mixture of some matrices: [held or 1, left, taken]."""
     if weights.shape[1] == 1:
-        flat: Array = weights[:, 0, 0] @ mixed.reshape(len(mixed), -1)
+        flat: Array = weights[:, 0, 0].dot(mixed.reshape(len(mixed), -1))  # quicker than @ on so little
         return flat.reshape(mixed.shape[1:])
     return np.asarray(np.add.reduce(weights[..., None] * mixed, axis=0))
 
