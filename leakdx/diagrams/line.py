@@ -2,10 +2,14 @@
 
 import numpy as np
 
+from leakdx.clean import clean_line
 from leakdx.diagrams.svg import Drawing
+from leakdx.explain.page import wrapped
 from leakdx.mechanics.outline import Outline
 
 _STEPS = 400
+_LETTERS, _ROWS = 100, 3
+"""Of a title as it stands over the drawing; all of it is the drawing's name."""
 
 
 class LineSheet:
@@ -21,7 +25,8 @@ class LineSheet:
     ) -> None:
         self.outline, self.middle = outline, middle
         self.drawing = Drawing(*size, title)
-        self.drawing.text(20, 26, title, 13, "left")
+        for row, words in enumerate(wrapped(clean_line(title), _LETTERS)[:_ROWS]):
+            self.drawing.text(20, 26 + 16 * row, words, 13, "left")
         self.scale = 2 * half / max(outline.high, outline.wide)
 
     def at(self, place: float, out: float = 0) -> tuple[float, float]:

@@ -86,6 +86,13 @@ def test_without_colour_the_same_each_time_and_as_typed() -> None:
     assert "<script>alert(1)</script>" in "".join(texts(odd))
 
 
+def test_a_long_title_goes_on_below_and_stays_on_the_sheet() -> None:
+    words = texts(places_svg(WHOLE, "mixer " * 40))
+    assert max(len(word) for word in words) < 110
+    assert sum(word.count("mixer") for word in words) == 40
+    assert max(len(word) for word in texts(places_svg(WHOLE, "W" * 900))) <= 100
+
+
 def test_many_fasteners_do_not_touch_each_other() -> None:
     dots = tuple(Dot(math.tau * at / 48, str(at + 1)) for at in range(48))
     radius = {
