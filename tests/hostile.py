@@ -2,7 +2,7 @@
 
 from msgspec.structs import replace
 
-from leakdx.case import Case, Note, Observation
+from leakdx.case import Case, Note, Observation, Record
 
 MARKUP = "<script>alert(1)</script>"
 STEERS = "\x1b[2J\x9b31m\x07\x00\u202e"
@@ -18,4 +18,5 @@ def hostile(case: Case) -> Case:
         for entry in case.log
     )
     note = Note(number=len(log) + 1, who=ALL, note=ALL)
-    return replace(case, id=f"KD{ALL}", unit=ALL, story=ALL, truck={"work": ALL}, log=(*log, note))
+    photo = Record(number=len(log) + 2, who=ALL, kind="photo", text="0" * 64, note=ALL)
+    return replace(case, id=f"KD{ALL}", unit=ALL, story=ALL, truck={"work": ALL}, log=(*log, note, photo))

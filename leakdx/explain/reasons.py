@@ -180,6 +180,18 @@ def not_so(diagnosis: Diagnosis, of: str) -> Branch | None:
     nearest = why_not(knowledge, diagnosis.run.facts, of)
     if nearest is None:
         return None
-    missing = [Branch(f"missing: {condition_words(knowledge, c)}") for c in nearest.missing]
+    missing = [Branch(f"missing: {condition_words(knowledge, c)}{_was(diagnosis, c)}") for c in nearest.missing]
     in_the_way = [Branch(f"in the way: {fact_words(knowledge, fact)}") for fact in nearest.in_the_way]
     return Branch(f"nearest {rule_words(knowledge, nearest.rule)}", (*missing, *in_the_way))
+
+
+def _was(diagnosis: Diagnosis, missing: Condition) -> str:
+    """Where the log does say what is missing: that it was answered less surely, or that it is so no longer."""
+    kind, ids = subject(missing)
+    if kind != "sign" or missing.absent:
+        return ""
+    seen = [s for s in diagnosis.answers.observations if s.id in ids and s.answer in missing.is_ and s.entry]
+    if not seen:
+        return ""
+    last = seen[-1]
+    return f" - entry {last.entry} says so, {'not surely' if last.sure == 'fairly' else 'and it is so no longer'}"

@@ -82,6 +82,11 @@ def test_a_rule_that_does_not_hold_says_what_it_misses() -> None:
     assert "it does not hold missing: oil on linings or drum: yes" in made
 
 
+def test_what_a_rule_misses_although_the_log_says_it_is_said_to_be_over() -> None:
+    made = flat_tree(why("03", "breather_blocked"))
+    assert "missing: breather shut when blown through: yes (surely) - entry 3 says so, and it is so no longer" in made
+
+
 def test_a_rule_that_holds_goes_down_to_the_log() -> None:
     made = flat_tree(why("02", "measure_housing_again"))
     assert "it holds" in made

@@ -11,23 +11,27 @@ import html5lib
 import pypdf
 from msgspec.structs import replace
 
-from leakdx.case import Case, Note, Observation
+from leakdx.case import Case, Note, Observation, Record
 from leakdx.pages.document import Block, Document, plain
 from leakdx.pages.html import html_page
 from leakdx.pages.pdf import pdf_page
-from leakdx.pages.readers import PAGES
+from leakdx.pages.photos import photos_of
+from leakdx.pages.readers import PAGES, page_of
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
+from leakdx.store.attachments import Attachment
 from tests.hostile import hostile
 from tests.shipped import diagnosis, knowledge
+from tests.store.pictures import picture
 
 READERS = tuple(PAGES)
 CASES = ("01", "06", "08")
 """A repair, a truck that may not be driven and whose face is beyond its limit, and one to look at further."""
-HOSTILE, EMPTY, LONG = "hostile", "empty", "long"
-ODD = (HOSTILE, EMPTY, LONG)
+HOSTILE, EMPTY, LONG, PHOTOS = "hostile", "empty", "long", "photos"
+ODD = (HOSTILE, EMPTY, LONG, PHOTOS)
 WIDE = "W" * 60
 """A word that no line holds."""
 _ENTRIES = 200
+FORTY = 40
 
 
 @cache
@@ -39,7 +43,18 @@ def diagnosed(name: str) -> Diagnosis:
         return diagnose(knowledge(), Case(id="KD-0", complaint=knowledge().complaint))
     if name == LONG:
         return diagnose(knowledge(), _with_many(diagnosis("06").case))
+    if name == PHOTOS:
+        return diagnose(knowledge(), photographed())
     return diagnosis(name)
+
+
+def photographed() -> Case:
+    """A case with forty photos."""
+    case = diagnosis("06").case
+    first = len(case.log) + 1
+    shots = [Record(number=first + n, who="MN", kind="photo", text=f"{n:064x}", note=f"side-{n}.jpg")
+             for n in range(FORTY)]  # fmt: skip
+    return replace(case, log=(*case.log, *shots))
 
 
 def _with_many(case: Case) -> Case:
@@ -57,7 +72,9 @@ def _with_many(case: Case) -> Case:
 
 @cache
 def document(reader: str, name: str) -> Document:
-    return PAGES[reader](diagnosed(name))
+    made = diagnosed(name)
+    file = Attachment("side.jpg", "jpeg", picture()) if name == PHOTOS else None
+    return page_of(reader, made, photos_of(made.case, lambda _: file))
 
 
 @cache

@@ -17,11 +17,9 @@ from leakdx.pages.photos import photos_of
 from leakdx.pages.record import record_page
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.store.attachments import Attachment
-from tests.pages.made import bare, document
+from tests.pages.made import FORTY, bare, document, photographed
 from tests.shipped import FILES, diagnosis, knowledge
 from tests.store.pictures import picture
-
-FORTY = 40
 
 
 def grown(case: Case, *entries: LogEntry) -> Case:
@@ -114,10 +112,6 @@ def test_nothing_that_stands_in_the_log_is_left_out() -> None:
 
 
 # -- photos -----------------------------------------------------------------------------------------------
-
-
-def photographed() -> Case:
-    return grown(diagnosis("06").case, *(record("photo", f"{n:064x}", f"side-{n}.jpg") for n in range(FORTY)))
 
 
 def test_forty_photos_stand_small_in_html_and_pdf() -> None:
