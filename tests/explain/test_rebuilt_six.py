@@ -15,7 +15,7 @@ from leakdx.knowledge.model import NOT_LISTED, Knowledge
 from leakdx.reasoning.conclude import decibans
 from leakdx.reasoning.diagnosis import Diagnosis, diagnose
 from leakdx.reasoning.facts import Fact
-from leakdx.reasoning.justification import why
+from leakdx.reasoning.justification import Thing, why
 from leakdx.reasoning.rules import run_rules
 from leakdx.reasoning.supposed import changes, supposed
 from tests.explain.test_rebuilt import leaves
@@ -47,8 +47,9 @@ def diagnosed(draw: st.DrawFn) -> Diagnosis:
 @settings(max_examples=30)
 @given(diagnosed())
 def test_whatever_rules_conclude_follows_from_its_leaves_alone(made: Diagnosis) -> None:
-    said = [thing for firing in made.run.firings for thing in firing.says]
-    for thing in dict.fromkeys((*made.run.derived, *said)):
+    said = (thing for firing in made.run.firings for thing in firing.says)
+    concluded: tuple[Thing, ...] = (*made.run.derived, *said)
+    for thing in dict.fromkeys(concluded):
         rests_on = sorted(set(leaves(why(made.justification, made.run, thing))))
         run = run_rules(six(), {fact: made.run.given[fact] for fact in rests_on})
         assert thing in run.facts or any(thing in firing.says for firing in run.firings), thing
