@@ -239,7 +239,7 @@ def test_a_file_with_one_wrong_case_leaves_nothing_behind(shop: Shop, tmp_path: 
     shop.run("cases", "export", "--all", "-o", str(good), *KNOWLEDGE)
     line = good.read_text(encoding="utf-8").strip()
     wrong = tmp_path / "wrong.jsonl"
-    wrong.write_text(line.replace("KD-1", "KD-2") + "\n" + line.replace('"KD-1"', '"../KD-3"') + "\n")
+    wrong.write_text(line.replace("KD-1", "KD-2") + "\n" + line.replace('"KD-1"', '"../KD-3"') + "\n", "utf-8")
     shop.run("cases", "import", str(wrong), *KNOWLEDGE, ends=ExitCode.STORAGE)
     assert "looks like a file" in shop.talked
     assert [row["id"] for row in json.loads(shop.run("cases", "list", "--json"))] == ["KD-1"]
@@ -248,7 +248,7 @@ def test_a_file_with_one_wrong_case_leaves_nothing_behind(shop: Shop, tmp_path: 
 @pytest.mark.parametrize("text", ["", "\n \n"])
 def test_a_file_without_a_case_is_said_to_be_one(shop: Shop, tmp_path: Path, text: str) -> None:
     path = tmp_path / "empty.jsonl"
-    path.write_text(text)
+    path.write_text(text, "utf-8")
     shop.run("cases", "import", str(path), *KNOWLEDGE, ends=ExitCode.CASE)
     assert f"{path}: holds no case" in shop.talked
     assert not Path(str(store_place(shop.url).path)).exists()

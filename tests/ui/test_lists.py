@@ -116,7 +116,7 @@ async def test_the_whole_answer_is_sent_and_written_to_a_file_and_nothing_is_wri
         for _ in range(2):
             await pilot.press("f", *file.name, "enter")
             await until(pilot, file.exists)
-        assert file.read_text() == page.text
+        assert file.read_text("utf-8") == page.text
         await until(pilot, lambda: "Not written" in shown(pilot))
 
 

@@ -35,7 +35,7 @@ async def test_states_are_said_by_key_and_by_click_a_note_is_left_and_the_page_g
         log = case_screen(pilot).sitting.interview.case.standing
     assert [entry.text for entry in log if isinstance(entry, Record)] == ["axle is on stands", "a plug is out"]
     assert [entry.act for entry in log if isinstance(entry, Done)] == ["drained"]
-    text = file.read_text()
+    text = file.read_text("utf-8")
     assert "Not yet: No oil in the axle" in text
     assert "Truck: axle is on stands (AB" in text
     assert screen.sitting.practice
