@@ -83,7 +83,8 @@ class Outline:
     def even(self, count: int, first: float = 0) -> tuple[float, ...]:
         """Places of fasteners spaced evenly along the line, the first at a clock hour."""
         between("the count of fasteners", count, 3, 60, "count those of the joint")
-        return tuple((self.place(first) + self.around * number / count) % self.around for number in range(count))
+        begins = self.place(first)
+        return tuple((begins + self.around * number / count) % self.around for number in range(count))
 
     def at_hours(self, hours: Sequence[float]) -> tuple[float, ...]:
         """Places of fasteners at clock hours, each further round than the one before. MeasureError otherwise."""
