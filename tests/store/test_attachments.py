@@ -97,7 +97,8 @@ def test_what_is_no_file_is_refused_without_waiting(make: "os.PathLike[str]", tm
 
 
 def test_a_name_that_steers_is_kept_without_what_steers(tmp_path: Path) -> None:
-    kept = read_attachment(written(tmp_path, "a\u202e\x1b[31mb\n" + "x" * 120 + ".pdf", PDF))
+    name = "a\u202e\x1b[31mb\n" + "x" * 120 + ".pdf"
+    kept = read_attachment(written(tmp_path, os.fsdecode(name.encode()), PDF))  # as a machine without UTF-8 has it too
     assert kept.name.startswith("a[31mb")
     assert len(kept.name) == 80
 
