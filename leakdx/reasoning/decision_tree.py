@@ -33,7 +33,7 @@ NO_CHANCE = 1e-9
 
 ALIKE = 0.2
 """Results of a sign after which no cause's chance differs by more, and the best path is the same, are one branch."""
-MOST_GAIN, MOST_WORTH = 12, 8
+MOST_GAIN, MOST_WORTH = 8, 5
 """Checks that are weighed again one answer later: of the greatest gain, and of the greatest net value."""
 
 Rows = tuple[int, ...]

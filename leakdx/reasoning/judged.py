@@ -194,6 +194,7 @@ def with_all_odds(model: Model, factor: Callable[[], float]) -> Model:
         into={place: tuple((zone, move(s)) for zone, s in ways) for place, ways in model.into.items()},
         signs={sign: _moved_links(links, move) for sign, links in model.signs.items()},
         places=_moved_places(model.places, move),
+        on_first_drive=move(model.on_first_drive) if model.on_first_drive < 1 else 1.0,
     )
 
 
