@@ -27,8 +27,11 @@ def test_nothing_known_is_looked_into() -> None:
     assert not nothing.next_check.opens
 
 
-def test_a_proved_spill_is_released() -> None:
-    dry = diagnosis(*CLEAN, ("wet.carrier_joint", "no"), ("wet.pinion_seal", "no"), ("wet.wheel_seal", "no"))
+def test_a_spill_is_released_once_every_place_was_seen_dry() -> None:
+    """Three dry places are too few: what seeps elsewhere need not have run down to the joint on one drive."""
+    three = diagnosis(*CLEAN, *((f"wet.{place}", "no") for place in ("carrier_joint", "pinion_seal", "wheel_seal")))
+    assert three.decision.do == "look_further"
+    dry = diagnosis(*CLEAN, *((sign, "no") for sign in KNOWLEDGE.signs if sign.startswith("wet.")))
     assert dry.decision.do == "release_and_recheck"
     assert dry.answers.repairs[0].actions == ()
 
