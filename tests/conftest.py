@@ -20,6 +20,7 @@ settings.register_profile("new_examples", deadline=None)
 settings.register_profile("same_examples", deadline=None, derandomize=True)
 settings.load_profile("same_examples")
 
+_SCREEN = Path(__file__).parent / "ui"
 _FOLDER = tempfile.TemporaryDirectory(prefix="leakdx-tests-")
 os.environ["LEAKDX_STORE"] = f"sqlite:///{Path(_FOLDER.name) / 'cases.db'}"
 os.environ["LEAKDX_DATA"] = _FOLDER.name
@@ -29,3 +30,8 @@ os.environ["LEAKDX_DATA"] = _FOLDER.name
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> WorkStealingScheduling | None:
     """Half of the tests to each worker in one piece, and half of what another has left to the one that is done."""
     return WorkStealingScheduling(config, log) if config.getoption("dist") == "load" else None
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The screen's tests first, everything else in its order."""
+    items.sort(key=lambda item: _SCREEN not in item.path.parents)
