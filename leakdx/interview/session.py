@@ -238,9 +238,15 @@ class Interview:
         return self.write([Withdrawal(number=0, who="", entry=number, note=REVISED), *said])
 
     def came_back(self, word: str) -> tuple[str, ...]:
-        """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was."""
+        """Write down that the truck came back wet at a place, by id, name or synonym; without a word, where it was.
+
+        Said twice in a row of one place it says nothing new.
+        """
         known = places(self.knowledge)
         place = _meant(word, known, "place") if word else self.case.complaint
+        match self.case.standing[-1:]:
+            case (Comeback(number=number, place=was),) if was == place:
+                raise ReplyError(f"it is written down already, as entry {number}; undo takes it back")
         first = closings_first(self.knowledge, {e.act for e in self.case.standing if isinstance(e, Done)})
         if first:
             how = " or ".join(map(self.knowledge.name, first))

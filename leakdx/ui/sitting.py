@@ -8,7 +8,6 @@ from typing import Literal
 
 from msgspec import Struct, structs
 
-from leakdx.case import Comeback
 from leakdx.errors import LeakdxError
 from leakdx.explain.clocks import Running, clocks
 from leakdx.explain.course import Course, decision_of
@@ -25,7 +24,7 @@ from leakdx.explain.words import minutes, path_name
 from leakdx.interview.intake import intake_questions
 from leakdx.interview.ledger import LedgerLine, ledger
 from leakdx.interview.nextshift import NextShift, StateNow, next_shift, truck_states
-from leakdx.interview.question import Question, ReplyError
+from leakdx.interview.question import Question
 from leakdx.interview.repairing import Repairing
 from leakdx.interview.search import Found, Search
 from leakdx.interview.session import Interview
@@ -119,7 +118,7 @@ class Sitting:
 
     async def came_back(self) -> Said:
         """It is wet again where it came in for."""
-        return await self.do(self._came_back)
+        return await self.do(lambda: self.interview.came_back(""))
 
     async def did(self, id: str) -> Said:
         """An act or a repair was done."""
@@ -301,13 +300,6 @@ class Sitting:
         if self._intake and self._intake[0] == question:
             del self._intake[0]
         return written
-
-    def _came_back(self) -> tuple[str, ...]:
-        """A second press in a row says nothing new. Raises ReplyError."""
-        last = self.interview.case.standing[-1:]
-        if isinstance(last[0] if last else None, Comeback):
-            raise ReplyError(f"it is written down already, as entry {last[0].number}; u takes it back")
-        return self.interview.came_back("")
 
     def skip(self) -> None:
         """Leave what is asked at the counter unanswered."""

@@ -296,6 +296,8 @@ def test_a_comeback_is_written_down_and_begins_anew(tmp_path: Path) -> None:
         interview.came_back("")
     interview.did("reseal_with_gasket")
     assert interview.came_back("") == ("2. came back wet: carrier-to-housing joint",)
+    with pytest.raises(ReplyError, match="written down already, as entry 2"):
+        interview.came_back("")
     assert interview.diagnosis.answers.comebacks[0].entry == 2
 
 
