@@ -15,7 +15,7 @@ from leakdx.diagrams.policy_tree import page_svg
 from leakdx.diagrams.reasoning import reasoning_svg
 from leakdx.explain.policy_tree import Book
 from leakdx.explain.technician import technician_text
-from leakdx.interview.measuring.picture import flange_svg
+from leakdx.interview.measuring.picture import flange_of, flange_svg
 from leakdx.knowledge.loader import load_knowledge, shipped_folder
 from leakdx.reasoning.decision_tree import Compiler
 from leakdx.reasoning.diagnosis import diagnose
@@ -41,7 +41,8 @@ def main() -> None:
     tree = Compiler(knowledge).compile(Case(id="wet", complaint=knowledge.complaint, log=()))
     (HERE / "tree.svg").write_bytes(page_svg(Book(knowledge, tree, next(iter(knowledge.shops.values())).currency), 1))
     (HERE / "reasoning.svg").write_bytes(reasoning_svg(knowledge, drawn, diagnose(knowledge, drawn)))
-    (HERE / "flange.svg").write_text(flange_svg(knowledge, read_case(FLANGE, knowledge)), encoding="utf-8")
+    measured = read_case(FLANGE, knowledge)
+    (HERE / "flange.svg").write_text(flange_svg(measured, flange_of(knowledge, measured)), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -36,6 +36,7 @@ def _one(diagnosis: "Diagnosis", thing: str) -> Drawn:
 
 
 def _flange(diagnosis: "Diagnosis") -> Drawn:
-    from leakdx.interview.measuring.picture import flange_svg
+    from leakdx.interview.measuring.picture import flange_of, flange_svg
 
-    return Drawn(lambda: flange_svg(diagnosis.knowledge, diagnosis.case).encode())
+    knowledge, case = diagnosis.knowledge, diagnosis.case
+    return Drawn(lambda: flange_svg(case, flange_of(knowledge, case)).encode())

@@ -56,7 +56,7 @@ def _read(kind: Callable[[str], Number], text: str, what: str, like: str) -> Num
     try:
         return kind(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not {what}; write one such as {like}") from None
+        raise argparse.ArgumentTypeError(f"{text[:60]!r} is not {what}; write one such as {like}") from None
 
 
 def add_knowledge(parser: Parser) -> None:

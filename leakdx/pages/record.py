@@ -230,9 +230,10 @@ def _measurements(diagnosis: Diagnosis) -> Iterator[Block]:
     for doubt in diagnosis.answers.doubts:
         relied = listed(f"entry {number}" for number in doubt.entries) or "no entry"
         yield Say(f"{doubt.name}: {percent(doubt.bad)} that it was bad; relied on by {relied}.", "Doubted")
-    if flange_of(diagnosis.knowledge, diagnosis.case).is_measured:
+    flange = flange_of(diagnosis.knowledge, diagnosis.case)
+    if flange.is_measured:
         shows = "What was measured where round the joint, as one looks at the axle from the driveshaft"
-        yield Picture(flange_svg(diagnosis.knowledge, diagnosis.case), shows)
+        yield Picture(flange_svg(diagnosis.case, flange), shows)
 
 
 def _reading(diagnosis: Diagnosis, entry: Reading | Measurement) -> tuple[str, ...]:

@@ -81,11 +81,13 @@ class Draft:
         products: [N, B] multipliers on states by the signs that are plain products.
         tilts: The same of signs that rely on something doubted.
         impossible: Signs whose own answers cannot all be so, whatever the causes.
+        soon_after_dry: Epochs in which oil had no more than a drive to spread.
     """
 
     def __init__(self, model: Model, evidence: Evidence, entered: Entered) -> None:
         self.model = model
         self.evidence = evidence
+        self.soon_after_dry = evidence.soon_after_dry
         self.asking = case_asking(model, evidence)
         self.states: States = self.asking.states
         self.seen: dict[str, Seen] = seen_signs(evidence, entered.signs)
@@ -257,7 +259,7 @@ class Draft:
         """Of a node by other nodes, each asking for what it is with one chance; a slow way only where it had time."""
         known = [way for way in ways if way.source in self.nodes]
         nodes = [self.nodes[way.source] for way in known]
-        in_time = [epoch not in self.evidence.soon_after_dry for epoch in epochs]
+        in_time = [epoch not in self.soon_after_dry for epoch in epochs]
         seen_as = [[projected(value, node.epochs, epochs) for value in node.values] for node in nodes]
         slow = [
             [v if way.soon == 1 else tuple(map(int.__mul__, v, in_time)) for v in own]

@@ -167,7 +167,7 @@ def _wet_unseen(network: Network, key: Key) -> Asked:
     links = network.model.places["wet"]
     last = draft.evidence.last_epoch
     dry = {}
-    is_soon = last in draft.evidence.soon_after_dry
+    is_soon = last in draft.soon_after_dry
     for way in draft.ways_into(key[1]):
         if way.source in draft.nodes:
             node = draft.nodes[way.source]

@@ -117,7 +117,12 @@ def _unseating(diagnosis: Diagnosis, alone: Sequence[_Tried], pairs: Sequence[_T
         _smallest(diagnosis, [(t.changed, getattr(t, name)) for t in (*alone, *pairs)], getattr(now, name)[0])
         for name in ("leader", "repair")
     )
-    return Unseating(leader, repair, len(alone) + len(pairs))
+    likely = how_likely(diagnosis, (u.changed[0] for u in (*leader, *repair) if len(u.changed) == 1))
+
+    def told(found: Sequence[Unseats]) -> tuple[Unseats, ...]:
+        return tuple(structs.replace(u, likely=likely.get(u.changed[0])) if len(u.changed) == 1 else u for u in found)
+
+    return Unseating(told(leader), told(repair), len(alone) + len(pairs))
 
 
 def _smallest(
@@ -131,6 +136,4 @@ def _smallest(
             found.append(Unseats(changed, then, chance, span(diagnosis, changed)))
             if len(changed) == 1:
                 enough.update(changed)
-    likely = how_likely(diagnosis, (u.changed[0] for u in found if len(u.changed) == 1))
-    found = [structs.replace(u, likely=likely.get(u.changed[0])) if len(u.changed) == 1 else u for u in found]
     return tuple(sorted(found, key=lambda u: (len(u.changed), u.is_otherwise, sum(u.minutes), -u.chance, u.changed)))

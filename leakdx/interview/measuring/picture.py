@@ -24,10 +24,9 @@ _SAME = 1e-6
 """rad."""
 
 
-def flange_svg(knowledge: Knowledge, case: Case) -> str:
-    """The picture as SVG, the same for the same case."""
-    title = " - ".join(part for part in ("Flange", case.id, case.unit) if part)
-    return places_svg(flange_of(knowledge, case), title)
+def flange_svg(case: Case, flange: Flange) -> str:
+    """The flange of a case as SVG, the same for the same case."""
+    return places_svg(flange, " - ".join(part for part in ("Flange", case.id, case.unit) if part))
 
 
 def flange_of(knowledge: Knowledge, case: Case) -> Flange:
