@@ -81,8 +81,9 @@ def marginals() -> Iterator[Row]:
         for name, bar in found.bars.items():
             if ratios := found.ratios(name):
                 given_up = f"given up {found.asked(name) - len(ratios)} of {found.asked(name)}"
-                yield Row(f"all marginals, cold, {found.kind}", name, f"{bar:g} times faster",
-                          f"{median(ratios):.1f} times, {given_up}", median(ratios) >= bar)  # fmt: skip
+                ratio = median(ratios)
+                yield Row(f"all marginals, cold, {found.kind}", name, f"{bar:g} times faster" if bar else "",
+                          f"{ratio:.1f} times, {given_up}", ratio >= bar if bar else None)  # fmt: skip
 
 
 def answers() -> Iterator[Row]:
