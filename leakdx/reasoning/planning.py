@@ -443,23 +443,20 @@ class Planner(Struct, frozen=True, dict=True):
             zone = sign.place[1]
             chance = self._zone_chance.get(zone, 0.1)
             return chance * (1 - chance)
-        chances = self.belief.present if sign.hangs_on == "present" else self.belief.leaking
-        return sum(
-            float(chances[i] * (1 - chances[i])) * self._link(cause, id) ** 2
-            for i, cause in enumerate(self.belief.causes)
-            if cause != NOT_LISTED
-        )
+        links = self.belief.model.signs[id]
+        return float(self._doubt[links.leaking] @ (1 - links.none) ** 2)
+
+    @cached_property
+    def _doubt(self) -> Mapping[bool, NDArray[np.float64]]:
+        """[C] how far it is open whether each listed cause leaks (True), or is there (False)."""
+        listed = np.array([cause != NOT_LISTED for cause in self.belief.causes])
+        chances = {True: self.belief.leaking, False: self.belief.present}
+        return {leaks: listed * chance * (1 - chance) for leaks, chance in chances.items()}
 
     @cached_property
     def _zone_chance(self) -> dict[str, float]:
         now, _ = self.belief.zones()
         return dict(zip(self.belief.model.zones, (float(p) for p in now), strict=True))
-
-    def _link(self, cause: str, sign: str) -> float:
-        entry = self.knowledge.causes[cause]
-        if sign in entry.shows:
-            return self.knowledge.link(entry.shows[sign])
-        return sum(self.knowledge.link(word) for word in entry.looks.get(sign, {}).values())
 
 
 def best_check(checks: Sequence[Asked], knowledge: Knowledge, margin: float = 0.0) -> Asked | None:
