@@ -249,7 +249,8 @@ class _Voice:
             return f"One question{self._before_repair}: {self._plain(asked.question)}"
         limit = spoken_limit(check.minutes[1])
         opened = listed(self._plain(self._knowledge.openings[o].name) for o in check.opens)
-        before = f" It needs this first, and the time for it is counted: {opened}." if opened else ""
+        first = "For that look the truck has to be as follows, and the time for it is counted"
+        before = f" {first}: {opened}." if opened else ""
         cost = spoken_cost(self._diagnosis.shop, check.minutes, 0.0)
         wait = sum(self._knowledge.openings[o].elapsed_hours for o in check.opens)
         waiting = f", with {spoken_hours((wait, wait))} of waiting," if wait else ""
