@@ -4,7 +4,7 @@ The log is written in the terms of ``leakdx.case``; the answers come from the tr
 """
 
 from collections.abc import Iterable
-from math import log
+from math import floor, log, log10
 from typing import NamedTuple
 
 import numpy as np
@@ -33,12 +33,23 @@ def build_facts(knowledge: Knowledge) -> frozenset[str]:
     return frozenset(needed | {c.history for rule in knowledge.rules.values() for c in rule.then if c.history})
 
 
+def _step(error: float) -> float:
+    """The step of a gauge with this error: the next of 1, 2 and 5 times a power of ten (feelers: a thousandth)."""
+    tens = 10.0 ** floor(log10(error))
+    return next(tens * times for times in (1, 2, 5, 10) if tens * times >= error * (1 - 1e-9))
+
+
 class Spent(NamedTuple):
-    """Before the repair: cost of checks with their access, of access that the repair itself needs; checks made."""
+    """Before the repair: cost of checks with their access, of access that the repair itself needs; checks made.
+
+    ``demanded``: what of ``looking`` went into checks that are worth nothing by themselves and that rules want seen,
+    with access that the repair does not need.
+    """
 
     looking: float
     opening: float
     steps: int
+    demanded: float = 0.0
 
 
 class Job:
@@ -58,7 +69,6 @@ class Job:
         self.truck: Truck = draw_reported(self.meaning, self.truth.base, story, self.rng)
         self.log: list[LogEntry] = []
         self._known: tuple[int, Diagnosis] | None = None
-        self._values: dict[tuple[str, int], float] = {}
         for group in self.facts:
             self.tell(group)
 
@@ -101,16 +111,21 @@ class Job:
             self.log.append(Reading(number=self._next, who=TECHNICIAN, sign=sign, value=value, unit=unit))
 
     def _read(self, sign: str, beyond: int) -> tuple[str, str]:
-        """One reading: a true value on the right side of the limit, kept for the case, and the gauge's error."""
+        """One reading: the true value, which stands on the right side of the limit, and the gauge's error.
+
+        It is written in the steps that such a gauge has, since nobody writes down what the gauge does not tell.
+        """
         measure = self.knowledge.signs[sign].measure
         assert measure is not None
-        if (sign, beyond) not in self._values:
-            limit = float(norm.cdf(log(measure.limit / measure.median) / log(measure.factor)))
-            above = (measure.beyond == "above") == bool(beyond)
-            part = self.rng.uniform(limit, 1.0) if above else self.rng.uniform(0.0, limit)
-            self._values[sign, beyond] = measure.median * measure.factor ** float(norm.ppf(part))
-        read = self._values[sign, beyond] + measure.gauge * float(self.rng.standard_normal())
-        return f"{np.clip(read, measure.lowest, measure.highest):.6g}", measure.unit
+        limit = float(norm.cdf(log(measure.limit / measure.median) / log(measure.factor)))
+        above = (measure.beyond == "above") == bool(beyond)
+        drawn = self.truck.drawn(("value", sign, beyond))
+        part = limit + drawn * (1 - limit) if above else drawn * limit
+        true = measure.median * measure.factor ** float(norm.ppf(part))
+        earlier = sum(isinstance(entry, Reading) and entry.sign == sign for entry in self.log)
+        read = true + measure.gauge * float(norm.ppf(self.truck.drawn(("read", sign, earlier))))
+        step = _step(measure.gauge)
+        return f"{np.clip(round(read / step) * step, measure.lowest, measure.highest):.6g}", measure.unit
 
     def make(self, check: str, diagnosis: Diagnosis | None = None) -> float:
         """Make a check: open what it needs, look at what is still open of it. Returns what that cost.

@@ -1,10 +1,12 @@
 """Draws trucks from the model, coin by coin, and answers whatever is asked of them.
 
-Coins are drawn when first needed and kept, so a truck gives the same answer to the same question in the
-same epoch however often it is asked.
+Every coin has a name, and what it shows hangs on that and on the truck alone: a truck gives the same answer to the
+same question in the same epoch, however often it is asked, and whatever else it was asked before. So ways to work a
+truck are told apart by what they do, and not by the order in which its coins happened to fall.
 """
 
 from collections.abc import Hashable, Iterable, Mapping
+from hashlib import blake2b
 
 import numpy as np
 
@@ -18,6 +20,7 @@ class Truck:
     def __init__(self, meaning: Meaning, base: Mapping[str, float], story: Story, rng: np.random.Generator) -> None:
         """Draw the causes; ``story`` gives history and acts already known, its ``seen`` is not looked at."""
         self._meaning, self._rng = meaning, rng
+        self._own = rng.bytes(16)
         self._coins: dict[Hashable, float] = {}
         self._epochs: list[dict[str, int]] = [{}]
         self._renewed: list[frozenset[str]] = [frozenset()]
@@ -50,7 +53,7 @@ class Truck:
         """An act that can cure: one coin for each cause, then the next epoch; ``dries``: one drive to get wet in."""
         now = dict(self._epochs[-1])
         for cause, chance in cures.items():
-            if now[cause] != ABSENT and self._rng.random() < chance:
+            if now[cause] != ABSENT and self._coin(("cured", len(self._epochs), cause), chance):
                 now[cause] = ABSENT
         self._epochs.append(now)
         self._renewed.append(frozenset(renews))
@@ -111,19 +114,21 @@ class Truck:
         return not any(self._rng.random() < chance for chance in closings)
 
     def _coin(self, key: Hashable, chance: float) -> bool:
-        return self._drawn(key) < chance
+        return self.drawn(key) < chance
 
     def _rank(self, key: Hashable, chances: Mapping[int, float]) -> int:
-        drawn, reached = self._drawn(key), 0.0
+        drawn, reached = self.drawn(key), 0.0
         for rank, chance in chances.items():
             reached += chance
             if drawn < reached:
                 return rank
         return 0
 
-    def _drawn(self, key: Hashable) -> float:
+    def drawn(self, key: Hashable) -> float:
+        """What the coin of this name shows: evenly between 0 and 1."""
         if key not in self._coins:
-            self._coins[key] = float(self._rng.random())
+            bits = int.from_bytes(blake2b(repr(key).encode(), key=self._own, digest_size=8).digest())
+            self._coins[key] = (bits >> 11) / 2**53
         return self._coins[key]
 
 
