@@ -22,7 +22,7 @@ from tests.benchmarks import answered, larger
 from tests.benchmarks import marginals as beside
 from tests.published.policies.compared import FIXED, FIXED_ORDER_BAR, MEAN_BAR, OURS, SHIPPED, TAIL, TAIL_BAR, compare
 from tests.published.policies.instances import DEAR
-from tests.published.policies.shipped import FOLLOW, LESS_THAN, above
+from tests.published.policies.shipped import BESIDE, FOLLOW, LESS_THAN, above, saved, where_it_goes, worked
 
 TREE_NODES, TREE_CUT, TREE_SECONDS = 1500, 0.20, 30.0
 
@@ -52,14 +52,14 @@ def small_trucks(count: int, first: int = 0) -> Iterator[Row]:
 
 
 def drawn_trucks(count: int, keep: Path | None, jobs: int) -> Iterator[Row]:
-    """Cost above knowing the truth on trucks drawn from the shipped knowledge."""
-    found = above("unchanged", 1, range(count), jobs, keep, (FOLLOW, *LESS_THAN))
-    for way, part in LESS_THAN.items():
-        costs, less = found[way], found[way] - found[FOLLOW]
-        error = float(less.std() / np.sqrt(len(less)) / costs.mean())
-        saved = float(less.mean() / costs.mean())
-        yield Row(f"cost above knowing the truth, {len(less)} trucks", way, f"{part:.0%} less",
-                  f"{saved:.0%} ± {error:.0%} less", saved >= part)  # fmt: skip
+    """Cost above knowing the truth on trucks drawn from the shipped knowledge, and what it goes into."""
+    found = worked("unchanged", 1, range(count), jobs, keep, (FOLLOW, *LESS_THAN, *BESIDE))
+    for way in (*LESS_THAN, *BESIDE):
+        (part, error), bar = saved(found, way), LESS_THAN.get(way)
+        yield Row(f"cost above knowing the truth, {len(found[way])} trucks", way, f"{bar:.0%} less" if bar else "",
+                  f"{part:.0%} ± {error:.0%} less", part >= bar if bar else None)  # fmt: skip
+    for way, trucks in found.items():
+        yield Row(f"above knowing, {above(trucks).mean():.0f} a truck", way, "", where_it_goes(trucks), None)
 
 
 def tree() -> Iterator[Row]:

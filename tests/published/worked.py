@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 from leakdx.knowledge.model import NOT_LISTED
 from leakdx.reasoning import conclude
 from leakdx.reasoning.diagnosis import Diagnosis
-from leakdx.reasoning.planning import Planner, Priced
+from leakdx.reasoning.planning import Priced
 from leakdx.reasoning.repair import LEAST_CURE, Means
-from tests.published.policies.on_trucks import WAYS, work
+from tests.published.policies.on_trucks import WAYS, best_paths, cost_of_looking, work
 from tests.published.reference.enumeration import ABSENT, LEAKING, QUIET
 from tests.published.trucks import Job, Spent
 from tests.published.truth import Truth
@@ -40,6 +40,10 @@ class Outcome(msgspec.Struct, frozen=True, tag=True):
     looking: float
     loss: float
     least_loss: float
+    demanded: float = 0.0
+    """Of ``looking``: what rules want seen before a repair and is worth nothing by itself."""
+    used: float = 0.0
+    """Of ``looking``: access that the repair needs too."""
 
     @property
     def known(self) -> bool:
@@ -91,9 +95,7 @@ def _one_truck(name: str, policy: str, seed: int, number: int) -> Outcome:
     diagnosis = job.diagnosis()
     if policy == "follow" or (way and not way.by_90):
         return _repaired(job, diagnosis, diagnosis.plan.priced, diagnosis.decision.do, spent)
-    # With nothing left to ask no check is weighed, which is where the time goes.
-    unasked = Planner(job.knowledge, diagnosis.means, diagnosis.belief, {})
-    return _repaired(job, diagnosis, unasked.plan().priced, "repair", spent)
+    return _repaired(job, diagnosis, way.repairs(diagnosis) if way else best_paths(diagnosis), "repair", spent)
 
 
 def follow(job: Job) -> Spent:
@@ -102,11 +104,12 @@ def follow(job: Job) -> Spent:
     What a hold wants written down before the repair is made too, and opening for it shows more: the shop reads
     what it finds and asks again.
     """
-    looking, opening, steps = 0.0, 0.0, 0
+    looking, opening, demanded, steps = 0.0, 0.0, 0.0, 0
     while steps < MOST_STEPS:
         diagnosis = job.diagnosis()
         check, do, written = diagnosis.next_check, diagnosis.decision.do, len(job.log)
         if do in ("look_further", "repair") and check is not None:
+            demanded += cost_of_looking(diagnosis, check.id) if check.net_value <= 0 else 0.0
             looking += job.make(check.id)
             steps += 1
         elif do == "repair":
@@ -114,7 +117,7 @@ def follow(job: Job) -> Spent:
             opening += job.open(sorted(priced.paths[priced.best_first()[0]].access))
         if len(job.log) == written:
             break
-    return Spent(looking, opening, steps)
+    return Spent(looking, opening, steps, demanded)
 
 
 def wander(job: Job) -> Spent:
@@ -132,9 +135,10 @@ def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, spent: Spe
     """Take the first path, draw whether it holds, and price it against the path that knowing would take."""
     causes = tuple(job.meaning.causes)
     states = np.array([job.truck.state(c) for c in causes])
-    least = least_loss(job.truth, states)
+    # As brought in: what a look washed away is not counted as known and mended for nothing.
+    least = least_loss(job.truth, np.array([job.truck.state(c, 0) for c in causes]))
     actions: tuple[str, ...] = ()
-    said, held, right, loss = 0.0, False, False, spent.opening + loss_of_asking(job.truth, states)
+    said, held, right, used, loss = 0.0, False, False, 0.0, spent.opening + loss_of_asking(job.truth, states)
     did = did if plan.paths else "stop_and_ask"
     if did != "stop_and_ask":
         best = plan.best_first()[0]
@@ -147,6 +151,7 @@ def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, spent: Spe
         prices = _prices(job.truth, diagnosis.means)
         cure = np.array([cures[c] for c in causes])
         own = spent.opening + float(plan.own[best])
+        used = max(0.0, diagnosis.means.own_cost(path, frozenset()) - own)
         loss = _loss(diagnosis.means, prices, states, cure, path.new_leak, own)
     ranked = sorted(zip(diagnosis.belief.causes, diagnosis.belief.leaking_first.tolist(), strict=True), key=_by_chance)
     warned = conclude.none_of_these(dict(ranked)).warn
@@ -165,6 +170,8 @@ def _repaired(job: Job, diagnosis: Diagnosis, plan: Priced, did: str, spent: Spe
         spent.looking,
         loss,
         least,
+        spent.demanded,
+        used,
     )
 
 

@@ -1,6 +1,8 @@
 """Usual ways to choose checks on trucks drawn from the shipped knowledge, with their usual stop and with leakdx's own.
 
-The truck, its answers, what a check and its access cost, and the repair that is taken at the end are the simulation's.
+The truck, its answers and what a check and its access cost are the simulation's. The repair at the end is leakdx's
+best path, but for the plain checklist, which repairs what is likely. With the 90 % stop a repair follows at once; the
+``held`` and the plain checklist see first what rules want seen before it, as leakdx has to.
 """
 
 from collections.abc import Callable, Mapping
@@ -8,8 +10,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from leakdx.knowledge.model import Check
+from leakdx.reasoning.answer import EVEN_CHANCE
 from leakdx.reasoning.diagnosis import Diagnosis
-from leakdx.reasoning.planning import Asked
+from leakdx.reasoning.planning import Asked, Plan, Planner, Priced
+from leakdx.reasoning.policy import Policy
+from leakdx.reasoning.repair import opening_closure
 from tests.published.trucks import Job, Spent
 
 SURE = 0.9
@@ -18,20 +24,61 @@ Rank = Callable[[Diagnosis], "str | None"]
 """The check that a way would make now; None: nothing is left."""
 
 
+def best_paths(now: Diagnosis) -> Priced:
+    """All candidate paths of leakdx, priced; no check is weighed for that, which is where the time goes."""
+    return now.planner.priced
+
+
+def for_what_is_likely(now: Diagnosis) -> Priced:
+    """The cheapest path that cures what is likelier than not, or the likeliest cause: no odds are weighed for it."""
+    all_paths, ranked = best_paths(now), np.argsort(-now.belief.leaking, kind="stable")
+    curable = [int(i) for i in ranked if now.means.curable(now.belief.causes[i])]
+    likely = [i for i in curable if now.belief.leaking[i] > EVEN_CHANCE] or curable[:1]
+    wanted = {p.actions for p in now.means.for_causes([now.belief.causes[i] for i in likely], now.means.open_now)}
+    rows = [row for row, path in enumerate(all_paths.paths) if path.actions in wanted]
+    if not rows:
+        return all_paths
+    one = [min(rows, key=lambda row: float(all_paths.own[row]))]
+    return Priced((all_paths.paths[one[0]],), all_paths.own[one], all_paths.hold[one], all_paths.cost[one])
+
+
+def cost_of_looking(now: Diagnosis, check: str) -> float:
+    """What a check costs, and opening for it what the best path does not need."""
+    priced, entry = now.planner.priced, now.knowledge.checks[check]
+    needed = priced.paths[priced.best_first()[0]].access if priced.paths else frozenset[str]()
+    return now.planner.check_cost(entry) + now.planner.access_cost(now.planner.opens(entry) - needed)
+
+
 class Way(NamedTuple):
-    """How checks are chosen; ``by_90``: until a cause is nine in ten sure, else until leakdx would look no further."""
+    """How checks are chosen; ``by_90``: until a cause is nine in ten sure, else until leakdx would look no further.
+
+    ``is_held``: with the 90 % stop, what holds and the repair itself want seen before it is seen. ``most``: checks made
+    at the most. ``repairs``: paths with the 90 % stop, of which the best is taken.
+    """
 
     choose: Rank
     by_90: bool
+    is_held: bool = False
+    most: int = MOST_STEPS
+    repairs: Callable[[Diagnosis], Priced] = best_paths
 
 
 def cheap_first(now: Diagnosis) -> str | None:
+    """A checklist by what a check takes with the access that is not open yet: what was opened is used."""
+    return _cheapest(now, now.planner.opens)
+
+
+def by_the_list(now: Diagnosis) -> str | None:
     """A checklist: the same order for every truck, by what a check and its access take on a shut one."""
-    knowledge, planner = now.knowledge, now.planner
+    return _cheapest(now, lambda check: opening_closure(now.knowledge, check.access))
+
+
+def _cheapest(now: Diagnosis, opens: Callable[[Check], frozenset[str]]) -> str | None:
+    """The cheapest check at hand; ``opens``: access that is counted with it."""
+    entries, planner = now.knowledge.checks, now.planner
 
     def cost(check: str) -> float:
-        entry = knowledge.checks[check]
-        return planner.check_cost(entry) + planner.access_cost(planner.opens(entry))
+        return planner.check_cost(entries[check]) + planner.access_cost(opens(entries[check]))
 
     return min(now.offer.checks(), key=cost, default=None)
 
@@ -72,8 +119,12 @@ def _bits(chances: np.ndarray) -> float:
     return float(-(p * np.log2(p) + (1 - p) * np.log2(1 - p)).sum())
 
 
+WHOLE_LIST = 100
+"""More steps than the list has checks."""
 WAYS: Mapping[str, Way] = {
     "checklist_90": Way(cheap_first, by_90=True),
+    "checklist_90_held": Way(cheap_first, by_90=True, is_held=True),
+    "checklist_90_plain": Way(by_the_list, True, is_held=True, most=WHOLE_LIST, repairs=for_what_is_likely),
     "checklist_our_stop": Way(cheap_first, by_90=False),
     "p_over_c_90": Way(by_chance_per_cost, by_90=True),
     "p_over_c_our_stop": Way(by_chance_per_cost, by_90=False),
@@ -83,29 +134,62 @@ WAYS: Mapping[str, Way] = {
 
 
 def work(job: Job, way: Way) -> Spent:
-    """Make checks as the way would; then what leakdx wants written down before the repair, and open for it.
+    """Make checks as the way would, see what has to be seen before the repair, and open for it."""
+    return _until_sure(job, way) if way.by_90 else _until_it_pays(job, way)
 
-    With its own stop leakdx may look on where the open truck shows more, in the way's own order.
-    """
+
+def _until_sure(job: Job, way: Way) -> Spent:
+    """The 90 % stop; what is held before the repair may change the repair, but no further check is chosen."""
+    looking, steps = 0.0, 0
+    while steps < way.most and job.diagnosis().belief.leaking_first.max() < SURE:
+        check = way.choose(job.diagnosis())
+        if check is None:
+            break
+        looking += job.make(check)
+        steps += 1
+    opening, demanded = 0.0, 0.0
+    for _ in range(MOST_STEPS if way.is_held else 1):
+        now, written = job.diagnosis(), len(job.log)
+        paths = way.repairs(now)
+        check = _held(now, paths) if way.is_held else None
+        if check is not None:
+            demanded += cost_of_looking(now, check)
+            looking += job.make(check)
+            steps += 1
+        elif paths.paths:
+            opening += job.open(sorted(paths.paths[paths.best_first()[0]].access))
+        if len(job.log) == written:
+            break
+    return Spent(looking, opening, steps, demanded)
+
+
+def _held(now: Diagnosis, paths: Priced) -> str | None:
+    """What holds, and the repair itself, want seen before the best of these paths; no check is weighed."""
+    fit = now.fit_to_drive.by
+    unasked = Planner(now.knowledge, now.means, now.belief, {})
+    policy = Policy(unasked, Plan(paths, (), ()), now.offer, now.timeline, now.holds, now.forbidden, fit)
+    return policy.next_check.id if policy.next_check is not None else None
+
+
+def _until_it_pays(job: Job, way: Way) -> Spent:
+    """With its own stop leakdx may look on where the open truck shows more, in the way's own order."""
     looking, opening, steps = 0.0, 0.0, 0
-    while steps < MOST_STEPS:
+    while steps < way.most:
         now, written = job.diagnosis(), len(job.log)
         check = _next(now, way)
         if check is not None:
             looking += job.make(check)
             steps += 1
-        elif way.by_90 or now.decision.do == "repair":
+        elif now.decision.do == "repair":
             priced = now.planner.priced
             if priced.paths:
                 opening += job.open(sorted(priced.paths[priced.best_first()[0]].access))
-        if len(job.log) == written or (way.by_90 and check is None):
+        if len(job.log) == written:
             break
     return Spent(looking, opening, steps)
 
 
 def _next(now: Diagnosis, way: Way) -> str | None:
-    if way.by_90:
-        return None if now.belief.leaking_first.max() >= SURE else way.choose(now)
     if now.decision.do == "look_further":
         return way.choose(now)
     return now.next_check.id if now.next_check is not None and now.decision.do == "repair" else None

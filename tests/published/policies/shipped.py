@@ -13,33 +13,37 @@ from tests.published.worked import Outcome
 FOLLOW = "follow"
 LESS_THAN = {"checklist_our_stop": 0.20, "checklist_90": 0.40}
 """By which part leakdx has to cost less above knowing than each of these."""
-Above = Mapping[str, NDArray[np.float64]]
+BESIDE = ("checklist_90_held", "checklist_90_plain")
+"""Printed beside them: checklists that see what rules want seen before a repair, as leakdx does."""
+ALL_WAYS = (FOLLOW, *WAYS)
+Worked = Mapping[str, Sequence[Outcome]]
 
 
-def above(world: str, seed: int, numbers: Sequence[int], jobs: int, keep: Path | None, ways: Sequence[str]) -> Above:
-    """Way -> cost above knowing the truth [trucks], each way on the same trucks; one that was refused is in none."""
-    worked = {}
+def worked(world: str, seed: int, numbers: Sequence[int], jobs: int, keep: Path | None, ways: Sequence[str]) -> Worked:
+    """Way -> trucks, each way on the same ones; a truck that was refused in one way is left out of all."""
+    found = {}
     for way in ways:
         with runner(jobs, way, (world,), keep) as working:
-            worked[way] = working.run(world, seed, numbers)
-    whole = [n for n in range(len(numbers)) if all(isinstance(trucks[n], Outcome) for trucks in worked.values())]
-    return {
-        way: np.array([truck.above for n in whole if isinstance(truck := trucks[n], Outcome)])
-        for way, trucks in worked.items()
-    }
+            found[way] = working.run(world, seed, numbers)
+    whole = [n for n in range(len(numbers)) if all(isinstance(trucks[n], Outcome) for trucks in found.values())]
+    return {way: [t for n in whole if isinstance(t := trucks[n], Outcome)] for way, trucks in found.items()}
 
 
-def table(found: Above) -> str:
-    """A row for each way: mean with its error, and how much less leakdx costs, truck by truck."""
-    ours = found[FOLLOW]
-    rows = ["| way to choose | above knowing | leakdx costs less by | that is |", "|---|---|---|---|"]
-    for way, costs in found.items():
-        more, error = costs - ours, np.sqrt(len(costs))
-        rows.append(
-            f"| {way} | {costs.mean():.0f} ± {costs.std() / error:.0f} "
-            f"| {more.mean():.0f} ± {more.std() / error:.0f} | {more.mean() / costs.mean():.0%} |"
-        )
-    return "\n".join(rows)
+def above(trucks: Sequence[Outcome]) -> NDArray[np.float64]:
+    """Cost above knowing the truth [trucks]."""
+    return np.array([truck.above for truck in trucks])
 
 
-ALL_WAYS = (FOLLOW, *WAYS)
+def saved(found: Worked, way: str) -> tuple[float, float]:
+    """By which part leakdx costs less above knowing than the way, truck by truck, and its standard error."""
+    costs = above(found[way])
+    less = costs - above(found[FOLLOW])
+    return float(less.mean() / costs.mean()), float(less.std() / np.sqrt(len(less)) / costs.mean())
+
+
+def where_it_goes(trucks: Sequence[Outcome]) -> str:
+    """What is above knowing, on average: looks that were chosen, looks that rules want, and the rest at the repair."""
+    demanded = np.mean([t.demanded for t in trucks])
+    chosen = np.mean([t.looking - t.used for t in trucks]) - demanded
+    repair = above(trucks).mean() - demanded - chosen
+    return f"{chosen:.0f} chosen looks, {demanded:.0f} looks that rules want, {repair:.0f} at the repair"
