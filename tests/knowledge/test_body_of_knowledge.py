@@ -100,6 +100,16 @@ STORIES: dict[str, tuple[tuple[str, ...], str]] = {
         ("sealing_material:sealant", "leaked_at_once=yes", "cure_time_given:short"),
         "worked_before_cure",
     ),
+    "slack, tightened, and wet again with an even ring": (
+        (
+            "sealing_material:sealant",
+            "last_repair:tightened",
+            "same_place_again=yes",
+            "torque_pattern=even",
+            "breather_no_flow=no",
+        ),
+        "bond_torn",
+    ),
     "hard all round after years": (
         ("last_opened:longer_ago", "bead_brittle=yes", "wet_extent=ring", "breather_no_flow=no"),
         "seal_aged",
