@@ -63,13 +63,13 @@ class Priced(Struct, frozen=True):
 
 
 def neglect(paths: Sequence[Path], hold: NDArray[np.float64]) -> NDArray[np.int64]:
-    """How far paths [..., P] neglect a leak likelier than not afterwards: wholly, all but wholly, or not (0)."""
+    """How far paths [..., P] neglect a leak that is likelier than not unless mended: wholly, all but wholly, or not (0)."""
     if not paths:
         return np.zeros(hold.shape, int)
     nothing = np.array([not p.cure.any() for p in paths], bool)
     least = hold[..., nothing].max(axis=-1, keepdims=True) if nothing.any() else hold.min(axis=-1, keepdims=True)
     degree = np.where(nothing, CURES_NOTHING, np.where(hold < least + GESTURE, HARDLY_CURES, 0))
-    return np.where(hold < EVEN_CHANCE, degree, 0)
+    return np.where(np.minimum(hold, least) < EVEN_CHANCE, degree, 0)
 
 
 NOTHING_PERMITTED = Priced((), np.empty(0), np.empty(0), np.empty(0))

@@ -10,7 +10,7 @@ from leakdx.store.casefile import read_case
 from tests.reasoning.shipped_case import KNOWLEDGE
 
 CASE = Path(__file__).parents[2] / "docs" / "cases" / "08-too-little-to-open.yaml"
-BOXES = (10.0, 20.0, 80.0, 1e6)
+BOXES = (4.0, 20.0, 80.0, 1e6)
 
 
 @pytest.fixture(scope="module")
@@ -39,7 +39,7 @@ def test_all_the_time_there_is_is_as_if_none_was_said(boxed: dict[float | None, 
 def test_what_is_worth_it_and_takes_too_long_is_named_and_nothing_is_repaired_for_want_of_time(
     boxed: dict[float | None, Diagnosis],
 ) -> None:
-    short, free = boxed[10.0].answers, boxed[None].answers
+    short, free = boxed[4.0].answers, boxed[None].answers
     assert free.next_check is not None
     assert short.next_check is None
     assert short.decision.do == "look_further"
