@@ -148,6 +148,10 @@ STORIES: dict[str, tuple[tuple[str, ...], str]] = {
         ("fasteners_new:reused", "torque_pattern=scattered_low"),
         "fasteners_reused",
     ),
+    "one turns on and on, and metal hangs on its thread": (
+        ("torque_pattern=one_low", "never_tightens=yes", "thread_pulled_seen=yes"),
+        "thread_pulled",
+    ),
     "a feeler under a tight head": (("gap_under_head=yes", "torque_pattern=even"), "bottomed_fasteners"),
     "impact tool, and it takes a long bar to move them": (
         ("torque_tool:impact_only", "breaks_loose_hard=yes", "torque_pattern=scattered_low"),
