@@ -63,7 +63,7 @@ class Priced(Struct, frozen=True):
 
 
 def neglect(paths: Sequence[Path], hold: NDArray[np.float64]) -> NDArray[np.int64]:
-    """How far paths [..., P] neglect a leak that is likelier than not unless mended: wholly, all but wholly, or not (0)."""
+    """How far paths [..., P] neglect a leak likelier than not unless mended: wholly, all but wholly, or not (0)."""
     if not paths:
         return np.zeros(hold.shape, int)
     nothing = np.array([not p.cure.any() for p in paths], bool)
