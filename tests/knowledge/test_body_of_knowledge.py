@@ -110,6 +110,10 @@ STORIES: dict[str, tuple[tuple[str, ...], str]] = {
         ),
         "bond_torn",
     ),
+    "wet after frost, a drop of ice under the cap, free in the bay": (
+        ("only_in_frost=yes", "ice_in_breather=yes", "breather_no_flow=no"),
+        "breather_freezes",
+    ),
     "hard all round after years": (
         ("last_opened:longer_ago", "bead_brittle=yes", "wet_extent=ring", "breather_no_flow=no"),
         "seal_aged",
