@@ -1,11 +1,15 @@
 """Causes, ledger, other checks, the search and the texts: each opened from a case, used, and left again."""
 
+import asyncio
 from pathlib import Path
 
 import pytest
+from textual.widgets import OptionList
 
 from leakdx.case import Observation
+from leakdx.ui.bench import CaseLine
 from leakdx.ui.screens.causes import CausesScreen
+from leakdx.ui.screens.home import HomeScreen
 from leakdx.ui.screens.ledger import LedgerScreen
 from leakdx.ui.screens.others import OthersScreen
 from leakdx.ui.screens.textpage import TextPage
@@ -127,3 +131,21 @@ async def test_below_the_least_size_it_says_so_and_comes_back(tmp_path: Path) ->
         await until(pilot, lambda: "needs 60 columns and 20 rows" in " ".join(shown(pilot).split()))
         await pilot.resize_terminal(60, 20)
         await until(pilot, lambda: pilot.app.screen is case_screen(pilot))
+
+
+async def test_cases_that_are_fetched_while_the_app_ends_are_listed_nowhere(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with opened(tmp_path) as pilot:
+        home = pilot.app.screen
+        assert isinstance(home, HomeScreen)
+        assert home.is_alive
+
+        async def late(*_: object, **__: object) -> tuple[CaseLine, ...]:
+            while home.query(OptionList):
+                await asyncio.sleep(0)
+            return (CaseLine("late", "", 0, "", None, ""),)
+
+        monkeypatch.setattr(home.bench, "cases", late)
+        home.fetch()
+    assert not home._cases

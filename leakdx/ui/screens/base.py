@@ -79,8 +79,8 @@ class Page(LeftOnce[None]):
 
     @property
     def is_alive(self) -> bool:
-        """Whether it still stands: what comes late from the bench may come after it was left."""
-        return self in self.app.screen_stack
+        """Whether it still stands: what comes late from the bench may come after it was left, or as the app ends."""
+        return self.app.is_running and self in self.app.screen_stack
 
     def action_back(self) -> None:
         """One screen back."""

@@ -86,7 +86,8 @@ class HomeScreen(Page):
         try:
             cases = await self.bench.cases(words, closed=self._closed_too)
         except LeakdxError as error:
-            self.query_one("#state", Plain).say(str(error))
+            if self.is_alive:
+                self.query_one("#state", Plain).say(str(error))
             return
         if self.is_alive:
             self._show(cases, NONE_FOUND if words.strip() else NONE_YET)
