@@ -16,6 +16,7 @@ from leakdx.knowledge.model import Knowledge
 from leakdx.ui.app import LeakdxApp
 from leakdx.ui.screens.case import CaseScreen
 from leakdx.ui.screens.home import HomeScreen
+from tests.ui.idle import often_looked_at
 
 LATEST = 60.0
 Hand = Pilot[None]
@@ -32,9 +33,10 @@ async def opened(folder: Path, size: tuple[int, int] = (80, 24), case: str | Non
     """The app with its first list of cases on the screen, or on the named case."""
     args = Namespace(store=f"sqlite:///{folder / 'cases.db'}", knowledge=None, who="AB", bay="", case=case)
     app = LeakdxApp(given(args)._replace(knowledge=_knowledge))
-    async with app.run_test(size=size, notifications=True) as pilot:
-        await (until(pilot, lambda: is_home(app)) if case is None else asks(pilot))
-        yield pilot
+    with often_looked_at():
+        async with app.run_test(size=size, notifications=True) as pilot:
+            await (until(pilot, lambda: is_home(app)) if case is None else asks(pilot))
+            yield pilot
 
 
 def is_home(app: object) -> bool:
@@ -67,11 +69,10 @@ async def calm(pilot: Hand) -> None:
 
 async def settled(pilot: Hand) -> str:
     """Wait until nothing is being worked out and the screen stays as it is; what stands there then."""
-    await until(pilot, lambda: all(worker.is_finished for worker in pilot.app.workers))
     seen = ""
     while seen != (now := shown(pilot)):
         seen = now
-        await pilot.pause(0.15)
+        await until(pilot, lambda: all(worker.is_finished for worker in pilot.app.workers))
     return now
 
 
