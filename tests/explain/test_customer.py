@@ -3,7 +3,6 @@
 import re
 
 import pytest
-import textstat
 from msgspec.structs import replace
 
 from leakdx.case import Case, Observation
@@ -43,6 +42,8 @@ def test_no_word_of_the_trade_no_blame_and_no_certainty(name: str) -> None:
 
 def test_it_reads_as_easily_as_the_style_says() -> None:
     """By two published formulas that need no table of syllables: Coleman and Liau 1975; Smith and Senter 1967."""
+    import textstat  # takes seconds, which every worker would wait for
+
     texts = [text_of(name).split("=" * 80)[1].replace("\n", " ") for name in NAMES]
     letters, characters = (
         [float(formula(text)) for text in texts]
