@@ -114,6 +114,10 @@ STORIES: dict[str, tuple[tuple[str, ...], str]] = {
         ("only_in_frost=yes", "ice_in_breather=yes", "breather_no_flow=no"),
         "breather_freezes",
     ),
+    "air in a stream while the tyres are fed": (
+        ("tyre_inflation:fitted", "breather_gives=air", "air_with_inflation=yes"),
+        "inflation_pushes_air",
+    ),
     "hard all round after years": (
         ("last_opened:longer_ago", "bead_brittle=yes", "wet_extent=ring", "breather_no_flow=no"),
         "seal_aged",
@@ -297,13 +301,15 @@ def test_oil_that_starts_at_a_place_not_named_is_something_not_listed() -> None:
     assert chances[NOT_LISTED] > 0.5
 
 
-def test_air_that_streams_out_of_a_free_breather_is_the_lock_or_something_not_listed() -> None:
+def test_air_that_streams_out_of_a_free_breather_is_the_lock_the_tyres_or_something_not_listed() -> None:
     told = ("wet.breather=yes", "breather_no_flow=no", "level_high=no", "breather_gives=air")
     fitted = first(belief(*told, "lock_fitted:fitted"))
     assert max(fitted, key=fitted.__getitem__) == "lock_pushes_air"
-    without = first(belief(*told, "lock_fitted:not_fitted"))
+    tyres = first(belief(*told, "lock_fitted:not_fitted", "tyre_inflation:fitted"))
+    assert max(tyres, key=tyres.__getitem__) == "inflation_pushes_air"
+    without = first(belief(*told, "lock_fitted:not_fitted", "tyre_inflation:not_fitted"))
     assert without[NOT_LISTED] > WARNS_ABOVE
-    assert without["lock_pushes_air"] == 0
+    assert without["lock_pushes_air"] == without["inflation_pushes_air"] == 0
 
 
 def test_washed_and_dry_after_a_drive_leaves_nothing_leaking() -> None:
