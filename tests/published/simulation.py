@@ -20,7 +20,7 @@ from tests.published.figures import repaired
 from tests.published.kept import Kept
 from tests.published.policies.on_trucks import WAYS
 from tests.published.trucks import Job
-from tests.published.worked import Outcome, Refused, one_truck
+from tests.published.worked import OWN_WAYS, Outcome, Refused, one_truck
 from tests.published.worlds import FORGOTTEN, NAMES, UNKNOWN, world
 
 Drawn = list[Outcome | Refused]
@@ -174,9 +174,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--cases", type=int, default=2000, help="trucks to draw with each seed")
     parser.add_argument("--seeds", type=int, nargs="+", default=[1], help="changed worlds: the first of them")
     parser.add_argument("--jobs", type=int, default=2, help="processes")
-    parser.add_argument(
-        "--policy", choices=("follow", "wander", *WAYS), default="follow", help="who chooses the checks"
-    )
+    parser.add_argument("--policy", choices=(*OWN_WAYS, *WAYS), default="follow", help="who chooses the checks")
     worlds = f"{', '.join(NAMES)}, unknown:CAUSE, forgotten:CAUSE, {EACH_CAUSE}, {ALL}"
     parser.add_argument("--world", nargs="+", default=["unchanged"], help=f"one or several of: {worlds}")
     parser.add_argument("--each", type=int, default=60, help=f"trucks for each cause of {EACH_CAUSE}")

@@ -6,7 +6,7 @@ from leakdx.case import Reading
 from leakdx.reasoning.repair import LEAST_CURE, opening_closure
 from tests.published.policies.on_trucks import WAYS, by_the_list, for_what_is_likely, work
 from tests.published.trucks import Job
-from tests.published.worked import Outcome, one_truck
+from tests.published.worked import Outcome, all_seen, one_truck
 from tests.published.worlds import world
 
 RESEALED, SURE_AT_ONCE = 8, 9
@@ -82,3 +82,13 @@ def test_what_is_spent_is_told_apart() -> None:
     truck = one_truck("unchanged", "follow", 1, RESEALED)
     assert isinstance(truck, Outcome)
     assert 0 < truck.demanded + truck.used <= truck.looking
+
+
+def test_all_that_can_be_seen_as_found_is_seen_for_nothing() -> None:
+    job = brought_in(SURE_AT_ONCE)
+    before = job.diagnosis()
+    as_found = [c for c in before.offer.checks() if not before.planner.opens(job.knowledge.checks[c])]
+    spent = all_seen(job)
+    assert len(as_found) > 5
+    assert all(job.diagnosis().timeline.made(job.knowledge, check) for check in as_found)
+    assert spent.looking < sum(map(before.planner.check_cost, (job.knowledge.checks[c] for c in as_found)))

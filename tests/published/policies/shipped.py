@@ -6,16 +6,15 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from tests.published.policies.on_trucks import WAYS
 from tests.published.simulation import runner
 from tests.published.worked import Outcome
 
 FOLLOW = "follow"
 LESS_THAN = {"checklist_our_stop": 0.20, "checklist_90": 0.40}
 """By which part leakdx has to cost less above knowing than each of these."""
-BESIDE = ("checklist_90_held", "checklist_90_plain")
-"""Printed beside them: checklists that see what rules want seen before a repair, as leakdx does."""
-ALL_WAYS = (FOLLOW, *WAYS)
+BESIDE = ("checklist_90_held", "checklist_90_plain", "all_seen")
+"""Printed beside them: checklists that see what rules want seen before a repair, as leakdx does; then leakdx with every
+look as found for nothing, which no choice of looks can better by much."""
 Worked = Mapping[str, Sequence[Outcome]]
 
 
