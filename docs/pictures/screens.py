@@ -9,6 +9,8 @@ from pathlib import Path
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parent.parent))
 
+from textual.widgets import Input  # noqa: E402
+
 from leakdx.store.casefile import read_case  # noqa: E402
 from leakdx.store.database.casestore import open_store  # noqa: E402
 from tests.shipped import FILES, knowledge  # noqa: E402
@@ -37,8 +39,7 @@ async def _draw(size: tuple[int, int], look: str) -> None:
         async with opened(Path(folder), size=size) as pilot:
             if look == "sunlight":
                 await pilot.press("f2")
-            await settled(pilot)
-            _save(pilot, "home", size, look)
+            await _save(pilot, "home", size, look)
         case = read_case(next(file for file in FILES if file.stem.startswith(CASE)), knowledge())
         store.begin(under_repair(case))
         for id, ways in ((case.id, {name: FROM_CASE[name] for name in SCREENS}), (UNDER_REPAIR, FROM_REPAIR)):
@@ -47,11 +48,13 @@ async def _draw(size: tuple[int, int], look: str) -> None:
                     await pilot.press("f2")
                 screen = await asks(pilot)
                 async for name in walked(pilot, screen, ways):
-                    await settled(pilot)
-                    _save(pilot, name, size, look)
+                    await _save(pilot, name, size, look)
 
 
-def _save(pilot: Hand, name: str, size: tuple[int, int], look: str) -> None:
+async def _save(pilot: Hand, name: str, size: tuple[int, int], look: str) -> None:
+    for field in pilot.app.screen.query(Input):
+        field.cursor_blink = False  # else a picture has a cursor or none, as it is caught
+    await settled(pilot)
     svg = _FONTS.sub("", pilot.app.export_screenshot(title="leakdx")).replace("Fira Code", "DejaVu Sans Mono")
     (HERE / f"screen-{name}-{size[0]}x{size[1]}-{look}.svg").write_text(svg)
 
