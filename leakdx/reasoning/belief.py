@@ -226,6 +226,8 @@ class Belief:
         Raises:
             TooWideError: A question is too wide alone.
         """
+        if not questions:
+            return []
         asked = tuple(dict.fromkeys(sign for question in questions for sign in question))
         try:
             network = Network(self.model, structs.replace(self.evidence, askable=asked), many=True)

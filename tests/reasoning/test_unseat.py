@@ -127,3 +127,11 @@ def test_how_likely_a_look_shows_something_is_how_much_less_likely_the_whole_the
 def test_what_was_answered_or_is_told_has_no_chance() -> None:
     diagnosis = made("joint")
     assert not any(change.entry or change.id in SIX.history for change in how_likely(diagnosis, changes(diagnosis)))
+
+
+def test_where_no_look_is_asked_about_nothing_is_worked_out_however_wide_the_case(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("leakdx.reasoning.belief.AT_ONCE", 0)
+    monkeypatch.setattr("leakdx.reasoning.belief.WIDENED", 0)
+    assert how_likely(made("joint"), ()) == {}
