@@ -156,6 +156,10 @@ STORIES: dict[str, tuple[tuple[str, ...], str]] = {
         ("fasteners_new:reused", "torque_pattern=scattered_low"),
         "fasteners_reused",
     ),
+    "jelly at the edge, and it was a household tube": (
+        ("sealing_material:sealant", "sealant_kind:another", "bead_swollen=yes"),
+        "wrong_sealant",
+    ),
     "one turns on and on, and metal hangs on its thread": (
         ("torque_pattern=one_low", "never_tightens=yes", "thread_pulled_seen=yes"),
         "thread_pulled",
