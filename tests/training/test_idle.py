@@ -1,7 +1,9 @@
 """The removal test on the six causes and two trucks, where what is at work can be told by hand."""
 
 import json
+import re
 from pathlib import Path
+from typing import get_args
 
 import numpy as np
 import pytest
@@ -14,10 +16,14 @@ from leakdx.reasoning.compiled import compile_links
 from leakdx.reasoning.shares import compile_model, leaking_after_complaint
 from leakdx.training.body import Truck, read_trucks
 from leakdx.training.idle import Removal
-from leakdx.training.items import Item, items, told_without, without
+from leakdx.training.items import Item, Kind, items, told_without, without
 from leakdx.training.kept import read_kept
 from tests.knowledge.places import SIX, written
+from tests.shipped import knowledge
 
+ROOT = Path(__file__).parents[2]
+KEPT = ROOT / "tests" / "data" / "kept_idle.yaml"
+DOCUMENT = ROOT / "docs" / "knowledge_lint.md"
 KNOWLEDGE = load_knowledge([SIX])
 NAMES = [item.name for item in items(KNOWLEDGE)]
 GASKET = """\
@@ -149,3 +155,15 @@ def test_slips_in_the_file_of_reasons(text: str, wrong: str, tmp_path: Path) -> 
     with pytest.raises(CaseError, match=str(file)) as caught:
         read_kept(file, NAMES)
     assert wrong in str(caught.value)
+
+
+def test_what_is_said_to_be_kept_is_a_piece_of_the_shipped_knowledge() -> None:
+    assert read_kept(KEPT, [item.name for item in items(knowledge())])
+
+
+def test_the_figures_of_the_last_run_add_up() -> None:
+    text = DOCUMENT.read_text(encoding="utf-8").partition("The last run")[2].partition("Each is kept")[0]
+    found = [(int(idle), int(of)) for idle, of in re.findall(r"(\d+) of (\d+) ", text)]
+    whole, *kinds = found
+    assert len(kinds) == len(get_args(Kind))
+    assert whole == (sum(idle for idle, _ in kinds), sum(of for _, of in kinds))
