@@ -173,11 +173,12 @@ def _held(now: Diagnosis, paths: Priced) -> str | None:
 
 def _until_it_pays(job: Job, way: Way) -> Spent:
     """With its own stop leakdx may look on where the open truck shows more, in the way's own order."""
-    looking, opening, steps = 0.0, 0.0, 0
+    looking, opening, demanded, steps = 0.0, 0.0, 0.0, 0
     while steps < way.most:
         now, written = job.diagnosis(), len(job.log)
         check = _next(now, way)
         if check is not None:
+            demanded += cost_of_looking(now, check) if now.decision.do == "repair" else 0.0
             looking += job.make(check)
             steps += 1
         elif now.decision.do == "repair":
@@ -186,7 +187,7 @@ def _until_it_pays(job: Job, way: Way) -> Spent:
                 opening += job.open(sorted(priced.paths[priced.best_first()[0]].access))
         if len(job.log) == written:
             break
-    return Spent(looking, opening, steps)
+    return Spent(looking, opening, steps, demanded)
 
 
 def _next(now: Diagnosis, way: Way) -> str | None:
