@@ -5,9 +5,8 @@ from collections.abc import Iterator
 import pytest
 
 from leakdx.case import Reading
-from leakdx.reasoning.answer import EVEN_CHANCE
-from leakdx.reasoning.repair import LEAST_CURE, opening_closure
-from tests.published.policies.on_trucks import WAYS, by_the_list, for_what_is_likely, work
+from leakdx.reasoning.repair import opening_closure
+from tests.published.policies.on_trucks import WAYS, best_paths, by_the_list, work
 from tests.published.trucks import Job, Spent
 from tests.published.worked import Outcome, all_seen, one_truck
 from tests.published.worlds import world
@@ -28,7 +27,7 @@ def closed_by(way: str) -> Iterator[tuple[Job, Spent]]:
     """Trucks whose joint a way closes anew, ready for it, and what was spent until then."""
     for job in map(brought_in, FEW):
         spent = work(job, WAYS[way])
-        paths = WAYS[way].repairs(job.diagnosis())
+        paths = best_paths(job.diagnosis())
         if paths.paths and paths.paths[paths.best_first()[0]].closes:
             yield job, spent
 
@@ -51,7 +50,7 @@ def test_a_truck_answers_alike_whatever_it_was_asked_before() -> None:
     assert one.log[-1] == other.log[-1]
 
 
-@pytest.mark.parametrize("way", ["checklist_90_held", "checklist_90_plain"])
+@pytest.mark.parametrize("way", ["checklist_90_held", "checklist_90_fixed"])
 def test_a_held_checklist_measures_the_faces_before_it_closes_the_joint(way: str) -> None:
     job, spent = next(closed_by(way))
     assert measured(job) >= FACES
@@ -64,7 +63,7 @@ def test_the_helped_checklist_closes_joints_unmeasured() -> None:
     assert spent.demanded == 0
 
 
-def test_the_plain_checklist_keeps_its_order_whatever_is_open() -> None:
+def test_the_fixed_checklist_keeps_its_order_whatever_is_open() -> None:
     job = brought_in(ANY)
     now = job.diagnosis()
     planner, entries = now.planner, now.knowledge.checks
@@ -76,15 +75,6 @@ def test_the_plain_checklist_keeps_its_order_whatever_is_open() -> None:
     assert by_the_list(now) == min(now.offer.checks(), key=on_a_shut_truck)
     job.open(["washed", "driven"])
     assert by_the_list(job.diagnosis()) == min(job.diagnosis().offer.checks(), key=on_a_shut_truck)
-
-
-def test_the_plain_checklist_repairs_what_is_likely_and_nothing_for_what_is_not() -> None:
-    now = next(job.diagnosis() for job in map(brought_in, FEW) if job.diagnosis().belief.leaking.max() > EVEN_CHANCE)
-    (path,) = for_what_is_likely(now).paths
-    likely = [i for i, chance in enumerate(now.belief.leaking) if chance > EVEN_CHANCE]
-    assert all(path.cure[i] >= LEAST_CURE for i in likely)
-    enough = now.means.for_causes([now.belief.causes[i] for i in likely], now.means.open_now)
-    assert path.actions in {p.actions for p in enough}
 
 
 def test_what_is_spent_is_told_apart() -> None:

@@ -98,7 +98,7 @@ def _one_truck(name: str, policy: str, seed: int, number: int) -> Outcome:
     diagnosis = job.diagnosis()
     if not way.by_90 if way else policy != "wander":
         return _repaired(job, diagnosis, diagnosis.plan.priced, diagnosis.decision.do, spent)
-    return _repaired(job, diagnosis, way.repairs(diagnosis) if way else best_paths(diagnosis), "repair", spent)
+    return _repaired(job, diagnosis, best_paths(diagnosis), "repair", spent)
 
 
 def follow(job: Job) -> Spent:

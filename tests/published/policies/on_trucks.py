@@ -1,8 +1,8 @@
 """Usual ways to choose checks on trucks drawn from the shipped knowledge, with their usual stop and with leakdx's own.
 
-The truck, its answers and what a check and its access cost are the simulation's. The repair at the end is leakdx's
-best path, but for the plain checklist, which repairs what is likely. With the 90 % stop a repair follows at once; the
-``held`` and the plain checklist see first what rules want seen before it, as leakdx has to.
+The truck, its answers, what a check and its access cost, and the repair at the end are the same for every way. With
+the 90 % stop a repair follows at once; the ``held`` and the ``fixed`` checklist see first what rules want seen before
+it, as leakdx has to.
 """
 
 from collections.abc import Callable, Mapping
@@ -11,7 +11,6 @@ from typing import NamedTuple
 import numpy as np
 
 from leakdx.knowledge.model import Check
-from leakdx.reasoning.answer import EVEN_CHANCE
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.planning import Asked, Plan, Planner, Priced
 from leakdx.reasoning.policy import Policy
@@ -29,19 +28,6 @@ def best_paths(now: Diagnosis) -> Priced:
     return now.planner.priced
 
 
-def for_what_is_likely(now: Diagnosis) -> Priced:
-    """The cheapest path that cures what is likelier than not, or the likeliest cause: no odds are weighed for it."""
-    all_paths, ranked = best_paths(now), np.argsort(-now.belief.leaking, kind="stable")
-    curable = [int(i) for i in ranked if now.means.curable(now.belief.causes[i])]
-    likely = [i for i in curable if now.belief.leaking[i] > EVEN_CHANCE] or curable[:1]
-    wanted = {p.actions for p in now.means.for_causes([now.belief.causes[i] for i in likely], now.means.open_now)}
-    rows = [row for row, path in enumerate(all_paths.paths) if path.actions in wanted]
-    if not rows:
-        return all_paths
-    one = [min(rows, key=lambda row: float(all_paths.own[row]))]
-    return Priced((all_paths.paths[one[0]],), all_paths.own[one], all_paths.hold[one], all_paths.cost[one])
-
-
 def cost_of_looking(now: Diagnosis, check: str) -> float:
     """What a check costs, and opening for it what the best path does not need."""
     priced, entry = now.planner.priced, now.knowledge.checks[check]
@@ -53,14 +39,13 @@ class Way(NamedTuple):
     """How checks are chosen; ``by_90``: until a cause is nine in ten sure, else until leakdx would look no further.
 
     ``is_held``: with the 90 % stop, what holds and the repair itself want seen before it is seen. ``most``: checks made
-    at the most. ``repairs``: paths with the 90 % stop, of which the best is taken.
+    at the most.
     """
 
     choose: Rank
     by_90: bool
     is_held: bool = False
     most: int = MOST_STEPS
-    repairs: Callable[[Diagnosis], Priced] = best_paths
 
 
 def cheap_first(now: Diagnosis) -> str | None:
@@ -124,7 +109,7 @@ WHOLE_LIST = 100
 WAYS: Mapping[str, Way] = {
     "checklist_90": Way(cheap_first, by_90=True),
     "checklist_90_held": Way(cheap_first, by_90=True, is_held=True),
-    "checklist_90_plain": Way(by_the_list, True, is_held=True, most=WHOLE_LIST, repairs=for_what_is_likely),
+    "checklist_90_fixed": Way(by_the_list, by_90=True, is_held=True, most=WHOLE_LIST),
     "checklist_our_stop": Way(cheap_first, by_90=False),
     "p_over_c_90": Way(by_chance_per_cost, by_90=True),
     "p_over_c_our_stop": Way(by_chance_per_cost, by_90=False),
@@ -150,7 +135,7 @@ def _until_sure(job: Job, way: Way) -> Spent:
     opening, demanded = 0.0, 0.0
     for _ in range(MOST_STEPS if way.is_held else 1):
         now, written = job.diagnosis(), len(job.log)
-        paths = way.repairs(now)
+        paths = best_paths(now)
         check = _held(now, paths) if way.is_held else None
         if check is not None:
             demanded += cost_of_looking(now, check)
