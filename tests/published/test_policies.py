@@ -112,7 +112,7 @@ def test_chance_over_cost_is_recovered_where_its_assumptions_hold() -> None:
 CASES = Path(__file__).parents[2]
 DIFFERS = (
     ("docs/cases/12-third-time-same-place.yaml", "housing_face_flat", "ask_onset"),
-    ("tests/cases/140-clicker-two-years-out.yaml", "origin_look", "ask_how_long"),
+    ("tests/cases/140-clicker-two-years-out.yaml", "witness_line", "ask_how_long"),
     ("tests/cases/405-pry-bar-gouge.yaml", "dowel_look", "ask_onset"),
     ("tests/cases/807-brown-water-halfway.yaml", "breather_blow", "ask_driver"),
     ("tests/cases/939-crossover-pipe.yaml", "origin_look", "fluid_look"),
