@@ -187,6 +187,9 @@ def test_what_hardly_cures_stands_behind_every_repair_while_a_leak_is_likelier_t
     assert list(neglect(paths, np.array(leaks))) == [CURES_NOTHING, HARDLY_CURES, 0, 0]
     assert order(leaks) == ["half", "whole", "gesture", "nothing"]
     assert order([0.6, 0.65, 0.7, 0.9]) == names  # most likely dry anyway: the cheapest first
+    just_past_even = [0.45, 0.52, 0.7, 0.9]  # the leak stays likelier than not for whoever does nothing
+    assert list(neglect(paths, np.array(just_past_even))) == [CURES_NOTHING, HARDLY_CURES, 0, 0]
+    assert order(just_past_even) == ["half", "whole", "gesture", "nothing"]
 
 
 def test_the_gesture_is_told_from_the_least_that_any_path_does_where_none_cures_nothing() -> None:
