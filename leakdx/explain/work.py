@@ -67,6 +67,13 @@ def spoils_words(knowledge: Knowledge, check: NextCheck) -> str:
     return f"{shown}{more}. Seen as found only before it."
 
 
+def done_words(diagnosis: Diagnosis, check: NextCheck) -> str:
+    """What the check needs and was brought about before, so that nobody does it again; empty where that is nothing."""
+    entry, openings = diagnosis.knowledge.checks[check.id], diagnosis.knowledge.openings
+    done = [openings[o].name for o in entry.access if o in diagnosis.timeline.open and o not in check.opens]
+    return f"{'; '.join(done)}. Those steps are not made again." if done and not entry.looks_again else ""
+
+
 def _decision(page: Page, diagnosis: Diagnosis) -> None:
     """Repair, release or stop, with the reason and the rules behind it."""
     decision = diagnosis.answers.decision
@@ -91,6 +98,8 @@ def _check(page: Page, diagnosis: Diagnosis, check: NextCheck, said: Cautions) -
         page.say(date_words(diagnosis), "Date: ")
     if check.tools:
         page.say(", ".join(check.tools), "Tools: ")
+    if done := done_words(diagnosis, check):
+        page.say(done, "Done already: ")
     for id in check.opens:
         opening = knowledge.openings[id]
         page.say(f"{opening.name} ({access_time(opening)})", "First: ")

@@ -7,7 +7,7 @@ from leakdx.explain.course import course_of
 from leakdx.explain.job import access_time
 from leakdx.explain.reasons import FIT_WORDS
 from leakdx.explain.words import minutes
-from leakdx.explain.work import DECISION_WORDS, date_words, recheck_by, spoils_words
+from leakdx.explain.work import DECISION_WORDS, date_words, done_words, recheck_by, spoils_words
 from leakdx.knowledge.model import Knowledge
 from leakdx.pages.customer import TONES
 from leakdx.pages.document import Blanks, Block, Document, Heading, NewPage, Notice, Points, Say, Step, Steps
@@ -70,6 +70,8 @@ def _look(diagnosis: Diagnosis, cautions: Cautions) -> Iterator[Block]:
         yield Say(", ".join(check.tools), "Tools")
     if knowledge.checks[check.id].looks_again:
         yield Say(date_words(diagnosis), "Date")
+    if done := done_words(diagnosis, check):
+        yield Say(done, "Done already")
     yield Steps(tuple(_look_steps(knowledge, check, cautions)))
     if check.spoils:
         yield Say(spoils_words(knowledge, check), "It spoils")

@@ -6,10 +6,13 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from leakdx.case import Case, Done, LogEntry, Observation, PlacesSeen
 from leakdx.explain.customer import customer_text
 from leakdx.explain.job import job_parts
 from leakdx.explain.technician import DEFERS, technician_text
+from leakdx.explain.work import done_words
 from leakdx.reasoning.diagnosis import diagnose
+from leakdx.reasoning.next_check import spoken
 from leakdx.store.casefile import read_case
 from tests.hostile import hostile
 from tests.shipped import NAMES, diagnosis, flat, knowledge, parts, stopped
@@ -48,6 +51,25 @@ def test_no_id_is_shown_where_there_is_a_name(name: str) -> None:
     kinds = (known.causes, known.repairs, known.checks, known.signs, known.rules, known.zones, known.findings)
     ids = {id for kind in kinds for id in kind if "_" in id or "." in id}
     assert ids & set(re.findall(r"[a-z_.]+", text_of(name))) == set()
+
+
+def test_what_was_brought_about_before_is_not_done_again() -> None:
+    """An oiled brake keeps the truck in, so where oil comes out first is looked at after the drive that was made."""
+    wet, dry = ("carrier_joint", "wheel_seal"), ("wheel_seal",)
+    log: list[LogEntry] = [
+        PlacesSeen(number=1, who="AB", wet=wet),
+        Observation(number=2, who="AB", sign="brake_oiled", answer="yes"),
+        Done(number=3, who="AB", act="washed"),
+        Done(number=4, who="AB", act="driven"),
+        PlacesSeen(number=5, who="AB", wet=dry, dry=("carrier_joint",)),
+    ]
+    driven = diagnose(knowledge(), Case(id="X", complaint="carrier_joint", log=tuple(log)))
+    (look,) = [check for check in driven.plan.checks if check.check == "origin_look"]
+    check = spoken(driven.planner, look)
+    assert done_words(driven, check).startswith("joint washed and dry; driven since it was cleaned.")
+    washed = diagnose(knowledge(), Case(id="X", complaint="carrier_joint", log=(log[2],)))
+    (look,) = [check for check in washed.plan.checks if check.check == "origin_look"]
+    assert done_words(washed, spoken(washed.planner, look)).startswith("joint washed and dry.")
 
 
 @pytest.mark.parametrize("name", NAMES)
