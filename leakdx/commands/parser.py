@@ -259,7 +259,7 @@ def _tree(commands: Commands) -> None:
     )
     made.add_argument("--depth", type=count, default=8, metavar="N", help="cut off after so many answers (default: 8)")
     made.add_argument(
-        "--floor", type=number, default=30, metavar="MIN", help="ask for what is worth so many minutes (default: 30)"
+        "--floor", type=number, default=60, metavar="MIN", help="ask for what is worth so many minutes (default: 60)"
     )
     add_store(made)
     add_knowledge(made)

@@ -24,7 +24,7 @@ from leakdx.reasoning.planning import Asked
 from leakdx.reasoning.walk import gone_on
 
 CUT, DEPTH, MOST_NODES = 1e-3, 8, 1500
-FLOOR = 30.0
+FLOOR = 60.0
 """Minutes that a check has to be worth in a tree. With a live case's floor most of it would be last small looks."""
 ONE_AHEAD = 0
 """Budget of the look-ahead in a tree: every state of it would be weighed as long as a live case."""
