@@ -6,7 +6,7 @@ import pytest
 
 from leakdx.case import Reading
 from leakdx.reasoning.repair import opening_closure
-from tests.published.policies.on_trucks import WAYS, best_paths, by_the_list, work
+from tests.published.policies.on_trucks import WAYS, by_the_list, work
 from tests.published.trucks import Job, Spent
 from tests.published.worked import Outcome, all_seen, one_truck
 from tests.published.worlds import world
@@ -27,7 +27,7 @@ def closed_by(way: str) -> Iterator[tuple[Job, Spent]]:
     """Trucks whose joint a way closes anew, ready for it, and what was spent until then."""
     for job in map(brought_in, FEW):
         spent = work(job, WAYS[way])
-        paths = best_paths(job.diagnosis())
+        paths = job.diagnosis().planner.priced
         if paths.paths and paths.paths[paths.best_first()[0]].closes:
             yield job, spent
 

@@ -7,8 +7,9 @@ import pytest
 
 from leakdx.knowledge.model import NOT_LISTED
 from tests.published import figures, simulation
+from tests.published.policies.on_trucks import MOST_STEPS
 from tests.published.reference.enumeration import ABSENT, LEAKING
-from tests.published.worked import MOST_STEPS, Outcome, Refused, least_loss, loss_of_asking, one_truck
+from tests.published.worked import Outcome, Refused, least_loss, loss_of_asking, one_truck
 from tests.published.worlds import world
 
 

@@ -11,16 +11,14 @@ from leakdx.reasoning import conclude
 from leakdx.reasoning.diagnosis import Diagnosis
 from leakdx.reasoning.planning import Priced
 from leakdx.reasoning.repair import LEAST_CURE, Means
-from tests.published.policies.on_trucks import WAYS, best_paths, cost_of_looking, work
+from tests.published.policies.on_trucks import MOST_STEPS, WAYS, WHOLE_LIST, access_of_best, cost_of_looking, work
 from tests.published.reference.enumeration import ABSENT, LEAKING, QUIET
 from tests.published.trucks import Job, Spent
 from tests.published.truth import Truth
 from tests.published.worlds import world
 
 Array = NDArray[np.float64]
-MOST_STEPS = 30
 MOST_AT_RANDOM = 6
-MOST_LOOKS = 100
 
 
 class Outcome(msgspec.Struct, frozen=True, tag=True):
@@ -98,7 +96,7 @@ def _one_truck(name: str, policy: str, seed: int, number: int) -> Outcome:
     diagnosis = job.diagnosis()
     if not way.by_90 if way else policy != "wander":
         return _repaired(job, diagnosis, diagnosis.plan.priced, diagnosis.decision.do, spent)
-    return _repaired(job, diagnosis, best_paths(diagnosis), "repair", spent)
+    return _repaired(job, diagnosis, diagnosis.planner.priced, "repair", spent)
 
 
 def follow(job: Job) -> Spent:
@@ -116,8 +114,7 @@ def follow(job: Job) -> Spent:
             looking += job.make(check.id)
             steps += 1
         elif do == "repair":
-            priced = diagnosis.plan.priced
-            opening += job.open(sorted(priced.paths[priced.best_first()[0]].access))
+            opening += job.open(sorted(access_of_best(diagnosis)))
         if len(job.log) == written:
             break
     return Spent(looking, opening, steps, demanded)
@@ -136,7 +133,7 @@ def wander(job: Job) -> Spent:
 
 def all_seen(job: Job) -> Spent:
     """Every look at the truck as found, for nothing, and then as leakdx wants: what no choice among them can better."""
-    for _ in range(MOST_LOOKS):
+    for _ in range(WHOLE_LIST):
         now = job.diagnosis()
         as_found = [c for c in now.offer.checks() if not now.planner.opens(job.knowledge.checks[c])]
         if not as_found:

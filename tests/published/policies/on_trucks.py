@@ -12,7 +12,7 @@ import numpy as np
 
 from leakdx.knowledge.model import Check
 from leakdx.reasoning.diagnosis import Diagnosis
-from leakdx.reasoning.planning import Asked, Plan, Planner, Priced
+from leakdx.reasoning.planning import Asked, Plan, Planner
 from leakdx.reasoning.policy import Policy
 from leakdx.reasoning.repair import opening_closure
 from tests.published.trucks import Job, Spent
@@ -23,16 +23,16 @@ Rank = Callable[[Diagnosis], "str | None"]
 """The check that a way would make now; None: nothing is left."""
 
 
-def best_paths(now: Diagnosis) -> Priced:
-    """All candidate paths of leakdx, priced; no check is weighed for that, which is where the time goes."""
-    return now.planner.priced
+def access_of_best(now: Diagnosis) -> frozenset[str]:
+    """What leakdx's best path of the moment needs open; no check is weighed for that, which is where the time goes."""
+    priced = now.planner.priced
+    return priced.paths[priced.best_first()[0]].access if priced.paths else frozenset()
 
 
 def cost_of_looking(now: Diagnosis, check: str) -> float:
     """What a check costs, and opening for it what the best path does not need."""
-    priced, entry = now.planner.priced, now.knowledge.checks[check]
-    needed = priced.paths[priced.best_first()[0]].access if priced.paths else frozenset[str]()
-    return now.planner.check_cost(entry) + now.planner.access_cost(now.planner.opens(entry) - needed)
+    entry = now.knowledge.checks[check]
+    return now.planner.check_cost(entry) + now.planner.access_cost(now.planner.opens(entry) - access_of_best(now))
 
 
 class Way(NamedTuple):
@@ -135,24 +135,23 @@ def _until_sure(job: Job, way: Way) -> Spent:
     opening, demanded = 0.0, 0.0
     for _ in range(MOST_STEPS if way.is_held else 1):
         now, written = job.diagnosis(), len(job.log)
-        paths = best_paths(now)
-        check = _held(now, paths) if way.is_held else None
+        check = _held(now) if way.is_held else None
         if check is not None:
             demanded += cost_of_looking(now, check)
             looking += job.make(check)
             steps += 1
-        elif paths.paths:
-            opening += job.open(sorted(paths.paths[paths.best_first()[0]].access))
+        else:
+            opening += job.open(sorted(access_of_best(now)))
         if len(job.log) == written:
             break
     return Spent(looking, opening, steps, demanded)
 
 
-def _held(now: Diagnosis, paths: Priced) -> str | None:
-    """What holds, and the repair itself, want seen before the best of these paths; no check is weighed."""
+def _held(now: Diagnosis) -> str | None:
+    """What holds, and the repair itself, want seen before the best path; no check is weighed."""
     fit = now.fit_to_drive.by
     unasked = Planner(now.knowledge, now.means, now.belief, {})
-    policy = Policy(unasked, Plan(paths, (), ()), now.offer, now.timeline, now.holds, now.forbidden, fit)
+    policy = Policy(unasked, Plan(now.planner.priced, (), ()), now.offer, now.timeline, now.holds, now.forbidden, fit)
     return policy.next_check.id if policy.next_check is not None else None
 
 
@@ -167,9 +166,7 @@ def _until_it_pays(job: Job, way: Way) -> Spent:
             looking += job.make(check)
             steps += 1
         elif now.decision.do == "repair":
-            priced = now.planner.priced
-            if priced.paths:
-                opening += job.open(sorted(priced.paths[priced.best_first()[0]].access))
+            opening += job.open(sorted(access_of_best(now)))
         if len(job.log) == written:
             break
     return Spent(looking, opening, steps, demanded)
