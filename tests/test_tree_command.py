@@ -6,7 +6,15 @@ from pathlib import Path
 import pytest
 
 from leakdx.cli import main
+from leakdx.commands.parser import parser
+from leakdx.reasoning.decision_tree import Limits
 from tests.test_cli import SIX
+
+
+def test_it_is_cut_by_default_where_any_tree_is() -> None:
+    """The parser says the numbers again, since what makes a tree takes long to load."""
+    args, limits = parser().parse_args(["tree"]), Limits()
+    assert (args.cut, args.depth, args.floor) == (limits.cut, limits.depth, limits.floor)
 
 
 def test_text_and_json_say_the_same_tree(capsys: pytest.CaptureFixture[str]) -> None:
