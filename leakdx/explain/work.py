@@ -71,7 +71,7 @@ def done_words(diagnosis: Diagnosis, check: NextCheck) -> str:
     """What the check needs and was brought about before, so that nobody does it again; empty where that is nothing."""
     entry, openings = diagnosis.knowledge.checks[check.id], diagnosis.knowledge.openings
     done = [openings[o].name for o in entry.access if o in diagnosis.timeline.open and o not in check.opens]
-    return f"{'; '.join(done)}. Those steps are not made again." if done and not entry.looks_again else ""
+    return f"{'; '.join(done)}. That part of the steps is not made again." if done and not entry.looks_again else ""
 
 
 def _decision(page: Page, diagnosis: Diagnosis) -> None:
